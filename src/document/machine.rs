@@ -1,0 +1,47 @@
+//! Machines.
+
+use serde::{Deserialize, Serialize};
+
+use super::{BedShape, KeepOut, MachineId};
+
+/// A filament printer, as far as a plate needs to know it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Machine {
+    /// Its id in the job.
+    pub id: MachineId,
+    /// "Bench 1".
+    pub name: String,
+    /// Its bed.
+    pub bed: BedShape,
+    /// Usable height, mm.
+    pub height_mm: f64,
+    /// This bed's own edge margin, mm; the larger of it and the job's holds.
+    #[serde(default)]
+    pub edge_mm: f64,
+    /// Areas to keep free.
+    #[serde(default)]
+    pub keep_outs: Vec<KeepOut>,
+    /// Filament diameter, mm.
+    pub filament_mm: f64,
+    /// Time to heat up before the first layer, s.
+    pub heat_up_s: f64,
+    /// Time from the last layer to the end, s.
+    pub end_s: f64,
+}
+
+impl Machine {
+    /// A plain machine with a rectangular bed.
+    pub fn rectangular(id: MachineId, name: &str, width_mm: f64, depth_mm: f64, height_mm: f64) -> Self {
+        Self {
+            id,
+            name: name.into(),
+            bed: BedShape::Rectangle { width_mm, depth_mm },
+            height_mm,
+            edge_mm: 0.0,
+            keep_outs: Vec::new(),
+            filament_mm: 1.75,
+            heat_up_s: 240.0,
+            end_s: 60.0,
+        }
+    }
+}

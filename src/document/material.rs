@@ -1,0 +1,35 @@
+//! Materials.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use super::MaterialId;
+
+/// A filament material. Every constant is the person's to change; `origins` says where each came from.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Material {
+    /// Its id in the job.
+    pub id: MaterialId,
+    /// "PLA".
+    pub name: String,
+    /// Density, g/cm³.
+    pub density_g_cm3: f64,
+    /// Specific heat, J/(kg K).
+    pub heat_capacity_j_kg_k: f64,
+    /// Thermal conductivity, W/(m K).
+    pub conductivity_w_m_k: f64,
+    /// Temperature as laid down, °C.
+    pub deposit_c: f64,
+    /// Temperature under which a layer carries the next one, °C.
+    pub limit_c: f64,
+    /// Air round the part, °C.
+    pub air_c: f64,
+    /// Heat transfer from the top layer to the air, W/(m² K).
+    pub film_w_m2_k: f64,
+    /// Price per kilogram, in the shop's own currency.
+    pub cost_per_kg: f64,
+    /// Field name → where its value came from.
+    #[serde(default)]
+    pub origins: BTreeMap<String, String>,
+}

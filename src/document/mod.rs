@@ -1,0 +1,37 @@
+//! What the person owns and saves: plain serde values with ids. A mesh is an id (content hash), never inside.
+//!
+//! - [`Job`]: the document; [`Part`] order lines; [`Plate`], [`Copy`]; [`Margins`]
+//! - [`Machine`], [`Material`], [`Recipe`]: what the shop has, each with plain numbers
+//! - [`Footing`], [`Pose`], [`Turns`]: how a part stands and is held
+//! - [`MeshRef`], [`MeshId`]: where a mesh comes from
+//! - `ids`: typed ids
+
+mod bed;
+mod copy;
+mod footing;
+mod ids;
+mod job;
+mod machine;
+mod margins;
+mod material;
+mod mesh_ref;
+mod part;
+mod plate;
+mod pose;
+mod recipe;
+mod turns;
+
+pub use bed::{BedShape, KeepOut};
+pub use copy::Copy;
+pub use footing::Footing;
+pub use ids::{CopyId, MachineId, MaterialId, MeshId, PartId, PlateId, RecipeId};
+pub use job::Job;
+pub use machine::Machine;
+pub use margins::Margins;
+pub use material::Material;
+pub use mesh_ref::{FileUnit, MeshRef};
+pub use part::{Part, letter};
+pub use plate::Plate;
+pub use pose::Pose;
+pub use recipe::{LayerFloor, Recipe};
+pub use turns::Turns;

@@ -1,0 +1,54 @@
+//! Parts: order lines.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Footing, MaterialId, MeshId, PartId, Pose, RecipeId, Turns};
+
+/// A part and how many good ones are wanted: an order line.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Part {
+    /// Its id in the job; its letter is given by its place among all parts ever added, see [`letter`].
+    pub id: PartId,
+    /// "E"; kept for the life of the part, so that a drawing on the wall stays true.
+    pub letter: String,
+    /// "frame spacer".
+    pub name: String,
+    /// Its mesh, one of [`super::Job::meshes`] (with its body, where the file was split).
+    pub mesh: MeshId,
+    /// The body of that mesh; `None` for all of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub body: Option<u32>,
+    /// Which way up.
+    pub pose: Pose,
+    /// How many good ones are wanted.
+    pub wanted: u32,
+    /// By when, as written (ISO 8601 date or date and time).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub due: Option<String>,
+    /// Its material.
+    pub material: MaterialId,
+    /// Its colour, in the shop's words.
+    pub colour: String,
+    /// Its recipe.
+    pub recipe: RecipeId,
+    /// What holds it down.
+    pub footing: Footing,
+    /// Which turns Pack and Top up may give it.
+    pub turns: Turns,
+    /// The number the next copy gets.
+    pub next_number: u32,
+}
+
+/// The letter of the n-th part (from 0): A … Z, AA, AB …
+pub fn letter(mut n: usize) -> String {
+    let mut s = Vec::new();
+    loop {
+        s.push(b'A' + (n % 26) as u8);
+        if n < 26 {
+            break;
+        }
+        n = n / 26 - 1;
+    }
+    s.reverse();
+    String::from_utf8(s).unwrap_or_default()
+}

@@ -1,0 +1,22 @@
+//! Plates.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Copy, MachineId, MaterialId, PlateId, RecipeId};
+
+/// One plate: one machine, one material and colour, one recipe.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Plate {
+    /// Its id in the job; its number is its place in [`super::Job::plates`], from 1.
+    pub id: PlateId,
+    /// Its machine.
+    pub machine: MachineId,
+    /// Its material.
+    pub material: MaterialId,
+    /// Its colour, in the shop's words.
+    pub colour: String,
+    /// Its recipe.
+    pub recipe: RecipeId,
+    /// What lies on it.
+    pub copies: Vec<Copy>,
+}

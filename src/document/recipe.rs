@@ -1,0 +1,121 @@
+//! Recipes: the numbers that decide time and cooling.
+
+use serde::{Deserialize, Serialize};
+
+use super::RecipeId;
+
+/// Where the minimum layer time comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "snake_case")]
+pub enum LayerFloor {
+    /// No minimum.
+    None,
+    /// Typed in by the person.
+    Typed {
+        /// Seconds for every layer.
+        seconds: f64,
+    },
+    /// From the material: t = (ρ c h / h_c) ln((T₀ − T_a)/(T_lim − T_a)).
+    #[default]
+    Material,
+}
+
+/// The numbers that decide time and cooling.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Recipe {
+    /// Its id in the job.
+    pub id: RecipeId,
+    /// "0.20 mm, 3 walls, 18 %".
+    pub name: String,
+    /// Layer height.
+    pub layer_height_mm: f64,
+    /// Height of the first layer.
+    pub first_layer_mm: f64,
+    /// Bead width; also the spacing of neighbouring beads.
+    pub bead_width_mm: f64,
+    /// Wall loops.
+    pub walls: u32,
+    /// Solid layers at the bottom.
+    pub solid_bottom: u32,
+    /// Solid layers at the top.
+    pub solid_top: u32,
+    /// Infill density, 0..=1.
+    pub infill: f64,
+    /// Speed on walls.
+    pub wall_mm_s: f64,
+    /// Speed on solid layers.
+    pub solid_mm_s: f64,
+    /// Speed on infill.
+    pub infill_mm_s: f64,
+    /// Speed without extruding.
+    pub travel_mm_s: f64,
+    /// Speed on the whole first layer.
+    pub first_layer_mm_s: f64,
+    /// Least speed that slowing goes down to.
+    pub least_mm_s: f64,
+    /// Acceleration while extruding.
+    pub acceleration_mm_s2: f64,
+    /// Acceleration while travelling.
+    pub travel_acceleration_mm_s2: f64,
+    /// Junction deviation: how far the corner speed's circle stays from the corner.
+    pub junction_deviation_mm: f64,
+    /// Largest flow of the nozzle.
+    pub flow_mm3_s: f64,
+    /// Filament drawn back before a move through open air.
+    pub retraction_mm: f64,
+    /// Speed of drawing back and priming.
+    pub retraction_mm_s: f64,
+    /// Time of one layer change.
+    pub layer_change_s: f64,
+    /// Skirt loops round everything.
+    pub skirt_loops: u32,
+    /// Distance of the skirt from the footings.
+    pub skirt_gap_mm: f64,
+    /// Layers of a raft.
+    pub raft_layers: u32,
+    /// Filament purged at the start, mm³.
+    pub purge_mm3: f64,
+    /// Where the minimum layer time comes from.
+    pub floor: LayerFloor,
+    /// Wait for what slowing does not serve.
+    pub wait_when_short: bool,
+    /// Actual ÷ estimated time, from the tally.
+    pub time_factor: f64,
+}
+
+impl Recipe {
+    /// A plain recipe for a 0.4 mm nozzle. Speeds and counts: common practice, no source.
+    pub fn plain(id: RecipeId) -> Self {
+        Self {
+            id,
+            name: "0.20 mm, 3 walls, 18 %".into(),
+            layer_height_mm: 0.2,
+            first_layer_mm: 0.2,
+            bead_width_mm: 0.45,
+            walls: 3,
+            solid_bottom: 4,
+            solid_top: 4,
+            infill: 0.18,
+            wall_mm_s: 60.0,
+            solid_mm_s: 70.0,
+            infill_mm_s: 80.0,
+            travel_mm_s: 150.0,
+            first_layer_mm_s: 25.0,
+            least_mm_s: 15.0,
+            acceleration_mm_s2: 1500.0,
+            travel_acceleration_mm_s2: 2000.0,
+            junction_deviation_mm: 0.02,
+            flow_mm3_s: 11.0,
+            retraction_mm: 1.0,
+            retraction_mm_s: 35.0,
+            layer_change_s: 0.6,
+            skirt_loops: 0,
+            skirt_gap_mm: 5.0,
+            raft_layers: 4,
+            purge_mm3: 60.0,
+            floor: LayerFloor::Material,
+            wait_when_short: false,
+            time_factor: 1.0,
+        }
+    }
+}

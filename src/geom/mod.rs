@@ -1,0 +1,31 @@
+//! Plane geometry in f64. Millimetres and radians unless a name says otherwise.
+//!
+//! Wraps `i_overlay` (booleans, offsets) and `parry2d` (distances, trees); nobody else names them.
+//!
+//! - [`Point`], [`Bounds`], [`Placement`]: points, boxes, rigid moves
+//! - [`Polygon`], [`Region`]: polygons with holes; outer loops counter-clockwise, holes clockwise
+//! - [`boolean`], [`offset`], [`simplify`], [`hull`], [`disc`]: new regions from old
+//! - [`moments`]: area, centroid, second moments
+//! - [`Outline`]: a region prepared for many distance questions; [`depth`]: how far two regions overlap
+//! - [`BoxTree`]: broad phase over many boxes
+
+pub mod boolean;
+mod bounds;
+mod box_tree;
+pub mod depth;
+pub mod disc;
+pub mod hull;
+pub mod moments;
+pub mod offset;
+mod outline;
+mod placement;
+mod point;
+mod region;
+pub mod simplify;
+
+pub use bounds::Bounds;
+pub use box_tree::BoxTree;
+pub use outline::Outline;
+pub use placement::Placement;
+pub use point::Point;
+pub use region::{Polygon, Region};

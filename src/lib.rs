@@ -1,0 +1,16 @@
+//! Stonehand: a plate layout editor for small batches on filament 3D printers.
+//!
+//! Table of contents, floor by floor; a module imports only from lower floors, and modules of one floor are strangers.
+//!
+//! - Floor 1, ground: [`geom`] plane geometry; [`watch`] what long work is told to look at
+//! - Floor 2, crafts: [`document`] what the person owns and saves; [`mesh`] triangle bodies; [`packing`] pure search
+//! - Floor 3, a part, a plate: [`plate`] margins, conflicts, the packing problem
+//! - Floor 5, answers: [`drawing`] strokes, fills and text
+
+pub mod document;
+pub mod drawing;
+pub mod geom;
+pub mod mesh;
+pub mod packing;
+pub mod plate;
+pub mod watch;

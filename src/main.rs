@@ -1,0 +1,2 @@
+//! The binary: the window, or the command line.
+fn main() {}

@@ -1,0 +1,7 @@
+//! Triangle bodies.
+//!
+//! - [`TriMesh`]: welded triangles
+
+mod trimesh;
+
+pub use trimesh::TriMesh;

@@ -1,0 +1,41 @@
+//! What no layout can beat.
+
+use serde::Serialize;
+
+/// Which argument gives a bound.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BoundKind {
+    /// Areas of the grown parts against the grown room.
+    ByArea,
+    /// Density of the least circumscribed hexagon of the grown part (convex parts, rectangular beds).
+    ByHexagon,
+    /// Oler's inequality on inscribed circles.
+    ByCircle,
+    /// One-dimensional bin bounds over areas.
+    ByBinArea,
+    /// Each plate's own bound on copies.
+    ByPlate,
+}
+
+impl BoundKind {
+    /// In words: "by area".
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::ByArea => "by area",
+            Self::ByHexagon => "by hexagon",
+            Self::ByCircle => "by circle",
+            Self::ByBinArea => "by area over plates",
+            Self::ByPlate => "by plate",
+        }
+    }
+}
+
+/// A bound with its name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Bound {
+    /// Which argument gave it.
+    pub kind: BoundKind,
+    /// Copies (upper bound) or plates (lower bound).
+    pub value: u64,
+}

@@ -1,0 +1,21 @@
+//! What a part looks like from above, in its pose.
+
+use std::{collections::BTreeMap, sync::Arc};
+
+use crate::{document::PartId, geom::Outline};
+
+/// Outlines of a part in its pose; the origin is the pose's origin (middle of the box in plan, on the bed).
+#[derive(Debug, Clone)]
+pub struct PartShape {
+    /// All heights together.
+    pub shadow: Outline,
+    /// Where it touches the bed.
+    pub contact: Outline,
+    /// Its height, mm.
+    pub height_mm: f64,
+    /// What was added to the turned and scaled mesh to bring it to its origin, mm.
+    pub shift_mm: [f64; 3],
+}
+
+/// Shapes of all parts whose meshes are there.
+pub type Shapes = BTreeMap<PartId, Arc<PartShape>>;
