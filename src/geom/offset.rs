@@ -1,6 +1,6 @@
 //! Regions grown and shrunk by a distance.
 
-use i_overlay::mesh::{
+use i_overlay::mesh::float::{
     outline::offset::OutlineOffset,
     style::{LineJoin, OutlineStyle},
 };

@@ -69,7 +69,7 @@ impl Outline {
         if self.holds_part_of(at, other, other_at) || other.holds_part_of(other_at, self, at) {
             return 0.0;
         }
-        query::distance(&pose(at), a.as_ref(), &pose(other_at), b.as_ref()).unwrap_or(0.0)
+        query::distance(&pose(at), a.as_ref(), &pose(other_at), b.as_ref()).map_or(0.0, |d| d.distance)
     }
     /// True when the placed regions are at least `gap_mm` apart (to 1e-9 mm).
     pub fn clear_of(&self, at: Placement, other: &Self, other_at: Placement, gap_mm: f64) -> bool {
