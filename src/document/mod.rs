@@ -4,10 +4,14 @@
 //! - [`Machine`], [`Material`], [`Recipe`]: what the shop has, each with plain numbers
 //! - [`Footing`], [`Pose`], [`Turns`]: how a part stands and is held
 //! - [`MeshRef`], [`MeshId`]: where a mesh comes from
+//! - [`Shop`]: machines, materials and recipes shared by jobs
+//! - [`file`]: the versioned file form and its migrations; [`check`]: what must hold in it, one rule a file
 //! - `ids`: typed ids
 
 mod bed;
+pub mod check;
 mod copy;
+pub mod file;
 mod footing;
 mod ids;
 mod job;
@@ -19,6 +23,7 @@ mod part;
 mod plate;
 mod pose;
 mod recipe;
+mod shop;
 mod turns;
 
 pub use bed::{BedShape, KeepOut};
@@ -34,4 +39,5 @@ pub use part::{Part, letter};
 pub use plate::Plate;
 pub use pose::Pose;
 pub use recipe::{LayerFloor, Recipe};
+pub use shop::Shop;
 pub use turns::Turns;

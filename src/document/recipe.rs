@@ -15,7 +15,7 @@ pub enum LayerFloor {
         /// Seconds for every layer.
         seconds: f64,
     },
-    /// From the material: t = (ρ c h / h_c) ln((T₀ − T_a)/(T_lim − T_a)).
+    /// From the material: `t = (ρ c h / h_c) ln((T₀ − T_a)/(T_lim − T_a))`.
     #[default]
     Material,
 }
@@ -84,6 +84,13 @@ pub struct Recipe {
 }
 
 impl Recipe {
+    /// How far a raft lifts a part, mm: its first layer and the ones above it.
+    pub fn raft_height_mm(&self) -> f64 {
+        if self.raft_layers == 0 {
+            return 0.0;
+        }
+        self.first_layer_mm + f64::from(self.raft_layers - 1) * self.layer_height_mm
+    }
     /// A plain recipe for a 0.4 mm nozzle. Speeds and counts: common practice, no source.
     pub fn plain(id: RecipeId) -> Self {
         Self {

@@ -62,3 +62,59 @@ pub fn non_zero(loops: &[Vec<Point>]) -> Region {
 fn overlay(a: &Region, b: &Region, rule: OverlayRule) -> Region {
     from_shapes(to_shapes(a).overlay_as::<i64>(&to_shapes(b), rule, FillRule::NonZero))
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::geom::samples::{bracket, frame, square, star};
+
+    #[test]
+    fn squares_that_overlap_by_a_quarter() {
+        let (a, b) = (square(0.0, 0.0, 10.0), square(5.0, 5.0, 10.0));
+        assert!((union([&a, &b]).area() - 175.0).abs() < 1e-9);
+        assert!((intersection(&a, &b).area() - 25.0).abs() < 1e-9);
+        assert!((difference(&a, &b).area() - 75.0).abs() < 1e-9);
+        assert!((symmetric_difference(&a, &b).area() - 150.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn outer_loops_run_counter_clockwise_and_holes_clockwise() {
+        let r = difference(&square(0.0, 0.0, 10.0), &square(2.0, 3.0, 4.0));
+        assert_eq!((r.polygons.len(), r.polygons[0].holes.len()), (1, 1));
+        assert!((r.area() - 84.0).abs() < 1e-9);
+        let [outer, hole] = [&r.polygons[0].outer, &r.polygons[0].holes[0]].map(|l| crate::geom::region::loop_area(l));
+        assert!((outer - 100.0).abs() < 1e-9 && (hole + 16.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn winding_numbers_add_up() {
+        let loop_of = |r: &Region| r.polygons[0].outer.clone();
+        // Two loops of one sense on top of each other stay filled, an opposite one inside makes a hole.
+        let (outer, inner) = (loop_of(&square(0.0, 0.0, 10.0)), loop_of(&square(2.0, 2.0, 4.0)));
+        assert!((non_zero(&[outer.clone(), inner.clone()]).area() - 100.0).abs() < 1e-9);
+        let back: Vec<Point> = inner.into_iter().rev().collect();
+        assert!((non_zero(&[outer, back]).area() - 84.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn nothing_in_nothing_out() {
+        assert_eq!(non_zero(&[]), Region::EMPTY);
+        assert_eq!(non_zero(&[vec![Point::new(1.0, 1.0); 5]]).area(), 0.0);
+        assert_eq!(union([&Region::EMPTY, &Region::EMPTY]), Region::EMPTY);
+        assert_eq!(intersection(&bracket(), &Region::EMPTY), Region::EMPTY);
+        assert!((difference(&frame(10.0, 6.0), &Region::EMPTY).area() - 64.0).abs() < 1e-9);
+    }
+
+    proptest! {
+        /// |A| + |B| = |A ∪ B| + |A ∩ B|, and the difference is what the intersection leaves.
+        #[test]
+        fn areas_add_up(a in star(), b in star(), x in -20.0..20.0_f64, y in -20.0..20.0_f64) {
+            let b = b.map(|p| p + Point::new(x, y));
+            let (all, both) = (union([&a, &b]).area(), intersection(&a, &b).area());
+            prop_assert!((a.area() + b.area() - all - both).abs() < 1e-6);
+            prop_assert!((difference(&a, &b).area() - (a.area() - both)).abs() < 1e-6);
+        }
+    }
+}

@@ -13,10 +13,8 @@ pub struct Bounds {
 
 impl Bounds {
     /// The box of nothing: grows to whatever is added.
-    pub const EMPTY: Self = Self {
-        min: Point::new(f64::INFINITY, f64::INFINITY),
-        max: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
-    };
+    pub const EMPTY: Self =
+        Self { min: Point::new(f64::INFINITY, f64::INFINITY), max: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY) };
     /// The box between two corners.
     pub const fn new(min: Point, max: Point) -> Self {
         Self { min, max }
@@ -86,11 +84,6 @@ impl Bounds {
     }
     /// The four corners, counter-clockwise from the lower left.
     pub fn corners(self) -> [Point; 4] {
-        [
-            self.min,
-            Point::new(self.max.x, self.min.y),
-            self.max,
-            Point::new(self.min.x, self.max.y),
-        ]
+        [self.min, Point::new(self.max.x, self.min.y), self.max, Point::new(self.min.x, self.max.y)]
     }
 }

@@ -41,3 +41,34 @@ impl BoxTree {
         self.tree.insert(aabb(b), index as u32);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Point;
+
+    fn unit(x: f64) -> Bounds {
+        Bounds::new(Point::new(x, 0.0), Point::new(x + 1.0, 1.0))
+    }
+
+    #[test]
+    fn answers_as_looking_at_all() {
+        let boxes: Vec<Bounds> = (0..200).map(|i| unit(1.5 * f64::from(i * 37 % 200))).collect();
+        let mut tree = BoxTree::new(&boxes);
+        for q in [unit(0.0), unit(33.3), unit(299.0), unit(-5.0), unit(10.0).grown(20.0)] {
+            let all: Vec<usize> = (0..200).filter(|&i| boxes[i].overlaps(q)).collect();
+            assert_eq!(tree.touching(q), all);
+        }
+        tree.set(7, unit(5000.0));
+        assert_eq!(tree.touching(unit(5000.5)), [7]);
+        assert!(!tree.touching(boxes[7]).contains(&7));
+        tree.set(200, unit(6000.0));
+        assert_eq!(tree.touching(unit(6000.5)), [200]);
+    }
+
+    #[test]
+    fn of_no_box_and_of_one() {
+        assert!(BoxTree::new(&[]).touching(unit(0.0)).is_empty());
+        assert_eq!(BoxTree::new(&[unit(0.0)]).touching(unit(0.5)), [0]);
+    }
+}

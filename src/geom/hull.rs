@@ -14,8 +14,7 @@ pub fn convex_hull(points: impl IntoIterator<Item = Point>) -> Vec<Point> {
     let mut hull: Vec<Point> = Vec::with_capacity(pts.len() + 1);
     for pass in 0..2 {
         let base = hull.len();
-        let iter: &mut dyn Iterator<Item = &Point> =
-            if pass == 0 { &mut pts.iter() } else { &mut pts.iter().rev() };
+        let iter: &mut dyn Iterator<Item = &Point> = if pass == 0 { &mut pts.iter() } else { &mut pts.iter().rev() };
         for &p in iter {
             while hull.len() >= base + 2 {
                 let (a, b) = (hull[hull.len() - 2], hull[hull.len() - 1]);
@@ -46,4 +45,53 @@ pub fn least_width(hull: &[Point]) -> (f64, Point) {
         }
     }
     best
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::geom::samples::{bracket, star};
+
+    #[test]
+    fn the_brackets_hull_and_width() {
+        let hull = convex_hull(bracket().vertices());
+        assert_eq!(hull.len(), 5);
+        assert!((super::super::region::loop_area(&hull) - 700.0).abs() < 1e-9);
+        // Across the corner: from (0,0) to the line x + y = 40.
+        let (width, across) = least_width(&hull);
+        assert!((width - 40.0 / 2.0_f64.sqrt()).abs() < 1e-9, "{width}");
+        assert!((across.x.abs() - across.y.abs()).abs() < 1e-9);
+    }
+
+    #[test]
+    fn points_and_lines_have_no_width() {
+        assert_eq!(convex_hull([]).len(), 0);
+        assert_eq!(convex_hull([Point::new(1.0, 2.0); 4]).len(), 1);
+        let line = convex_hull((0..9).map(|i| Point::new(f64::from(i), f64::from(2 * i))));
+        assert_eq!(line.len(), 2);
+        assert_eq!(least_width(&line).0, 0.0);
+    }
+
+    proptest! {
+        #[test]
+        fn all_points_lie_left_of_every_edge(r in star()) {
+            let hull = convex_hull(r.vertices());
+            for (a, b) in super::super::region::loop_edges(&hull) {
+                for p in r.vertices() {
+                    prop_assert!((b - a).cross(p - a) >= -1e-9);
+                }
+            }
+        }
+        /// No direction is narrower than the least width.
+        #[test]
+        fn no_direction_is_narrower(r in star(), angle in 0.0..3.2_f64) {
+            let hull = convex_hull(r.vertices());
+            let along = Point::new(1.0, 0.0).turned(angle);
+            let reach = |f: fn(f64, f64) -> f64, from: f64| hull.iter().map(|p| p.dot(along)).fold(from, f);
+            let width = reach(f64::max, f64::NEG_INFINITY) - reach(f64::min, f64::INFINITY);
+            prop_assert!(least_width(&hull).0 <= width + 1e-9);
+        }
+    }
 }

@@ -1,6 +1,6 @@
 //! Plane geometry in f64. Millimetres and radians unless a name says otherwise.
 //!
-//! Wraps `i_overlay` (booleans, offsets) and `parry2d` (distances, trees); nobody else names them.
+//! Wraps `i_overlay` (booleans, offsets) and `parry2d` (the broad phase); nobody else names them.
 //!
 //! - [`Point`], [`Bounds`], [`Placement`]: points, boxes, rigid moves
 //! - [`Polygon`], [`Region`]: polygons with holes; outer loops counter-clockwise, holes clockwise
@@ -14,6 +14,7 @@ mod bounds;
 mod box_tree;
 pub mod depth;
 pub mod disc;
+mod edge_tree;
 pub mod hull;
 pub mod moments;
 pub mod offset;
@@ -21,6 +22,8 @@ mod outline;
 mod placement;
 mod point;
 mod region;
+#[cfg(test)]
+pub(crate) mod samples;
 pub mod simplify;
 
 pub use bounds::Bounds;

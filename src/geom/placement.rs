@@ -67,3 +67,36 @@ impl Placement {
         Self::new(o.x, o.y, -self.turn_rad)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::{FRAC_PI_2, TAU};
+
+    use proptest::prelude::*;
+
+    use super::*;
+
+    #[test]
+    fn quarter_turns_are_exact() {
+        let p = Point::new(3.0, 0.1);
+        for (k, asked) in [(0, (3.0, 0.1)), (1, (-0.1, 3.0)), (2, (-3.0, -0.1)), (3, (0.1, -3.0))] {
+            for turn in [f64::from(k) * FRAC_PI_2, f64::from(k) * FRAC_PI_2 - TAU, (f64::from(k) * 90.0).to_radians()] {
+                let q = Placement::new(10.0, 20.0, turn).apply(p);
+                assert_eq!((q.x, q.y), (asked.0 + 10.0, asked.1 + 20.0), "{turn}");
+            }
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn back_is_back(x in -300.0..300.0_f64, y in -300.0..300.0_f64, turn in -7.0..7.0_f64,
+                        px in -50.0..50.0_f64, py in -50.0..50.0_f64) {
+            let (at, p) = (Placement::new(x, y, turn), Point::new(px, py));
+            prop_assert!(at.unapply(at.apply(p)).distance(p) < 1e-11);
+            prop_assert!(at.inverse().apply(at.apply(p)).distance(p) < 1e-11);
+            prop_assert!(at.then(at.inverse()).apply(p).distance(p) < 1e-11);
+            let next = Placement::new(py, px, 1.0);
+            prop_assert!(at.then(next).apply(p).distance(next.apply(at.apply(p))) < 1e-11);
+        }
+    }
+}

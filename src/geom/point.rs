@@ -41,20 +41,24 @@ impl Point {
         (self - other).length()
     }
     /// The vector turned a quarter counter-clockwise.
+    #[must_use]
     pub fn perpendicular(self) -> Self {
         Self::new(-self.y, self.x)
     }
     /// The vector turned by an angle in radians, counter-clockwise.
+    #[must_use]
     pub fn turned(self, angle_rad: f64) -> Self {
         let (s, c) = angle_rad.sin_cos();
         Self::new(self.x * c - self.y * s, self.x * s + self.y * c)
     }
     /// Unit vector of the same direction; zero stays zero.
+    #[must_use]
     pub fn normalized(self) -> Self {
         let l = self.length();
         if l > 0.0 { self * (1.0 / l) } else { self }
     }
     /// The point at share `t` of the way to `other`.
+    #[must_use]
     pub fn lerp(self, other: Self, t: f64) -> Self {
         self + (other - self) * t
     }

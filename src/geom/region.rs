@@ -26,9 +26,7 @@ pub struct Region {
 pub(crate) fn loop_area(points: &[Point]) -> f64 {
     // Relative to the first point, so that far-away loops lose no digits.
     let Some(&o) = points.first() else { return 0.0 };
-    0.5 * (1..points.len().saturating_sub(1))
-        .map(|i| (points[i] - o).cross(points[i + 1] - o))
-        .sum::<f64>()
+    0.5 * (1..points.len().saturating_sub(1)).map(|i| (points[i] - o).cross(points[i + 1] - o)).sum::<f64>()
 }
 
 /// Edges of a loop as point pairs, the closing one included.

@@ -1,7 +1,34 @@
 //! A plate: document + outlines → margin rings, conflicts, clearances; the packing problem and back.
 //!
 //! - [`PartShape`], [`Shapes`]: what a part looks like from above
+//! - [`PreparedShape`], [`Prepared`]: its rings before placing, kept so that a drag computes none; [`Rings`], [`rings`]
+//! - [`Room`]: where on a bed things may lie; [`fits`]: does a part fit a bed at all?
+//! - [`Conflict`], [`conflicts`]; [`Checker`] answers for copies on the move; [`move_apart`] clears a conflict
+//! - [`Finding`], [`FindingKind`], [`Level`], [`Remedy`]: what the tool noticed; [`findings`] puts conflicts into words
+//! - [`pack_task`], [`top_up_task`], [`order_task`]: a packing problem and its [`Mapping`] back to copies and plates
 
+mod apart;
+mod checker;
+mod conflict;
+mod finding;
+mod fit;
+mod mapping;
 mod part_shape;
+mod prepared;
+mod rings;
+mod room;
+#[cfg(test)]
+mod samples;
+mod task;
 
+pub use apart::move_apart;
+pub use checker::{Checker, conflicts};
+pub use conflict::{Conflict, ConflictKind};
+pub use finding::{Finding, FindingKind, Level, Remedy, findings};
+pub use fit::{Fit, fits};
+pub use mapping::{Mapping, NewPlate, Placed, PlacedCopy, PlacedPlate, Target, Unplaced};
 pub use part_shape::{PartShape, Shapes};
+pub use prepared::{Prepared, PreparedShape};
+pub use rings::{Rings, rings};
+pub use room::Room;
+pub use task::{Task, TaskError, order_task, pack_task, top_up_task};

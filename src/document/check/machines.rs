@@ -1,0 +1,102 @@
+//! Beds, keep-outs and numbers of machines.
+
+use super::{FARTHEST_MM, Fault, within};
+use crate::{
+    document::{BedShape, Job, Machine},
+    geom::{Point, Region},
+};
+
+/// The longest side a bed may have, mm.
+const LONGEST_MM: f64 = 10_000.0;
+
+/// Adds a fault for each number of a machine out of its range.
+pub fn check(job: &Job, faults: &mut Vec<Fault>) {
+    for (i, m) in job.machines.iter().enumerate() {
+        machine(m, &format!("machines[{i}]"), faults);
+    }
+}
+
+/// Adds the faults of one machine; `place` is where it stands in the file.
+pub fn machine(m: &Machine, place: &str, faults: &mut Vec<Fault>) {
+    match &m.bed {
+        BedShape::Rectangle { width_mm, depth_mm } => {
+            within(faults, format!("{place}.bed.width_mm"), *width_mm, 1.0, LONGEST_MM);
+            within(faults, format!("{place}.bed.depth_mm"), *depth_mm, 1.0, LONGEST_MM);
+        }
+        BedShape::Round { diameter_mm } => {
+            within(faults, format!("{place}.bed.diameter_mm"), *diameter_mm, 1.0, LONGEST_MM);
+        }
+        BedShape::Polygon { outline: o } => {
+            outline(o, &format!("{place}.bed.outline"), faults);
+            for (k, p) in o.iter().enumerate() {
+                if p.x.abs().max(p.y.abs()) > LONGEST_MM {
+                    faults.push(Fault::new(
+                        format!("{place}.bed.outline[{k}]"),
+                        format!("no bed reaches beyond {LONGEST_MM} mm; correct the point"),
+                    ));
+                }
+            }
+        }
+    }
+    within(faults, format!("{place}.height_mm"), m.height_mm, 0.1, LONGEST_MM);
+    within(faults, format!("{place}.edge_mm"), m.edge_mm, 0.0, 1000.0);
+    within(faults, format!("{place}.filament_mm"), m.filament_mm, 0.5, 20.0);
+    within(faults, format!("{place}.heat_up_s"), m.heat_up_s, 0.0, 86_400.0);
+    within(faults, format!("{place}.end_s"), m.end_s, 0.0, 86_400.0);
+    for (k, area) in m.keep_outs.iter().enumerate() {
+        outline(&area.outline, &format!("{place}.keep_outs[{k}].outline"), faults);
+    }
+}
+
+/// Three finite points at least, round some area, no edge crossing another.
+fn outline(points: &[Point], place: &str, faults: &mut Vec<Fault>) {
+    if let Some(k) = points.iter().position(|p| !p.is_finite() || p.x.abs().max(p.y.abs()) > FARTHEST_MM) {
+        faults.push(Fault::new(format!("{place}[{k}]"), "the point is not a number, or beyond reach; correct it"));
+        return;
+    }
+    if points.len() < 3 || points.len() > 10_000 {
+        faults.push(Fault::new(place, format!("{} points make no outline; write 3 to 10000", points.len())));
+        return;
+    }
+    let drawn = crate::geom::Polygon::simple(points.to_vec());
+    let filled: Region = crate::geom::boolean::non_zero(std::slice::from_ref(&drawn.outer));
+    if filled.area() < 1e-6 {
+        faults.push(Fault::new(place, "the outline has no area; draw it round one"));
+    } else if (filled.area() - drawn.area()).abs() > 1e-6 * filled.area() {
+        faults.push(Fault::new(place, "the outline crosses itself; draw it round once"));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::sample::faults_after;
+    use crate::{
+        document::{BedShape, KeepOut},
+        geom::Point,
+    };
+
+    #[test]
+    fn a_bed_of_negative_width() {
+        let places = faults_after(|j| j.machines[0].bed = BedShape::Rectangle { width_mm: -200.0, depth_mm: 200.0 });
+        assert_eq!(places, ["machines[0].bed.width_mm"]);
+    }
+
+    #[test]
+    fn a_keep_out_of_two_points() {
+        let line = vec![Point::new(0.0, 0.0), Point::new(5.0, 0.0)];
+        let places = faults_after(|j| j.machines[0].keep_outs = vec![KeepOut { name: "clip".into(), outline: line }]);
+        assert_eq!(places, ["machines[0].keep_outs[0].outline"]);
+    }
+
+    #[test]
+    fn a_bed_that_crosses_itself() {
+        let bow = [[0.0, 0.0], [100.0, 100.0], [100.0, 0.0], [0.0, 90.0]].map(Point::from).to_vec();
+        let places = faults_after(|j| j.machines[0].bed = BedShape::Polygon { outline: bow });
+        assert_eq!(places, ["machines[0].bed.outline"]);
+    }
+
+    #[test]
+    fn a_height_that_is_no_number() {
+        assert_eq!(faults_after(|j| j.machines[1].height_mm = f64::INFINITY), ["machines[1].height_mm"]);
+    }
+}

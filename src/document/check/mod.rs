@@ -1,0 +1,140 @@
+//! What must hold in a job that is read or taken over: one rule a file.
+//!
+//! - [`ids`]: given once, all below the next one
+//! - [`references`]: what is named is there
+//! - [`machines`], [`materials`], [`recipes`], [`margins`], [`parts`], [`copies`]: numbers in their ranges
+//! - [`names`]: letters and numbers of copies tell them apart
+
+pub mod copies;
+pub mod ids;
+pub mod machines;
+pub mod margins;
+pub mod materials;
+pub mod names;
+pub mod parts;
+pub mod recipes;
+pub mod references;
+
+use super::Job;
+
+/// The largest coordinate or length anything may have, mm.
+pub const FARTHEST_MM: f64 = 1e6;
+
+/// A breach of a rule.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fault {
+    /// Where: "plates[2].copies[14].part".
+    pub place: String,
+    /// What is wrong, and what to do: a clause that goes on after "… at *place*: ".
+    pub text: String,
+}
+
+impl Fault {
+    fn new(place: impl Into<String>, text: impl Into<String>) -> Self {
+        Self { place: place.into(), text: text.into() }
+    }
+}
+
+/// All breaches, in the order of the file.
+pub fn all(job: &Job) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    for rule in [
+        ids::check,
+        references::check,
+        margins::check,
+        machines::check,
+        materials::check,
+        recipes::check,
+        parts::check,
+        copies::check,
+        names::check,
+    ] {
+        rule(job, &mut faults);
+    }
+    faults
+}
+
+/// Adds a fault where `value` is not a number within `least..=most`.
+fn within(faults: &mut Vec<Fault>, place: String, value: f64, least: f64, most: f64) {
+    if !value.is_finite() {
+        faults.push(Fault::new(place, format!("{value} is not a number; write one from {least} to {most}")));
+    } else if value < least || value > most {
+        faults.push(Fault::new(place, format!("{value} is out of range; write a number from {least} to {most}")));
+    }
+}
+
+#[cfg(test)]
+pub(super) mod sample {
+    use crate::document::{
+        Copy, CopyId, Job, MeshId, MeshRef, Part, PartId, Plate, PlateId, Pose, Shop, Turns, letter,
+    };
+
+    /// A sound job: the starter shop, two parts, one plate with three copies.
+    pub(crate) fn job() -> Job {
+        let mut job = Job::with_shop("Hive fittings", &Shop::starter());
+        let (material, recipe, machine) = (job.materials[0].id, job.recipes[0].id, job.machines[0].id);
+        let mut next = job.next_id;
+        let mut id = || {
+            next += 1;
+            next - 1
+        };
+        for (i, name) in ["frame spacer", "queen-cage peg"].into_iter().enumerate() {
+            let mesh = MeshId::new(&format!("{i:064x}"), 0);
+            job.meshes.push(MeshRef {
+                id: mesh.clone(),
+                file: format!("{name}.stl"),
+                object: name.into(),
+                body: None,
+                unit: crate::document::FileUnit::Millimeter,
+            });
+            job.parts.push(Part {
+                id: PartId(id()),
+                letter: letter(i),
+                name: name.into(),
+                mesh,
+                body: None,
+                pose: Pose::default(),
+                wanted: 12,
+                due: None,
+                material,
+                colour: "white".into(),
+                recipe,
+                footing: crate::document::Footing::Bare,
+                turns: Turns::Eighths,
+                next_number: 4,
+            });
+        }
+        let part = job.parts[0].id;
+        let copies = (1..=3)
+            .map(|number| Copy {
+                id: CopyId(id()),
+                part,
+                number,
+                x_mm: 40.0 * f64::from(number),
+                y_mm: 60.0,
+                turn_deg: 0.0,
+                locked: false,
+                footing: None,
+            })
+            .collect();
+        job.plates.push(Plate { id: PlateId(id()), machine, material, colour: "white".into(), recipe, copies });
+        job.next_id = next;
+        job.letters_given = 2;
+        job
+    }
+
+    /// The places where a changed job breaks any rule.
+    pub(crate) fn faults_after(change: impl FnOnce(&mut Job)) -> Vec<String> {
+        let mut job = job();
+        change(&mut job);
+        super::all(&job).into_iter().map(|f| f.place).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn a_sound_job_has_no_faults() {
+        assert_eq!(super::all(&super::sample::job()), Vec::new());
+    }
+}

@@ -1,0 +1,500 @@
+//! Which copies of a plate are in conflict, and with what.
+
+use std::{collections::BTreeMap, sync::Arc};
+
+use super::{Conflict, ConflictKind, Fit, Prepared, PreparedShape, Room, Shapes, fits};
+use crate::{
+    document::{Copy, CopyId, Footing, Job, Margins, Part, PartId, Plate, Recipe},
+    geom::{Bounds, BoxTree, Outline, Placement, Point, Region, boolean, depth, moments},
+};
+
+/// Breaches under this are none, mm: what exports round to.
+const SLACK_MM: f64 = 1e-6;
+
+/// All conflicts of a plate. Copies whose part has no shape (a mesh is missing) are not looked at.
+pub fn conflicts(job: &Job, plate: &Plate, shapes: &Shapes) -> Vec<Conflict> {
+    Checker::new(job, plate, shapes, &Prepared::new()).conflicts()
+}
+
+/// A plate made ready for many questions: built once, then asked for the copies being moved.
+#[derive(Debug, Clone)]
+pub struct Checker {
+    entries: Vec<Entry>,
+    by_id: BTreeMap<CopyId, usize>,
+    tree: BoxTree,
+    bed: Option<Bed>,
+    margins: Margins,
+    /// How far apart two boxes (shadow and footing) may be and still breach a clearance.
+    reach_mm: f64,
+}
+
+#[derive(Debug, Clone)]
+struct Entry {
+    id: CopyId,
+    form: Arc<PreparedShape>,
+    at: Placement,
+    /// Fits this bed at no turn it may take.
+    too_large: bool,
+    /// Height with the raft under it.
+    height_mm: f64,
+    belongs: bool,
+}
+
+#[derive(Debug, Clone)]
+struct Bed {
+    room: Room,
+    keep_outs: Vec<(String, Outline)>,
+    height_mm: f64,
+}
+
+/// Height of a copy with the raft under it, mm.
+pub(super) fn height_on_bed_mm(job: &Job, part: PartId, footing: Footing, height_mm: f64) -> f64 {
+    let raft = match footing {
+        Footing::Raft { .. } => job.part(part).and_then(|p| job.recipe(p.recipe)).map_or(0.0, Recipe::raft_height_mm),
+        Footing::Bare | Footing::Brim { .. } => 0.0,
+    };
+    height_mm + raft
+}
+
+impl Checker {
+    /// Makes a plate ready.
+    pub fn new(job: &Job, plate: &Plate, shapes: &Shapes, prepared: &Prepared) -> Self {
+        let bed = job.machine(plate.machine).map(|m| Bed {
+            room: Room::new(job, m),
+            keep_outs: m.keep_outs.iter().map(|k| (k.name.clone(), Outline::new(k.region()))).collect(),
+            height_mm: m.height_mm,
+        });
+        let mut known: BTreeMap<(usize, PartId), bool> = BTreeMap::new();
+        let mut too_large = |form: &Arc<PreparedShape>, part: &Part| {
+            let Some(bed) = &bed else { return false };
+            let key = (Arc::as_ptr(form) as usize, part.id);
+            *known.entry(key).or_insert_with(|| fits(&bed.room, form, part.turns) != Fit::Fits)
+        };
+        let entry = |c: &Copy| {
+            let (part, shape) = (job.part(c.part)?, shapes.get(&c.part)?);
+            let footing = job.footing(c);
+            let form = prepared.get(shape, footing, &job.margins);
+            Some(Entry {
+                id: c.id,
+                at: c.placement(),
+                too_large: too_large(&form, part),
+                form,
+                height_mm: height_on_bed_mm(job, c.part, footing, shape.height_mm),
+                belongs: job.belongs(part, plate),
+            })
+        };
+        let entries: Vec<Entry> = plate.copies.iter().filter_map(entry).collect();
+        let boxes: Vec<Bounds> = entries.iter().map(|e| e.form.bounds_at(e.at)).collect();
+        Self {
+            by_id: entries.iter().enumerate().map(|(i, e)| (e.id, i)).collect(),
+            tree: BoxTree::new(&boxes),
+            entries,
+            bed,
+            margins: job.margins,
+            reach_mm: job.margins.gap_mm.max(job.margins.footing_gap_mm).max(0.0) + SLACK_MM,
+        }
+    }
+
+    /// All conflicts of the plate as it is.
+    pub fn conflicts(&self) -> Vec<Conflict> {
+        let mut out = Vec::new();
+        for (i, e) in self.entries.iter().enumerate() {
+            self.alone(e, e.at, &mut out);
+            for j in self.tree.touching(e.form.bounds_at(e.at).grown(self.reach_mm)) {
+                if j > i {
+                    let f = &self.entries[j];
+                    self.pair(e, e.at, f, f.at, &mut out);
+                }
+            }
+        }
+        sort(&mut out);
+        out
+    }
+
+    /// The conflicts that the moved copies would have at their new places, with each other and with all the rest.
+    /// Ids that are not on the plate are passed over.
+    pub fn conflicts_of(&self, moved: &[(CopyId, Placement)]) -> Vec<Conflict> {
+        let moved: BTreeMap<usize, Placement> =
+            moved.iter().filter_map(|(id, at)| Some((*self.by_id.get(id)?, *at))).collect();
+        let mut out = Vec::new();
+        let boxes: Vec<(usize, Placement, Bounds)> =
+            moved.iter().map(|(&i, &at)| (i, at, self.entries[i].form.bounds_at(at).grown(self.reach_mm))).collect();
+        for &(i, at, grown) in &boxes {
+            let e = &self.entries[i];
+            self.alone(e, at, &mut out);
+            for j in self.tree.touching(grown) {
+                if !moved.contains_key(&j) {
+                    let f = &self.entries[j];
+                    self.pair(e, at, f, f.at, &mut out);
+                }
+            }
+        }
+        // Among themselves: copies moved along together keep their places to one another, so most boxes part.
+        if boxes.len() > 1 {
+            let tree = BoxTree::new(&boxes.iter().map(|b| b.2).collect::<Vec<_>>());
+            for (k, &(i, at, grown)) in boxes.iter().enumerate() {
+                for l in tree.touching(grown) {
+                    if l > k {
+                        let (j, other_at, _) = boxes[l];
+                        self.pair(&self.entries[i], at, &self.entries[j], other_at, &mut out);
+                    }
+                }
+            }
+        }
+        sort(&mut out);
+        out
+    }
+
+    /// Where a copy lies; `None` where it is not on the plate or has no shape.
+    pub fn placement(&self, copy: CopyId) -> Option<Placement> {
+        self.by_id.get(&copy).map(|&i| self.entries[i].at)
+    }
+
+    /// The copy's shape with its rings.
+    pub fn form(&self, copy: CopyId) -> Option<&Arc<PreparedShape>> {
+        self.by_id.get(&copy).map(|&i| &self.entries[i].form)
+    }
+
+    /// Takes over new places, as after a drop: cheaper than building anew.
+    pub fn set(&mut self, moved: &[(CopyId, Placement)]) {
+        for (id, at) in moved {
+            if let Some(&i) = self.by_id.get(id) {
+                self.entries[i].at = *at;
+                self.tree.set(i, self.entries[i].form.bounds_at(*at));
+            }
+        }
+    }
+
+    /// Conflicts of one copy with the bed and the machine.
+    fn alone(&self, e: &Entry, at: Placement, out: &mut Vec<Conflict>) {
+        let (shadow, contact) = (&e.form.shape.shadow, &e.form.shape.contact);
+        let one = |kind, amount_mm, region: Region, keep_out| {
+            let place = place_of(&region).unwrap_or_else(|| e.form.bounds_at(at).centre());
+            Conflict { kind, copies: vec![e.id], amount_mm, region, place, keep_out }
+        };
+        if !e.belongs {
+            out.push(one(ConflictKind::MixedRecipe, 0.0, Region::EMPTY, None));
+        }
+        let Some(bed) = &self.bed else { return };
+        let excess = bed.room.excess_mm(shadow, at, 0.0).max(bed.room.excess_mm(contact, at, e.form.footing_mm));
+        if excess > SLACK_MM {
+            let kind = if e.too_large { ConflictKind::TooLarge } else { ConflictKind::OffBed };
+            let whole = boolean::union([&shadow.region().placed(at), &e.form.footing.region().placed(at)]);
+            out.push(one(kind, excess, boolean::difference(&whole, bed.room.region()), None));
+        }
+        for (name, area) in &bed.keep_outs {
+            let home = Placement::default();
+            let w = e.form.footing_mm;
+            let footing_in = w - contact.distance_within(at, area, home, w.max(SLACK_MM));
+            let over = shadow.distance_within(at, area, home, SLACK_MM) < SLACK_MM;
+            if !over && footing_in <= SLACK_MM {
+                continue;
+            }
+            let whole = boolean::union([&shadow.region().placed(at), &e.form.footing.region().placed(at)]);
+            if let Some(o) = depth::overlap(&whole, area.region()) {
+                // A footing alone: how far it reaches in, known without its polygon's error.
+                let amount_mm = if over { o.depth_mm } else { footing_in };
+                if amount_mm > SLACK_MM {
+                    out.push(one(ConflictKind::KeepOut, amount_mm, o.region, Some(name.clone())));
+                }
+            }
+        }
+        let above = e.height_mm - bed.height_mm;
+        if above > SLACK_MM {
+            out.push(one(ConflictKind::TooTall, above, shadow.region().placed(at), None));
+        }
+    }
+
+    /// Conflicts of two copies with each other.
+    fn pair(&self, a: &Entry, a_at: Placement, b: &Entry, b_at: Placement, out: &mut Vec<Conflict>) {
+        let gap = self.margins.gap_mm;
+        let (a_shape, b_shape) = (&a.form.shape, &b.form.shape);
+        let two = |kind, first: &Entry, second: &Entry, amount_mm, region: Region| {
+            let place = place_of(&region).unwrap_or_else(|| {
+                let (p, q) = (a.form.bounds_at(a_at), b.form.bounds_at(b_at));
+                Point::new(
+                    f64::midpoint(p.min.x.max(q.min.x), p.max.x.min(q.max.x)),
+                    f64::midpoint(p.min.y.max(q.min.y), p.max.y.min(q.max.y)),
+                )
+            });
+            Conflict { kind, copies: vec![first.id, second.id], amount_mm, region, place, keep_out: None }
+        };
+        let apart = a_shape.shadow.distance_within(a_at, &b_shape.shadow, b_at, gap.max(SLACK_MM));
+        if apart < SLACK_MM {
+            let (p, q) = (a_shape.shadow.region().placed(a_at), b_shape.shadow.region().placed(b_at));
+            if let Some(o) = depth::overlap(&p, &q).filter(|o| o.depth_mm > SLACK_MM) {
+                out.push(two(ConflictKind::Overlap, a, b, o.depth_mm, o.region));
+                return;
+            }
+        }
+        if apart < gap - SLACK_MM {
+            let between = boolean::intersection(&a.form.gap_ring.placed(a_at), &b.form.gap_ring.placed(b_at));
+            out.push(two(ConflictKind::Clearance, a, b, gap - apart, between));
+        }
+        let (wa, wb) = (a.form.footing_mm, b.form.footing_mm);
+        let wider = wa.max(wb);
+        let wanted = if self.margins.footings_may_merge { wider } else { wa + wb + self.margins.footing_gap_mm };
+        if wanted <= SLACK_MM {
+            return;
+        }
+        let contacts = a_shape.contact.distance_within(a_at, &b_shape.contact, b_at, wanted);
+        if contacts < wider - SLACK_MM {
+            let (first, second, at, other_at) = if wa >= wb { (a, b, a_at, b_at) } else { (b, a, b_at, a_at) };
+            let region = boolean::intersection(
+                &first.form.footing.region().placed(at),
+                &second.form.shape.contact.region().placed(other_at),
+            );
+            out.push(two(ConflictKind::FootingOverlap, first, second, wider - contacts, region));
+        } else if contacts < wanted - SLACK_MM {
+            let region =
+                boolean::intersection(&a.form.footing.region().placed(a_at), &b.form.footing.region().placed(b_at));
+            out.push(two(ConflictKind::FootingClearance, a, b, wanted - contacts, region));
+        }
+    }
+}
+
+/// The middle of the largest piece.
+fn place_of(region: &Region) -> Option<Point> {
+    let largest = region.polygons.iter().max_by(|p, q| p.area().total_cmp(&q.area()))?;
+    Some(moments::moments(&largest.clone().into()).centroid)
+}
+
+fn sort(conflicts: &mut [Conflict]) {
+    conflicts.sort_by(|a, b| (a.kind, &a.copies, &a.keep_out).cmp(&(b.kind, &b.copies, &b.keep_out)));
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::{
+        document::{BedShape, KeepOut},
+        geom::disc,
+        plate::samples::{Bench, frame, rectangle},
+    };
+
+    /// Kind, copies and amount of every conflict on the first plate.
+    fn found(b: &Bench) -> Vec<(ConflictKind, Vec<CopyId>, f64)> {
+        let round = |v: f64| (v * 1e6).round() / 1e6;
+        conflicts(&b.job, &b.job.plates[0], &b.shapes)
+            .into_iter()
+            .map(|c| (c.kind, c.copies, round(c.amount_mm)))
+            .collect()
+    }
+
+    #[test]
+    fn overlap_clearance_and_exactly_the_gap() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        let (first, second) = (b.put(e, 50.0, 50.0), b.put(e, 73.0, 50.0));
+        assert_eq!(found(&b), []);
+        b.job.plates[0].copies[1].x_mm = 71.2;
+        assert_eq!(found(&b), [(ConflictKind::Clearance, vec![first, second], 1.8)]);
+        b.job.plates[0].copies[1].x_mm = 62.0;
+        assert_eq!(found(&b), [(ConflictKind::Overlap, vec![first, second], 8.0)]);
+        let c = &conflicts(&b.job, &b.job.plates[0], &b.shapes)[0];
+        assert!((c.region.area() - 160.0).abs() < 1e-6 && c.place.distance(Point::new(56.0, 50.0)) < 1e-9);
+    }
+
+    #[test]
+    fn touching_without_a_gap_is_no_conflict() {
+        let mut b = Bench::new();
+        b.job.margins.gap_mm = 0.0;
+        let e = b.block(20.0, 20.0);
+        let copies = vec![b.put(e, 50.0, 50.0), b.put(e, 70.0, 55.0)];
+        assert_eq!(found(&b), []);
+        b.job.plates[0].copies[1].x_mm = 69.9;
+        assert_eq!(found(&b), [(ConflictKind::Overlap, copies, 0.1)]);
+    }
+
+    #[test]
+    fn a_part_within_a_ring() {
+        let mut b = Bench::new();
+        let (ring, peg) = (b.part(frame(40.0, 20.0), frame(40.0, 20.0), 5.0), b.block(6.0, 6.0));
+        let copies = vec![b.put(ring, 60.0, 60.0), b.put(peg, 60.0, 60.0)];
+        assert_eq!(found(&b), []);
+        b.job.plates[0].copies[1].x_mm = 65.0;
+        assert_eq!(found(&b), [(ConflictKind::Clearance, copies.clone(), 1.0)]);
+        b.part_mut(ring).footing = Footing::Brim { width_mm: 3.0 };
+        b.job.margins.gap_mm = 0.0;
+        assert_eq!(found(&b), [(ConflictKind::FootingOverlap, copies, 1.0)]);
+    }
+
+    #[test]
+    fn a_brim_may_pass_under_an_overhang_but_not_into_a_contact() {
+        let mut b = Bench::new();
+        // A funnel: 10 mm on the bed, 40 mm above. Its neighbour is a flat block with a brim.
+        let (funnel, block) = (b.part(rectangle(40.0, 40.0), rectangle(10.0, 10.0), 30.0), b.block(20.0, 20.0));
+        b.part_mut(block).footing = Footing::Brim { width_mm: 12.0 };
+        let (f, k) = (b.put(funnel, 100.0, 100.0), b.put(block, 133.0, 100.0));
+        // Shadows 3 mm apart, contacts 18: the brim lies under the funnel.
+        assert_eq!(found(&b), []);
+        b.part_mut(block).footing = Footing::Brim { width_mm: 19.0 };
+        assert_eq!(found(&b), [(ConflictKind::FootingOverlap, vec![k, f], 1.0)]);
+        b.part_mut(block).footing = Footing::Brim { width_mm: 12.0 };
+        b.job.margins.footing_gap_mm = 7.0;
+        assert_eq!(found(&b), [(ConflictKind::FootingClearance, vec![f, k], 1.0)]);
+        b.job.margins.footings_may_merge = true;
+        assert_eq!(found(&b), []);
+    }
+
+    #[test]
+    fn merging_brims_must_be_allowed() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        b.part_mut(e).footing = Footing::Brim { width_mm: 4.0 };
+        let copies = vec![b.put(e, 50.0, 50.0), b.put(e, 75.0, 50.0)];
+        assert_eq!(found(&b), [(ConflictKind::FootingClearance, copies, 3.0)]);
+        b.job.margins.footings_may_merge = true;
+        assert_eq!(found(&b), []);
+    }
+
+    #[test]
+    fn the_edge_of_a_rectangular_bed_with_and_without_a_margin() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        let copy = b.put(e, 10.0, 190.0);
+        assert_eq!(found(&b), []);
+        b.job.margins.edge_mm = 2.0;
+        assert_eq!(found(&b), [(ConflictKind::OffBed, vec![copy], 2.0)]);
+        b.job.margins.edge_mm = 0.0;
+        b.job.machines[0].edge_mm = 1.0;
+        assert_eq!(found(&b), [(ConflictKind::OffBed, vec![copy], 1.0)]);
+        b.job.machines[0].edge_mm = 0.0;
+        b.part_mut(e).footing = Footing::Brim { width_mm: 5.0 };
+        assert_eq!(found(&b), [(ConflictKind::OffBed, vec![copy], 5.0)]);
+    }
+
+    #[test]
+    fn a_round_bed_is_a_true_circle() {
+        let mut b = Bench::new();
+        b.job.machines[0].bed = BedShape::Round { diameter_mm: 200.0 };
+        let e = b.block(20.0, 20.0);
+        // The far corner of a block at distance d along x: hypot(d + 10, 10) = 100 at the edge.
+        let d = 99.498_743_710_662 - 10.0;
+        let copy = b.put(e, 100.0 + d - 1e-9, 100.0);
+        assert_eq!(found(&b), []);
+        b.job.plates[0].copies[0].x_mm += 0.5;
+        let more = (99.498_743_710_662_f64 + 0.5).hypot(10.0) - 100.0;
+        assert_eq!(found(&b), [(ConflictKind::OffBed, vec![copy], (more * 1e6).round() / 1e6)]);
+    }
+
+    #[test]
+    fn a_bed_of_any_shape() {
+        let mut b = Bench::new();
+        let l = [[0.0, 0.0], [200.0, 0.0], [200.0, 100.0], [100.0, 100.0], [100.0, 200.0], [0.0, 200.0]];
+        b.job.machines[0].bed = BedShape::Polygon { outline: l.map(Point::from).to_vec() };
+        let e = b.block(20.0, 20.0);
+        let copy = b.put(e, 90.0, 90.0);
+        assert_eq!(found(&b), []);
+        b.job.plates[0].copies[0].x_mm = 92.0;
+        assert_eq!(found(&b), []);
+        b.job.plates[0].copies[0].y_mm = 94.0;
+        assert_eq!(found(&b), [(ConflictKind::OffBed, vec![copy], 2.0)]);
+        b.job.plates[0].copies[0].x_mm = 150.0;
+        b.job.plates[0].copies[0].y_mm = 48.0;
+        b.job.margins.edge_mm = 39.0;
+        assert_eq!(found(&b), [(ConflictKind::OffBed, vec![copy], 1.0)]);
+        // With 45 it still fits where the arms meet; with 49 not.
+        b.job.margins.edge_mm = 45.0;
+        assert_eq!(found(&b), [(ConflictKind::OffBed, vec![copy], 7.0)]);
+        b.job.margins.edge_mm = 49.0;
+        assert_eq!(found(&b), [(ConflictKind::TooLarge, vec![copy], 11.0)]);
+    }
+
+    #[test]
+    fn keep_outs_bar_shadows_and_footings() {
+        let mut b = Bench::new();
+        let corner = [[0.0, 0.0], [30.0, 0.0], [30.0, 10.0], [0.0, 10.0]].map(Point::from).to_vec();
+        b.job.machines[0].keep_outs = vec![KeepOut { name: "clip".into(), outline: corner }];
+        let e = b.block(20.0, 20.0);
+        let copy = b.put(e, 20.0, 20.0);
+        assert_eq!(found(&b), []);
+        b.job.plates[0].copies[0].y_mm = 18.0;
+        assert_eq!(found(&b), [(ConflictKind::KeepOut, vec![copy], 2.0)]);
+        b.job.plates[0].copies[0].y_mm = 22.0;
+        b.part_mut(e).footing = Footing::Brim { width_mm: 5.0 };
+        assert_eq!(found(&b), [(ConflictKind::KeepOut, vec![copy], 3.0)]);
+        let c = &conflicts(&b.job, &b.job.plates[0], &b.shapes)[0];
+        assert_eq!(c.keep_out.as_deref(), Some("clip"));
+    }
+
+    #[test]
+    fn too_tall_counts_the_raft() {
+        let mut b = Bench::new();
+        let peg = b.part(rectangle(8.0, 8.0), rectangle(8.0, 8.0), 189.5);
+        let copy = b.put(peg, 50.0, 50.0);
+        assert_eq!(found(&b), []);
+        b.part_mut(peg).footing = Footing::Raft { width_mm: 2.0 };
+        assert_eq!(found(&b), [(ConflictKind::TooTall, vec![copy], 0.3)]);
+    }
+
+    #[test]
+    fn a_part_larger_than_the_bed_and_one_that_fits_turned() {
+        let mut b = Bench::new();
+        let (long, longer) = (b.block(20.0, 230.0), b.block(20.0, 250.0));
+        let (x, y) = (b.put(long, 120.0, 100.0), b.put(longer, 150.0, 100.0));
+        assert_eq!(found(&b), [(ConflictKind::OffBed, vec![x], 15.0), (ConflictKind::TooLarge, vec![y], 25.0)]);
+    }
+
+    #[test]
+    fn another_colour_is_told() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        b.part_mut(e).colour = "black".into();
+        let copy = b.put(e, 50.0, 50.0);
+        assert_eq!(found(&b), [(ConflictKind::MixedRecipe, vec![copy], 0.0)]);
+    }
+
+    #[test]
+    fn copies_whose_mesh_is_missing_are_passed_over() {
+        let mut b = Bench::new();
+        let (e, f) = (b.block(20.0, 20.0), b.block(30.0, 30.0));
+        b.put(e, 50.0, 50.0);
+        b.put(f, 55.0, 50.0);
+        b.shapes.remove(&f);
+        assert_eq!(found(&b), []);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(64))]
+        /// The checker asked for moved copies answers as the whole plate would, once they lie there.
+        #[test]
+        fn moved_copies_answer_as_if_they_lay_there(
+            places in prop::collection::vec((0.0..240.0_f64, 0.0..200.0_f64, 0.0..6.3_f64), 4..24),
+            moves in prop::collection::vec((0.0..240.0_f64, 0.0..200.0_f64, 0.0..6.3_f64), 1..4),
+        ) {
+            let mut b = Bench::new();
+            b.job.margins.footing_gap_mm = 1.0;
+            let parts = [
+                b.part(frame(30.0, 16.0), frame(30.0, 16.0), 8.0),
+                b.part(rectangle(24.0, 12.0), rectangle(6.0, 6.0), 20.0),
+                b.part(disc::regular(Point::default(), 7.0, 24).into(), disc::regular(Point::default(), 7.0, 24).into(), 9.0),
+            ];
+            b.part_mut(parts[1]).footing = Footing::Brim { width_mm: 4.0 };
+            let mut ids = Vec::new();
+            for (i, &(x, y, turn)) in places.iter().enumerate() {
+                ids.push(b.put_on(0, parts[i % 3], Placement::new(x, y, turn)));
+            }
+            let mut checker = Checker::new(&b.job, &b.job.plates[0], &b.shapes, &Prepared::new());
+            let moved: Vec<(CopyId, Placement)> =
+                moves.iter().zip(&ids).map(|(&(x, y, t), &id)| (id, Placement::new(x, y, t))).collect();
+            let answer = checker.conflicts_of(&moved);
+            for (c, m) in b.job.plates[0].copies.iter_mut().zip(&moved) {
+                (c.x_mm, c.y_mm, c.turn_deg) = (m.1.x, m.1.y, m.1.turn_rad.to_degrees());
+            }
+            let whole = conflicts(&b.job, &b.job.plates[0], &b.shapes);
+            let asked: Vec<&Conflict> =
+                whole.iter().filter(|c| moved.iter().any(|m| c.involves(m.0))).collect();
+            let name = |c: &Conflict| { let mut ids = c.copies.clone(); ids.sort(); (c.kind, ids, (c.amount_mm * 1e6).round()) };
+            let sorted = |mut v: Vec<_>| { v.sort_by(|a: &(ConflictKind, Vec<CopyId>, f64), b| a.partial_cmp(b).expect("no NaN")); v };
+            prop_assert_eq!(
+                sorted(answer.iter().map(name).collect()),
+                sorted(asked.into_iter().map(name).collect())
+            );
+            checker.set(&moved);
+            prop_assert_eq!(checker.conflicts().len(), whole.len());
+        }
+    }
+}

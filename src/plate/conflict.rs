@@ -1,0 +1,53 @@
+//! Conflicts: breaches of clearances, keep-outs, the bed's edge, the height limit, and of one recipe a plate.
+
+use crate::{
+    document::CopyId,
+    geom::{Point, Region},
+};
+
+/// What is breached.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum ConflictKind {
+    /// Two shadows share area. Amount: how deep.
+    Overlap,
+    /// Two shadows are nearer than the gap. Amount: what is missing.
+    Clearance,
+    /// A footing (of the first copy named) enters another part's contact. Amount: how deep.
+    FootingOverlap,
+    /// Two footings are nearer than the footing gap. Amount: what is missing.
+    FootingClearance,
+    /// A shadow or a footing leaves the bed less the edge margin. Amount: by how much.
+    OffBed,
+    /// As `OffBed`, of a part that fits this bed at no turn it may take. Amount: by how much as it lies.
+    TooLarge,
+    /// A shadow or a footing covers a keep-out. Amount: how deep.
+    KeepOut,
+    /// Higher than the machine takes, raft included. Amount: by how much.
+    TooTall,
+    /// Not the plate's material, colour or recipe. No amount.
+    MixedRecipe,
+}
+
+/// One breach.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Conflict {
+    /// What is breached.
+    pub kind: ConflictKind,
+    /// The copies in it, one or two.
+    pub copies: Vec<CopyId>,
+    /// Depth, excess or missing clearance, mm (see [`ConflictKind`]).
+    pub amount_mm: f64,
+    /// What to hatch, in bed millimetres; empty where nothing can be drawn.
+    pub region: Region,
+    /// Where to write the amount.
+    pub place: Point,
+    /// The keep-out's name.
+    pub keep_out: Option<String>,
+}
+
+impl Conflict {
+    /// True when the copy is part of it.
+    pub fn involves(&self, copy: CopyId) -> bool {
+        self.copies.contains(&copy)
+    }
+}

@@ -1,0 +1,393 @@
+//! What the tool noticed, in words.
+
+use serde::Serialize;
+
+use super::{Conflict, ConflictKind};
+use crate::document::{CopyId, Footing, Job, MeshId, PartId, Plate, PlateId};
+
+/// How much it matters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Level {
+    /// The plate cannot be printed so.
+    Stop,
+    /// It may go wrong.
+    Watch,
+    /// Good to know.
+    Note,
+}
+
+impl Level {
+    /// "stop", "watch", "note".
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Stop => "stop",
+            Self::Watch => "watch",
+            Self::Note => "note",
+        }
+    }
+}
+
+/// What it is about, in the words of `check --json`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FindingKind {
+    /// Shadows overlap, or a footing enters another part's contact.
+    Overlap,
+    /// Shadows or footings are too near each other.
+    Clearance,
+    /// Something leaves the bed less the edge margin.
+    OffBed,
+    /// Something covers a keep-out.
+    KeepOut,
+    /// Higher than the machine takes.
+    TooTall,
+    /// Ordered, and on no plate.
+    Unplaced,
+    /// Not the plate's material, colour or recipe.
+    MixedRecipe,
+    /// The mesh has faults.
+    MeshFault,
+    /// The mesh file is not where it was.
+    MissingMesh,
+    /// The mesh file is not what it was.
+    ChangedMesh,
+    /// Layers too quick to cool.
+    Cooling,
+    /// The spool will not last.
+    Spool,
+}
+
+impl FindingKind {
+    /// All kinds, in the order of the list.
+    pub const ALL: [Self; 12] = [
+        Self::Overlap,
+        Self::Clearance,
+        Self::OffBed,
+        Self::KeepOut,
+        Self::TooTall,
+        Self::Unplaced,
+        Self::MixedRecipe,
+        Self::MeshFault,
+        Self::MissingMesh,
+        Self::ChangedMesh,
+        Self::Cooling,
+        Self::Spool,
+    ];
+    /// "off-bed".
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Overlap => "overlap",
+            Self::Clearance => "clearance",
+            Self::OffBed => "off-bed",
+            Self::KeepOut => "keep-out",
+            Self::TooTall => "too-tall",
+            Self::Unplaced => "unplaced",
+            Self::MixedRecipe => "mixed-recipe",
+            Self::MeshFault => "mesh-fault",
+            Self::MissingMesh => "missing-mesh",
+            Self::ChangedMesh => "changed-mesh",
+            Self::Cooling => "cooling",
+            Self::Spool => "spool",
+        }
+    }
+}
+
+/// What a button beside a finding does.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(tag = "do", rename_all = "kebab-case")]
+pub enum Remedy {
+    /// Moves copies a little until they are clear.
+    MoveApart {
+        /// Which; the last one is moved first.
+        copies: Vec<CopyId>,
+    },
+    /// Moves copies back onto the bed.
+    MoveOntoBed {
+        /// Which.
+        copies: Vec<CopyId>,
+    },
+    /// Puts copies on a plate of their own.
+    MoveToNewPlate {
+        /// Which.
+        copies: Vec<CopyId>,
+    },
+    /// Takes copies off.
+    Remove {
+        /// Which.
+        copies: Vec<CopyId>,
+    },
+    /// Arranges the plate afresh.
+    PackPlate {
+        /// Which.
+        plate: PlateId,
+    },
+    /// Puts what is ordered and not placed on plates.
+    PlaceMissing {
+        /// Of which part.
+        part: PartId,
+    },
+    /// Asks where the mesh file went.
+    LocateMesh {
+        /// Which.
+        mesh: MeshId,
+    },
+    /// Takes the mesh as it is now.
+    TakeChangedMesh {
+        /// Which.
+        mesh: MeshId,
+    },
+    /// Selects the copies, so that the person sees them.
+    Show {
+        /// Which.
+        copies: Vec<CopyId>,
+    },
+}
+
+impl Remedy {
+    /// The button's label.
+    pub fn label(&self) -> &'static str {
+        match self {
+            Self::MoveApart { .. } => "Move apart",
+            Self::MoveOntoBed { .. } => "Move onto the bed",
+            Self::MoveToNewPlate { .. } => "Move to a new plate",
+            Self::Remove { .. } => "Take off",
+            Self::PackPlate { .. } => "Pack this plate",
+            Self::PlaceMissing { .. } => "Put on plates",
+            Self::LocateMesh { .. } => "Locate the file",
+            Self::TakeChangedMesh { .. } => "Take the new mesh",
+            Self::Show { .. } => "Show",
+        }
+    }
+}
+
+/// Something the tool noticed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// How much it matters.
+    pub level: Level,
+    /// What it is about.
+    pub kind: FindingKind,
+    /// The plate, where it is about one.
+    pub plate: Option<PlateId>,
+    /// The copies it is about.
+    pub copies: Vec<CopyId>,
+    /// The height it is about, mm.
+    pub height_mm: Option<f64>,
+    /// One sentence.
+    pub text: String,
+    /// What would help.
+    pub remedy: Option<Remedy>,
+}
+
+/// The conflicts of a plate in words, one finding each.
+pub fn findings(job: &Job, plate: &Plate, conflicts: &[Conflict]) -> Vec<Finding> {
+    conflicts.iter().map(|c| finding(job, plate, c)).collect()
+}
+
+fn finding(job: &Job, plate: &Plate, conflict: &Conflict) -> Finding {
+    let copies = conflict.copies.clone();
+    let copy = |i: usize| copies.get(i).and_then(|id| plate.copies.iter().find(|c| c.id == *id));
+    let name = |i: usize| copy(i).map_or_else(|| "?".into(), |c| job.copy_name(c));
+    let footing = |i: usize| copy(i).map_or(Footing::Bare, |c| job.footing(c));
+    let machine = job.machine(plate.machine);
+    let (a, b, mm) = (name(0), name(1), conflict.amount_mm);
+    let margins = &job.margins;
+    let edge = machine.map_or(0.0, |m| job.edge_mm(m));
+    let apart = || Some(Remedy::MoveApart { copies: copies.clone() });
+    let (kind, text, remedy) = match conflict.kind {
+        ConflictKind::Overlap => (FindingKind::Overlap, format!("{a} and {b} overlap by {} mm", few(mm)), apart()),
+        ConflictKind::Clearance => (
+            FindingKind::Clearance,
+            format!("{a} and {b} are {} mm apart; the gap is {} mm", short_of(margins.gap_mm, mm), few(margins.gap_mm)),
+            apart(),
+        ),
+        ConflictKind::FootingOverlap => (
+            FindingKind::Overlap,
+            format!("the {} of {a} runs {} mm into the contact of {b}", footing(0).kind(), few(mm)),
+            apart(),
+        ),
+        ConflictKind::FootingClearance => (
+            FindingKind::Clearance,
+            if margins.footing_gap_mm - mm < -5e-7 {
+                format!("the footings of {a} and {b} overlap by {} mm", few(mm - margins.footing_gap_mm))
+            } else {
+                format!(
+                    "the footings of {a} and {b} are {} mm apart; the footing gap is {} mm",
+                    short_of(margins.footing_gap_mm, mm),
+                    few(margins.footing_gap_mm)
+                )
+            },
+            apart(),
+        ),
+        ConflictKind::OffBed => (
+            FindingKind::OffBed,
+            if edge > 0.0 {
+                format!("{a} is {} mm over the edge margin of {} mm", few(mm), few(edge))
+            } else {
+                format!("{a} is {} mm off the bed", few(mm))
+            },
+            Some(Remedy::MoveOntoBed { copies: copies.clone() }),
+        ),
+        ConflictKind::TooLarge => {
+            let (width, depth) = machine.map_or((0.0, 0.0), |m| m.bed.size_mm());
+            let bed = machine.map_or("the bed", |m| m.name.as_str());
+            (
+                FindingKind::OffBed,
+                format!(
+                    "{a} fits {bed} ({} × {} mm) at no turn it may take; as it lies it is {} mm off",
+                    few(width),
+                    few(depth),
+                    few(mm)
+                ),
+                Some(Remedy::Remove { copies: copies.clone() }),
+            )
+        }
+        ConflictKind::KeepOut => (
+            FindingKind::KeepOut,
+            format!(
+                "{a} covers the keep-out \u{201c}{}\u{201d} by {} mm",
+                conflict.keep_out.as_deref().unwrap_or_default(),
+                few(mm)
+            ),
+            apart(),
+        ),
+        ConflictKind::TooTall => (
+            FindingKind::TooTall,
+            format!(
+                "{a} is {} mm too tall for {} ({} mm)",
+                few(mm),
+                machine.map_or("this machine", |m| m.name.as_str()),
+                few(machine.map_or(0.0, |m| m.height_mm))
+            ),
+            Some(Remedy::Remove { copies: copies.clone() }),
+        ),
+        ConflictKind::MixedRecipe => (
+            FindingKind::MixedRecipe,
+            copy(0).map_or_else(String::new, |c| mixed(job, plate, &a, c.part)),
+            Some(Remedy::MoveToNewPlate { copies: copies.clone() }),
+        ),
+    };
+    let height_mm = match conflict.kind {
+        ConflictKind::TooTall => machine.map(|m| m.height_mm),
+        _ => None,
+    };
+    Finding { level: Level::Stop, kind, plate: Some(plate.id), copies, height_mm, text, remedy }
+}
+
+/// "E 14 is PETG, black; this plate is PLA, black".
+fn mixed(job: &Job, plate: &Plate, name: &str, part: PartId) -> String {
+    let Some(part) = job.part(part) else { return format!("{name} belongs to no part of the order") };
+    let material = |id| job.material(id).map_or("?", |m| m.name.as_str());
+    let recipe = |id| job.recipe(id).map_or("?", |r| r.name.as_str());
+    let (mut is, mut asked) = (Vec::new(), Vec::new());
+    if part.material != plate.material {
+        is.push(material(part.material));
+        asked.push(material(plate.material));
+    }
+    if part.colour != plate.colour {
+        is.push(&part.colour);
+        asked.push(&plate.colour);
+    }
+    if part.recipe != plate.recipe {
+        is.push(recipe(part.recipe));
+        asked.push(recipe(plate.recipe));
+    }
+    format!("{name} is {}; this plate is {}", is.join(", "), asked.join(", "))
+}
+
+/// What is left of `asked` when `missing` is, with as many decimals (one at least) as tell the two apart.
+fn short_of(asked: f64, missing: f64) -> String {
+    let left = (asked - missing).max(0.0);
+    let digits = (1..6).find(|&d| format!("{left:.d$}") != format!("{asked:.d$}")).unwrap_or(6);
+    format!("{left:.digits$}")
+}
+
+/// Millimetres with one decimal; two where one would read 0.0.
+fn few(mm: f64) -> String {
+    if mm.abs() < 0.05 && mm.abs() > 5e-7 {
+        return if mm.abs() < 0.005 { "under 0.01".into() } else { format!("{mm:.2}") };
+    }
+    // No "-0.0".
+    format!("{:.1}", mm + 0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        document::KeepOut,
+        geom::Point,
+        plate::{
+            conflicts,
+            samples::{Bench, rectangle},
+        },
+    };
+
+    fn texts(b: &Bench) -> Vec<String> {
+        let plate = &b.job.plates[0];
+        findings(&b.job, plate, &conflicts(&b.job, plate, &b.shapes)).into_iter().map(|f| f.text).collect()
+    }
+
+    #[test]
+    fn two_copies() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        b.put(e, 50.0, 50.0);
+        b.put(e, 62.0, 50.0);
+        assert_eq!(texts(&b), ["A 1 and A 2 overlap by 8.0 mm"]);
+        b.job.plates[0].copies[1].x_mm = 71.2;
+        assert_eq!(texts(&b), ["A 1 and A 2 are 1.2 mm apart; the gap is 3.0 mm"]);
+        b.job.plates[0].copies[1].x_mm = 72.96;
+        assert_eq!(texts(&b), ["A 1 and A 2 are 2.96 mm apart; the gap is 3.0 mm"]);
+        b.job.plates[0].copies[1].x_mm = 70.0;
+        assert_eq!(texts(&b), ["A 1 and A 2 are 0.0 mm apart; the gap is 3.0 mm"]);
+        b.job.plates[0].copies[1].x_mm = 74.0;
+        b.part_mut(e).footing = Footing::Brim { width_mm: 3.5 };
+        assert_eq!(texts(&b), ["the footings of A 1 and A 2 overlap by 3.0 mm"]);
+        b.job.plates[0].copies[1].x_mm = 77.5;
+        b.job.margins.footing_gap_mm = 1.0;
+        assert_eq!(texts(&b), ["the footings of A 1 and A 2 are 0.5 mm apart; the footing gap is 1.0 mm"]);
+        b.job.plates[0].copies[1].x_mm = 74.0;
+        b.part_mut(e).footing = Footing::Raft { width_mm: 5.0 };
+        assert_eq!(texts(&b), ["the raft of A 1 runs 1.0 mm into the contact of A 2"]);
+    }
+
+    #[test]
+    fn one_copy_and_the_machine() {
+        let mut b = Bench::new();
+        let square = [[0.0, 0.0], [30.0, 0.0], [30.0, 10.0], [0.0, 10.0]].map(Point::from).to_vec();
+        b.job.machines[0].keep_outs = vec![KeepOut { name: "clip".into(), outline: square }];
+        let e = b.part(rectangle(20.0, 20.0), rectangle(20.0, 20.0), 202.0);
+        b.part_mut(e).colour = "black".into();
+        b.put(e, 7.0, 18.0);
+        assert_eq!(
+            texts(&b),
+            [
+                "A 1 is 3.0 mm off the bed",
+                "A 1 covers the keep-out \u{201c}clip\u{201d} by 2.0 mm",
+                "A 1 is 12.0 mm too tall for Bench 1 (190.0 mm)",
+                "A 1 is black; this plate is white",
+            ]
+        );
+        b.job.margins.edge_mm = 2.0;
+        assert_eq!(texts(&b)[0], "A 1 is 5.0 mm over the edge margin of 2.0 mm");
+        let long = b.block(20.0, 250.0);
+        b.job.plates[0].copies.clear();
+        b.put(long, 120.0, 100.0);
+        assert_eq!(
+            texts(&b),
+            ["B 1 fits Bench 1 (240.0 × 200.0 mm) at no turn it may take; as it lies it is 27.0 mm off"]
+        );
+    }
+
+    #[test]
+    fn words_are_those_of_the_json() {
+        for kind in FindingKind::ALL {
+            assert_eq!(serde_json::to_string(&kind).expect("a word"), format!("\"{}\"", kind.word()));
+        }
+        for level in [Level::Stop, Level::Watch, Level::Note] {
+            assert_eq!(serde_json::to_string(&level).expect("a word"), format!("\"{}\"", level.word()));
+        }
+    }
+}

@@ -1,0 +1,128 @@
+//! Rings of a part before it is placed, kept for as long as its outlines and margins stay the same.
+
+use std::{
+    collections::BTreeMap,
+    sync::{Arc, Mutex, PoisonError},
+};
+
+use super::{PartShape, Rings, Shapes};
+use crate::{
+    document::{Footing, Margins},
+    geom::{Bounds, Outline, Placement, Region, offset},
+};
+
+/// A part's shape with its rings, in the part's own coordinates.
+#[derive(Debug, Clone)]
+pub struct PreparedShape {
+    /// The shape itself.
+    pub shape: Arc<PartShape>,
+    /// How far the footing reaches beyond the contact, mm.
+    pub footing_mm: f64,
+    /// The contact grown by that; the contact itself where bare.
+    pub footing: Outline,
+    /// The shadow grown by half the gap.
+    pub gap_ring: Arc<Region>,
+}
+
+impl PreparedShape {
+    /// Grows the rings.
+    pub fn new(shape: Arc<PartShape>, footing: Footing, margins: &Margins) -> Self {
+        let footing_mm = footing.width_mm();
+        let grown = if footing_mm > 0.0 {
+            Outline::new(offset::grow(shape.contact.region(), footing_mm, margins.tolerance_mm))
+        } else {
+            shape.contact.clone()
+        };
+        let gap_ring = Arc::new(offset::grow(shape.shadow.region(), margins.gap_mm / 2.0, margins.tolerance_mm));
+        Self { shape, footing_mm, footing: grown, gap_ring }
+    }
+    /// The rings where the copy lies.
+    pub fn rings_at(&self, at: Placement) -> Rings {
+        Rings { footing: self.footing.region().placed(at), gap_ring: self.gap_ring.placed(at) }
+    }
+    /// Least box round shadow and footing where the copy lies.
+    pub fn bounds_at(&self, at: Placement) -> Bounds {
+        self.shape.shadow.bounds_at(at).union(self.footing.bounds_at(at))
+    }
+}
+
+/// Address of the outlines, then footing, gap and tolerance to the bit. An entry keeps its outlines alive, so that no
+/// other ones can take their address.
+type Key = (usize, u64, u64, u64);
+
+/// Prepared shapes, each made once. Shared by all who draw, check and arrange; cheap to look up.
+#[derive(Debug, Default)]
+pub struct Prepared {
+    known: Mutex<BTreeMap<Key, Arc<PreparedShape>>>,
+}
+
+impl Prepared {
+    /// Knows nothing yet.
+    pub fn new() -> Self {
+        Self::default()
+    }
+    /// The shape with its rings for this footing and these margins.
+    pub fn get(&self, shape: &Arc<PartShape>, footing: Footing, margins: &Margins) -> Arc<PreparedShape> {
+        let key = (
+            Arc::as_ptr(shape) as usize,
+            footing.width_mm().to_bits(),
+            margins.gap_mm.to_bits(),
+            margins.tolerance_mm.to_bits(),
+        );
+        if let Some(found) = self.known.lock().unwrap_or_else(PoisonError::into_inner).get(&key) {
+            return found.clone();
+        }
+        // Made without the lock held: two threads may make the same one, the second is dropped.
+        let made = Arc::new(PreparedShape::new(shape.clone(), footing, margins));
+        self.known.lock().unwrap_or_else(PoisonError::into_inner).entry(key).or_insert(made).clone()
+    }
+    /// Forgets shapes that are no longer in use.
+    pub fn keep_only(&self, shapes: &Shapes) {
+        let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        known.retain(|_, p| shapes.values().any(|s| Arc::ptr_eq(s, &p.shape)));
+    }
+    /// How many it holds.
+    pub fn len(&self) -> usize {
+        self.known.lock().unwrap_or_else(PoisonError::into_inner).len()
+    }
+    /// True when it holds none.
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plate::{rings, samples::Bench};
+
+    #[test]
+    fn made_once_for_each_footing_and_gap_and_forgotten_with_its_part() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        let (prepared, shape) = (Prepared::new(), b.shapes[&e].clone());
+        let brim = Footing::Brim { width_mm: 5.0 };
+        let first = prepared.get(&shape, brim, &b.job.margins);
+        assert!(Arc::ptr_eq(&first, &prepared.get(&shape, brim, &b.job.margins)));
+        // A raft of the same width has the same outline.
+        assert!(Arc::ptr_eq(&first, &prepared.get(&shape, Footing::Raft { width_mm: 5.0 }, &b.job.margins)));
+        let wider = Margins { gap_mm: 8.0, ..b.job.margins };
+        assert!(!Arc::ptr_eq(&first, &prepared.get(&shape, brim, &wider)));
+        assert_eq!(prepared.len(), 2);
+        b.shapes.clear();
+        prepared.keep_only(&b.shapes);
+        assert!(prepared.is_empty());
+    }
+
+    #[test]
+    fn rings_lie_round_the_copy() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        b.part_mut(e).footing = Footing::Brim { width_mm: 5.0 };
+        b.put(e, 100.0, 50.0);
+        let r = rings(&b.job, &b.job.plates[0].copies[0], &b.shapes[&e]);
+        let (footing, ring) = (r.footing.bounds(), r.gap_ring.bounds());
+        assert!((footing.min.x - 85.0).abs() < 0.011 && footing.min.x <= 85.0 && footing.max.y >= 65.0);
+        assert!((ring.min.x - 88.5).abs() < 0.011 && ring.min.x <= 88.5 && ring.max.y >= 61.5);
+    }
+}

@@ -1,0 +1,512 @@
+//! Packing problems from plates and orders.
+
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    f64::consts::TAU,
+};
+
+use thiserror::Error;
+
+use super::{
+    Fit, Mapping, NewPlate, Prepared, PreparedShape, Room, Shapes, Target, Unplaced, checker::height_on_bed_mm, fits,
+};
+use crate::{
+    document::{CopyId, Footing, Job, KeepOut, Machine, MaterialId, Part, PartId, Plate, PlateId, RecipeId},
+    geom::{Outline, Placement, Polygon, Region},
+    packing::{Aim, Bed, Item, Problem, Shape},
+};
+
+/// New plates offered at most, whatever the order.
+const PLATES_AT_MOST: usize = 400;
+/// How full a plate is taken to get at the very least, by shadow area, when new plates are counted out.
+const THIN: f64 = 0.2;
+
+/// A packing problem and the way back.
+#[derive(Debug, Clone)]
+pub struct Task {
+    /// What is to be arranged.
+    pub problem: Problem,
+    /// What it means in the job.
+    pub mapping: Mapping,
+}
+
+/// Why there is nothing to arrange.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum TaskError {
+    /// No such plate.
+    #[error("there is no plate to arrange: add one first")]
+    NoPlate,
+    /// A plate's machine is not in the job.
+    #[error("plate {0} has no machine: choose one first")]
+    NoMachine(usize),
+    /// No copy may be moved.
+    #[error("nothing here may be moved: unlock copies, or select others")]
+    NothingFree,
+    /// No such part.
+    #[error("there is no such part in the order")]
+    NoPart,
+    /// The part has no outlines.
+    #[error("the mesh of {0} is missing: locate it first")]
+    NoShape(String),
+    /// The part does not go with the plates.
+    #[error("{0} has another material, colour or recipe than the plate: choose a plate of its own")]
+    Mixed(String),
+    /// Nothing is ordered.
+    #[error("the order asks for nothing that is not on a plate already")]
+    NothingOrdered,
+    /// No machine.
+    #[error("there is no machine in the job: add one first")]
+    NoMachines,
+}
+
+type ClassKey = (MaterialId, String, RecipeId);
+
+/// Gathers shapes, classes and beds, each once.
+struct Builder<'a> {
+    job: &'a Job,
+    shapes: &'a Shapes,
+    prepared: &'a Prepared,
+    known: BTreeMap<(PartId, &'static str, u64), usize>,
+    classes: Vec<ClassKey>,
+    problem_shapes: Vec<Shape>,
+    beds: Vec<Bed>,
+    mapping: Mapping,
+}
+
+fn class_of_part(part: &Part) -> ClassKey {
+    (part.material, part.colour.clone(), part.recipe)
+}
+
+fn class_of_plate(plate: &Plate) -> ClassKey {
+    (plate.material, plate.colour.clone(), plate.recipe)
+}
+
+impl<'a> Builder<'a> {
+    fn new(job: &'a Job, shapes: &'a Shapes, prepared: &'a Prepared) -> Self {
+        Self {
+            job,
+            shapes,
+            prepared,
+            known: BTreeMap::new(),
+            classes: Vec::new(),
+            problem_shapes: Vec::new(),
+            beds: Vec::new(),
+            mapping: Mapping { why: "found no room on these plates".into(), ..Mapping::default() },
+        }
+    }
+    fn class(&mut self, key: ClassKey) -> u32 {
+        let i = self.classes.iter().position(|c| *c == key).unwrap_or_else(|| {
+            self.classes.push(key);
+            self.classes.len() - 1
+        });
+        i as u32
+    }
+    /// The index of a part with a footing among the problem's shapes; `None` where it has no outlines.
+    fn shape(&mut self, part: &Part, footing: Footing) -> Option<usize> {
+        let key = (part.id, footing.kind(), footing.width_mm().to_bits());
+        if let Some(&i) = self.known.get(&key) {
+            return Some(i);
+        }
+        let shape = self.shapes.get(&part.id)?;
+        let form = self.prepared.get(shape, footing, &self.job.margins);
+        let class = self.class(class_of_part(part));
+        self.problem_shapes.push(Shape {
+            shadow: shape.shadow.clone(),
+            contact: shape.contact.clone(),
+            footing: form.footing.clone(),
+            turn_step_rad: part.turns.step_deg().map(|d| if d >= 360.0 { TAU } else { d.to_radians() }),
+            class,
+            height_mm: height_on_bed_mm(self.job, part.id, footing, shape.height_mm),
+        });
+        self.mapping.shapes.push((part.id, footing));
+        self.mapping.free.push(Vec::new());
+        let i = self.problem_shapes.len() - 1;
+        self.known.insert(key, i);
+        Some(i)
+    }
+    fn bed(&mut self, machine: &Machine, class: u32, target: Target) -> usize {
+        let room = Room::new(self.job, machine);
+        self.beds.push(Bed {
+            room: room.region().clone(),
+            keep_outs: machine.keep_outs.iter().map(KeepOut::region).collect(),
+            fixed: Vec::new(),
+            class: Some(class),
+            height_mm: machine.height_mm,
+        });
+        self.mapping.beds.push(target);
+        self.beds.len() - 1
+    }
+    fn finish(self, aim: Aim) -> Task {
+        let margins = &self.job.margins;
+        let problem = Problem {
+            shapes: self.problem_shapes,
+            beds: self.beds,
+            gap_mm: margins.gap_mm,
+            footing_gap_mm: margins.footing_gap_mm,
+            footings_may_merge: margins.footings_may_merge,
+            aim,
+        };
+        Task { problem, mapping: self.mapping }
+    }
+    /// The plates asked for as beds. `is_free` says which copies may be moved; all others are fixed.
+    fn plates(&mut self, plates: &[PlateId], is_free: impl Fn(&Plate, CopyId) -> bool) -> Result<(), TaskError> {
+        for &id in plates {
+            let plate = self.job.plate(id).ok_or(TaskError::NoPlate)?;
+            let machine = self
+                .job
+                .machine(plate.machine)
+                .ok_or_else(|| TaskError::NoMachine(self.job.plate_number(id).unwrap_or(0)))?;
+            let class = self.class(class_of_plate(plate));
+            let bed = self.bed(machine, class, Target::Existing(id));
+            for copy in &plate.copies {
+                let Some(part) = self.job.part(copy.part) else { continue };
+                let Some(shape) = self.shape(part, self.job.footing(copy)) else { continue };
+                // A copy that does not belong here stays: where it should go is the person's to say.
+                if !copy.locked && self.job.belongs(part, plate) && is_free(plate, copy.id) {
+                    self.mapping.free[shape].push((copy.id, bed, copy.placement()));
+                } else {
+                    self.beds[bed].fixed.push(Item { shape, at: copy.placement() });
+                }
+            }
+        }
+        if self.beds.is_empty() { Err(TaskError::NoPlate) } else { Ok(()) }
+    }
+}
+
+/// Pack: the copies on these plates arranged tighter. Locked copies stay; with `only`, all but those stay; so do
+/// copies that do not belong to their plate and those whose mesh is missing (the latter cannot be seen by the search).
+/// With `more_plates`, new plates of the same kinds take what finds no room.
+pub fn pack_task(
+    job: &Job,
+    plates: &[PlateId],
+    only: Option<&BTreeSet<CopyId>>,
+    more_plates: bool,
+    shapes: &Shapes,
+    prepared: &Prepared,
+) -> Result<Task, TaskError> {
+    let mut b = Builder::new(job, shapes, prepared);
+    b.plates(plates, |_, id| only.is_none_or(|o| o.contains(&id)))?;
+    let counts: Vec<usize> = b.mapping.free.iter().map(Vec::len).collect();
+    if counts.iter().sum::<usize>() == 0 {
+        return Err(TaskError::NothingFree);
+    }
+    if more_plates {
+        let mut kinds: Vec<NewPlate> = Vec::new();
+        for plate in plates.iter().filter_map(|&id| job.plate(id)) {
+            let kind = kind_of(plate);
+            if !kinds.contains(&kind) {
+                kinds.push(kind);
+            }
+        }
+        for kind in kinds {
+            let class = b.class((kind.material, kind.colour.clone(), kind.recipe));
+            let Some(machine) = job.machine(kind.machine) else { continue };
+            let need = plates_needed(&b, class, &counts, &Room::new(job, machine));
+            for _ in 0..need {
+                b.bed(machine, class, Target::New(kind.clone()));
+            }
+        }
+    }
+    Ok(b.finish(Aim::Pack { counts }))
+}
+
+/// Top up: as many more copies as fit on these plates, of one part, or of every part that goes with them in the
+/// order's proportion. What lies there stays.
+pub fn top_up_task(
+    job: &Job,
+    plates: &[PlateId],
+    part: Option<PartId>,
+    shapes: &Shapes,
+    prepared: &Prepared,
+) -> Result<Task, TaskError> {
+    let mut b = Builder::new(job, shapes, prepared);
+    b.plates(plates, |_, _| false)?;
+    let on_plates: Vec<&Plate> = plates.iter().filter_map(|&id| job.plate(id)).collect();
+    let goes = |p: &Part| on_plates.iter().any(|plate| job.belongs(p, plate));
+    let parts: Vec<&Part> = match part {
+        Some(id) => {
+            let p = job.part(id).ok_or(TaskError::NoPart)?;
+            if !goes(p) {
+                return Err(TaskError::Mixed(p.name.clone()));
+            }
+            if !shapes.contains_key(&id) {
+                return Err(TaskError::NoShape(p.name.clone()));
+            }
+            vec![p]
+        }
+        None => job.parts.iter().filter(|p| p.wanted > 0 && goes(p) && shapes.contains_key(&p.id)).collect(),
+    };
+    if parts.is_empty() {
+        return Err(TaskError::NothingOrdered);
+    }
+    let mut wanted = Vec::new();
+    for p in parts {
+        if let Some(s) = b.shape(p, p.footing) {
+            wanted.push((s, if part.is_some() { 1.0 } else { f64::from(p.wanted) }));
+        }
+    }
+    let area: f64 = b.beds.iter().map(|bed| bed.room.area()).sum();
+    let mut shares = vec![0.0; b.problem_shapes.len()];
+    let mut at_most = vec![0; b.problem_shapes.len()];
+    for (s, share) in wanted {
+        shares[s] = share;
+        // No more can fit than their shadows' area allows.
+        at_most[s] = (area / b.problem_shapes[s].shadow.region().area().max(1e-3)).floor().min(1e6) as usize;
+    }
+    Ok(b.finish(Aim::TopUp { shares, at_most }))
+}
+
+/// The first layout of an order: every ordered copy that is on no plate yet, on new plates of its material, colour and
+/// recipe, machines in turn among those that take parts of that kind. What fits no machine is left out with its reason.
+pub fn order_task(job: &Job, shapes: &Shapes, prepared: &Prepared) -> Result<Task, TaskError> {
+    if job.machines.is_empty() {
+        return Err(TaskError::NoMachines);
+    }
+    let rooms: Vec<Room> = job.machines.iter().map(|m| Room::new(job, m)).collect();
+    let mut b = Builder::new(job, shapes, prepared);
+    let mut counts: Vec<usize> = Vec::new();
+    // By class, in the order's order: which machines take which of its shapes.
+    let mut takers: BTreeMap<u32, Vec<(usize, Vec<bool>)>> = BTreeMap::new();
+    let mut anything = false;
+    for part in &job.parts {
+        let missing = (part.wanted as usize).saturating_sub(job.placed(part.id));
+        if missing == 0 {
+            continue;
+        }
+        anything = true;
+        let mut leave_out = |why: String| {
+            b.mapping.left_out.push(Unplaced { part: part.id, copies: Vec::new(), count: missing, why });
+        };
+        let Some(shape) = shapes.get(&part.id) else {
+            leave_out("its mesh is missing".into());
+            continue;
+        };
+        let form = prepared.get(shape, part.footing, &job.margins);
+        let height_mm = height_on_bed_mm(job, part.id, part.footing, shape.height_mm);
+        let fit: Vec<bool> = job
+            .machines
+            .iter()
+            .zip(&rooms)
+            .map(|(m, room)| height_mm <= m.height_mm + 1e-9 && fits(room, &form, part.turns) == Fit::Fits)
+            .collect();
+        if !fit.contains(&true) {
+            leave_out(why_none_takes(job, &rooms, &form, part, height_mm));
+            continue;
+        }
+        if let Some(s) = b.shape(part, part.footing) {
+            counts.resize(b.problem_shapes.len(), 0);
+            counts[s] = missing;
+            takers.entry(b.problem_shapes[s].class).or_default().push((s, fit));
+        }
+    }
+    if !anything {
+        return Err(TaskError::NothingOrdered);
+    }
+    for (class, shapes_of_class) in takers {
+        // Each kind of plate starts with another machine.
+        let mut turn = class as usize;
+        let (material, colour, recipe) = b.classes[class as usize].clone();
+        let useful: Vec<usize> =
+            (0..job.machines.len()).filter(|&m| shapes_of_class.iter().any(|(_, fit)| fit[m])).collect();
+        // Enough plates of every machine that any one of them could take all it can take.
+        let mut left: Vec<usize> = useful
+            .iter()
+            .map(|&m| {
+                let its: Vec<usize> = counts
+                    .iter()
+                    .enumerate()
+                    .map(|(s, &n)| if shapes_of_class.iter().any(|(t, fit)| *t == s && fit[m]) { n } else { 0 })
+                    .collect();
+                plates_needed(&b, class, &its, &rooms[m])
+            })
+            .collect();
+        while left.iter().any(|&n| n > 0) {
+            let k = turn % useful.len();
+            turn += 1;
+            if left[k] > 0 {
+                left[k] -= 1;
+                let machine = &job.machines[useful[k]];
+                let kind = NewPlate { machine: machine.id, material, colour: colour.clone(), recipe };
+                b.bed(machine, class, Target::New(kind));
+            }
+        }
+    }
+    b.mapping.why = "found no room on the plates tried".into();
+    Ok(b.finish(Aim::Pack { counts }))
+}
+
+fn kind_of(plate: &Plate) -> NewPlate {
+    NewPlate { machine: plate.machine, material: plate.material, colour: plate.colour.clone(), recipe: plate.recipe }
+}
+
+/// How many plates of a room surely suffice for the copies of a class (by shadow area, each plate thinly filled; never
+/// more than one a copy).
+fn plates_needed(b: &Builder<'_>, class: u32, counts: &[usize], room: &Room) -> usize {
+    let mine = || b.problem_shapes.iter().zip(counts).filter(|(s, _)| s.class == class);
+    let copies: usize = mine().map(|(_, &n)| n).sum();
+    let area: f64 = mine().map(|(s, &n)| hull_area(&s.shadow) * n as f64).sum();
+    let by_area = (area / (room.region().area() * THIN).max(1.0)).ceil() as usize + 1;
+    copies.min(by_area).min(PLATES_AT_MOST)
+}
+
+fn hull_area(outline: &Outline) -> f64 {
+    Region::from(Polygon::simple(outline.hull().to_vec())).area()
+}
+
+/// Why no machine takes a part: too tall for all that are large enough, or too large for all.
+fn why_none_takes(job: &Job, rooms: &[Room], form: &PreparedShape, part: &Part, height_mm: f64) -> String {
+    let large_enough: Vec<&Machine> = job
+        .machines
+        .iter()
+        .zip(rooms)
+        .filter(|(_, room)| fits(room, form, part.turns) == Fit::Fits)
+        .map(|(m, _)| m)
+        .collect();
+    if let Some(tallest) = large_enough.iter().map(|m| m.height_mm).reduce(f64::max) {
+        return format!("{height_mm:.1} mm tall; the tallest bed that is large enough takes {tallest:.1} mm");
+    }
+    let b = form.bounds_at(Placement::default());
+    let sizes: Vec<String> = rooms.iter().map(Room::size_mm).map(|(w, d)| format!("{w:.1} × {d:.1} mm")).collect();
+    format!("{:.1} × {:.1} mm with its footing; no bed is large enough ({})", b.width(), b.height(), sizes.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        document::Turns,
+        packing::Layout,
+        plate::samples::{Bench, rectangle},
+    };
+
+    fn pack(b: &Bench, only: Option<&BTreeSet<CopyId>>, more: bool) -> Result<Task, TaskError> {
+        let plates: Vec<PlateId> = b.job.plates.iter().map(|p| p.id).collect();
+        pack_task(&b.job, &plates, only, more, &b.shapes, &Prepared::new())
+    }
+
+    #[test]
+    fn locked_and_unselected_copies_are_fixed_and_others_free() {
+        let mut b = Bench::new();
+        let (e, f) = (b.block(20.0, 20.0), b.block(30.0, 10.0));
+        let ids = [b.put(e, 30.0, 30.0), b.put(e, 60.0, 30.0), b.put(f, 100.0, 30.0)];
+        b.job.plates[0].copies[1].locked = true;
+        let task = pack(&b, None, false).expect("two are free");
+        assert_eq!(task.problem.aim, Aim::Pack { counts: vec![1, 1] });
+        assert_eq!(task.problem.beds[0].fixed.len(), 1);
+        let only = BTreeSet::from([ids[2]]);
+        let task = pack(&b, Some(&only), false).expect("one is free");
+        assert_eq!(task.problem.aim, Aim::Pack { counts: vec![0, 1] });
+        assert_eq!(task.problem.beds[0].fixed.len(), 2);
+        let none = BTreeSet::from([ids[1]]);
+        assert_eq!(pack(&b, Some(&none), false).err(), Some(TaskError::NothingFree));
+    }
+
+    #[test]
+    fn a_copy_with_a_footing_of_its_own_is_a_shape_of_its_own() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        b.put(e, 30.0, 30.0);
+        b.put(e, 60.0, 30.0);
+        b.job.plates[0].copies[1].footing = Some(Footing::Brim { width_mm: 5.0 });
+        b.part_mut(e).turns = Turns::Free;
+        let task = pack(&b, None, false).expect("both are free");
+        assert_eq!(task.problem.aim, Aim::Pack { counts: vec![1, 1] });
+        let shapes = &task.problem.shapes;
+        assert!((shapes[0].footing.region().area() - 400.0).abs() < 1e-9);
+        assert!(shapes[1].footing.region().area() > 400.0 + 80.0 * 5.0 + 3.1 * 25.0);
+        assert_eq!(shapes[0].turn_step_rad, None);
+        assert_eq!(task.mapping.part(1), Some(e));
+    }
+
+    #[test]
+    fn classes_keep_materials_apart_and_strangers_stay() {
+        let mut b = Bench::new();
+        b.plate(1);
+        b.job.plates[1].colour = "black".into();
+        let (e, f) = (b.block(20.0, 20.0), b.block(30.0, 10.0));
+        b.part_mut(f).colour = "black".into();
+        b.put(e, 30.0, 30.0);
+        b.put(f, 100.0, 30.0);
+        b.put_on(1, f, Placement::at(100.0, 100.0));
+        let task = pack(&b, None, true).expect("two are free");
+        assert_eq!(task.problem.aim, Aim::Pack { counts: vec![1, 1] });
+        let p = &task.problem;
+        assert_eq!(p.beds[0].fixed.len(), 1, "the black copy on the white plate stays");
+        assert_eq!((p.beds[0].class, p.beds[1].class), (Some(p.shapes[0].class), Some(p.shapes[1].class)));
+        assert_ne!(p.shapes[0].class, p.shapes[1].class);
+        // One more plate of each kind is offered: one copy needs no more.
+        assert_eq!(p.beds.len(), 4);
+        assert!(matches!(task.mapping.target(2), Some(Target::New(n)) if n.colour == "white"));
+        assert!(matches!(task.mapping.target(3), Some(Target::New(n)) if n.colour == "black"));
+        // The round bed's room lies within its circle.
+        assert!(p.beds[1].room.vertices().all(|v| v.distance(crate::geom::Point::new(100.0, 100.0)) <= 100.0 + 1e-9));
+    }
+
+    #[test]
+    fn top_up_of_one_part_and_of_all_in_proportion() {
+        let mut b = Bench::new();
+        let (e, f, g) = (b.block(20.0, 20.0), b.block(30.0, 10.0), b.block(5.0, 5.0));
+        (b.part_mut(e).wanted, b.part_mut(f).wanted, b.part_mut(g).wanted) = (12, 4, 8);
+        b.part_mut(g).colour = "black".into();
+        b.put(e, 30.0, 30.0);
+        let plates = [b.job.plates[0].id];
+        let top = |part| top_up_task(&b.job, &plates, part, &b.shapes, &Prepared::new());
+        let task = top(None).expect("two parts go with the plate");
+        assert_eq!(task.problem.beds[0].fixed.len(), 1);
+        assert_eq!(task.problem.aim, Aim::TopUp { shares: vec![12.0, 4.0], at_most: vec![120, 160] });
+        let Aim::TopUp { shares, .. } = top(Some(f)).expect("it goes with the plate").problem.aim else { panic!() };
+        assert_eq!(shares, [0.0, 1.0]);
+        assert_eq!(top(Some(g)).err(), Some(TaskError::Mixed("part C".into())));
+        assert_eq!(top(Some(PartId(999))).err(), Some(TaskError::NoPart));
+    }
+
+    #[test]
+    fn an_order_goes_to_machines_that_take_it() {
+        let mut b = Bench::new();
+        b.job.plates.clear();
+        // Tall: only Bench 3 (300) takes it. Long: only Bench 3. Plain: all. Huge: none. Tower: none.
+        let tall = b.part(rectangle(10.0, 10.0), rectangle(10.0, 10.0), 250.0);
+        let (plain, huge) = (b.block(40.0, 40.0), b.block(310.0, 310.0));
+        let tower = b.part(rectangle(10.0, 10.0), rectangle(10.0, 10.0), 400.0);
+        for (p, n) in [(tall, 2), (plain, 30), (huge, 1), (tower, 3)] {
+            b.part_mut(p).wanted = n;
+        }
+        let task = order_task(&b.job, &b.shapes, &Prepared::new()).expect("there is an order");
+        assert_eq!(task.problem.aim, Aim::Pack { counts: vec![2, 30] });
+        assert!(task.problem.beds.iter().any(|bed| bed.height_mm >= 250.0));
+        let beds: Vec<MachineIdOf> = (0..3).map(|i| machine_of(&task, i)).collect();
+        assert_eq!(beds, [1, 2, 3], "machines take turns");
+        let out: Vec<(PartId, usize, &str)> =
+            task.mapping.left_out().iter().map(|u| (u.part, u.count, u.why.as_str())).collect();
+        assert_eq!(out[0].0, huge);
+        assert_eq!(
+            out[0].2,
+            "310.0 × 310.0 mm with its footing; no bed is large enough \
+             (240.0 × 200.0 mm, 200.0 × 200.0 mm, 300.0 × 300.0 mm)"
+        );
+        assert_eq!(out[1], (tower, 3, "400.0 mm tall; the tallest bed that is large enough takes 300.0 mm"));
+        // What is left over by a search is told too.
+        let none = Layout { beds: vec![Vec::new(); task.problem.beds.len()], unplaced: vec![2, 30] };
+        let placed = task.mapping.back(&none);
+        assert!(placed.plates.is_empty());
+        assert_eq!(placed.unplaced.iter().map(|u| u.count).sum::<usize>(), 36);
+    }
+
+    type MachineIdOf = u32;
+    fn machine_of(task: &Task, bed: usize) -> MachineIdOf {
+        match task.mapping.target(bed) {
+            Some(Target::New(n)) => n.machine.0,
+            _ => 0,
+        }
+    }
+
+    #[test]
+    fn an_order_without_machines_or_wishes() {
+        let mut b = Bench::new();
+        b.block(20.0, 20.0);
+        let order = |b: &Bench| order_task(&b.job, &b.shapes, &Prepared::new()).err();
+        assert_eq!(order(&b), Some(TaskError::NothingOrdered));
+        b.job.machines.clear();
+        assert_eq!(order(&b), Some(TaskError::NoMachines));
+    }
+}

@@ -1,0 +1,114 @@
+//! The Speed line of the live drag: conflicts of one dragged copy among 500 of 8 parts on one plate.
+
+use std::{hint::black_box, sync::Arc};
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use stonehand::{
+    document::{
+        BedShape, Copy, CopyId, Footing, Job, KeepOut, MeshId, Part, PartId, Plate, PlateId, Pose, Shop, Turns, letter,
+    },
+    geom::{Outline, Placement, Point, Polygon, Region, disc},
+    plate::{Checker, PartShape, Prepared, Shapes, conflicts},
+};
+
+/// Eight outlines of 40 to 360 corners: discs, rings, stars, rippled discs.
+fn outline(kind: usize) -> Region {
+    let corners = 40 + kind * 45;
+    let ripple = if kind.is_multiple_of(2) { 0.0 } else { 1.5 };
+    let ring = |radius: f64| -> Vec<Point> {
+        (0..corners)
+            .map(|i| {
+                let angle = std::f64::consts::TAU * i as f64 / corners as f64;
+                Point::new(radius + ripple * (9.0 * angle).sin(), 0.0).turned(angle)
+            })
+            .collect()
+    };
+    let mut p = Polygon::simple(ring(9.0 + kind as f64 * 0.4));
+    if kind % 3 == 2 {
+        let mut hole = ring(4.0);
+        hole.reverse();
+        p.holes.push(hole);
+    }
+    p.into()
+}
+
+fn full_plate() -> (Job, Shapes) {
+    let mut job = Job::with_shop("bench", &Shop::starter());
+    job.machines[0].bed = BedShape::Rectangle { width_mm: 700.0, depth_mm: 640.0 };
+    job.machines[0].keep_outs = (0..4)
+        .map(|i| KeepOut {
+            name: format!("clip {i}"),
+            outline: disc::around(Point::new(f64::from(i) * 200.0, 0.0), 8.0, 0.01).outer,
+        })
+        .collect();
+    let (material, recipe, machine) = (job.materials[0].id, job.recipes[0].id, job.machines[0].id);
+    let mut shapes = Shapes::new();
+    for k in 0..8 {
+        let id = PartId(1000 + k as u32);
+        job.parts.push(Part {
+            id,
+            letter: letter(k),
+            name: letter(k),
+            mesh: MeshId::new("0", k),
+            body: None,
+            pose: Pose::default(),
+            wanted: 63,
+            due: None,
+            material,
+            colour: "white".into(),
+            recipe,
+            footing: if k % 2 == 0 { Footing::Brim { width_mm: 1.5 } } else { Footing::Bare },
+            turns: Turns::Free,
+            next_number: 64,
+        });
+        let shape = PartShape {
+            shadow: Outline::new(outline(k)),
+            contact: Outline::new(outline(k)),
+            height_mm: 20.0,
+            shift_mm: [0.0; 3],
+        };
+        shapes.insert(id, Arc::new(shape));
+    }
+    let copies = (0..500)
+        .map(|i| Copy {
+            id: CopyId(i),
+            part: PartId(1000 + i % 8),
+            number: i / 8 + 1,
+            x_mm: 20.0 + 27.0 * f64::from(i % 25),
+            y_mm: 30.0 + 29.0 * f64::from(i / 25),
+            turn_deg: f64::from(i * 37 % 360),
+            locked: false,
+            footing: None,
+        })
+        .collect();
+    job.plates.push(Plate { id: PlateId(5000), machine, material, colour: "white".into(), recipe, copies });
+    (job, shapes)
+}
+
+fn bench(c: &mut Criterion) {
+    let (job, shapes) = full_plate();
+    let prepared = Prepared::new();
+    let checker = Checker::new(&job, &job.plates[0], &shapes, &prepared);
+    // A path across the plate: clear places, near ones, and heaps on top of others.
+    let path: Vec<Placement> = (0..200)
+        .map(|i| Placement::new(15.0 + 3.3 * f64::from(i), 40.0 + 2.7 * f64::from(i), 0.1 * f64::from(i)))
+        .collect();
+    let mut step = 0;
+    c.bench_function("dragged copy among 500", |b| {
+        b.iter(|| {
+            step = (step + 1) % path.len();
+            checker.conflicts_of(black_box(&[(CopyId(13), path[step])]))
+        });
+    });
+    let worst =
+        path.iter().max_by_key(|&&at| checker.conflicts_of(&[(CopyId(13), at)]).len()).copied().unwrap_or_default();
+    c.bench_function("dragged copy, worst place", |b| {
+        b.iter(|| checker.conflicts_of(black_box(&[(CopyId(13), worst)])));
+    });
+    c.bench_function("whole plate of 500", |b| b.iter(|| checker.conflicts()));
+    c.bench_function("checker built", |b| b.iter(|| Checker::new(&job, &job.plates[0], &shapes, &prepared)));
+    c.bench_function("plate from nothing", |b| b.iter(|| conflicts(&job, &job.plates[0], &shapes)));
+}
+
+criterion_group!(benches, bench);
+criterion_main!(benches);
