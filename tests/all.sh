@@ -76,7 +76,7 @@ command -v cargo >/dev/null || {
 }
 
 rust() {
-    need "a C compiler to link with" build-essential pkg-config
+    need "a C compiler to link with" build-essential
     need "a software rasteriser for the pictures" mesa-vulkan-drivers libvulkan1
     if cargo fmt --version >/dev/null 2>&1; then
         run "formatting" cargo fmt --check
