@@ -51,6 +51,13 @@ impl Body {
         self.triangles.extend(other.triangles);
         self
     }
+    /// Width and depth of the box round it, seen from above.
+    pub(crate) fn size_in_plan(&self) -> [f64; 2] {
+        [0, 1].map(|axis: usize| {
+            let along = || self.triangles.iter().flatten().map(|p| p[axis]);
+            along().fold(f64::MIN, f64::max) - along().fold(f64::MAX, f64::min)
+        })
+    }
     /// Shared vertices and triangles of indices, in order of first use.
     pub(crate) fn indexed(&self) -> (Vec<P3>, Vec<[usize; 3]>) {
         let mut seen = std::collections::HashMap::new();
