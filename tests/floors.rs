@@ -35,7 +35,6 @@ const KEPT: &[(&str, &[&str])] = &[
     ("egui_kittest", &["gui"]),
     ("i_overlay", &["geom"]),
     ("parry2d", &["geom"]),
-    ("spade", &["geom"]),
 ];
 
 /// Words that begin a path and are no library.

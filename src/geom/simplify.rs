@@ -47,6 +47,70 @@ struct Chain {
     count: usize,
 }
 
+/// Drops vertices that lie within `tolerance_mm` of the line through the vertices that stay (Ramer 1972, Douglas & Peucker
+/// 1973), for measuring, not for clearances: the border moves both ways. Loops that shrink to nothing are dropped; on very
+/// thin regions, where the tolerance is not small against the width, loops may touch.
+pub fn within(region: &Region, tolerance_mm: f64) -> Region {
+    let keep = |l: &Vec<Point>| {
+        let thinned = chords(l, tolerance_mm);
+        (thinned.len() >= 3 && loop_area(&thinned) != 0.0).then_some(thinned)
+    };
+    Region {
+        polygons: region
+            .polygons
+            .iter()
+            .filter_map(|p| {
+                let outer = keep(&p.outer)?;
+                Some(Polygon { outer, holes: p.holes.iter().filter_map(keep).collect() })
+            })
+            .collect(),
+    }
+}
+
+/// One closed loop, cut at its first vertex and the one farthest from it.
+fn chords(input: &[Point], tolerance: f64) -> Vec<Point> {
+    let n = input.len();
+    if n <= 4 {
+        return input.to_vec();
+    }
+    let far = (1..n).max_by(|&a, &b| {
+        (input[a] - input[0]).length_squared().total_cmp(&(input[b] - input[0]).length_squared())
+    });
+    let Some(far) = far else { return input.to_vec() };
+    let mut keep = vec![false; n + 1];
+    keep[0] = true;
+    keep[far] = true;
+    let at = |i: usize| input[i % n];
+    let mut runs = vec![(0, far), (far, n)];
+    while let Some((a, b)) = runs.pop() {
+        let (p, q) = (at(a), at(b));
+        let d = q - p;
+        let length = d.length();
+        let mut worst = (tolerance, 0);
+        for i in a + 1..b {
+            // Distance from the segment, not from its line: a spike that turns back must stay.
+            let r = at(i) - p;
+            let along = if length > 0.0 { r.dot(d) / length } else { 0.0 };
+            let off = if along <= 0.0 || length == 0.0 {
+                r.length()
+            } else if along >= length {
+                at(i).distance(q)
+            } else {
+                r.cross(d).abs() / length
+            };
+            if off > worst.0 {
+                worst = (off, i);
+            }
+        }
+        if worst.1 > 0 {
+            keep[worst.1] = true;
+            runs.push((a, worst.1));
+            runs.push((worst.1, b));
+        }
+    }
+    input.iter().zip(&keep).filter(|(_, k)| **k).map(|(p, _)| *p).collect()
+}
+
 /// One loop, the inside on its left, and whether its border moved anywhere.
 fn thin(input: &[Point], tolerance: f64) -> (Vec<Point>, bool) {
     let n = input.len();

@@ -1,0 +1,51 @@
+//! Sections + recipe + plate → seconds, layer by layer, itemised.
+//!
+//! What a copy costs, once per mesh, pose and recipe:
+//! - [`layers`], [`LayerSpan`]: a height cut into layers
+//! - [`Profile`]: real paths of every layer (`paths`), timed by a planner ([`motion`]); [`LayerWork`], [`Run`]
+//! - [`FootingProfile`]: brim loops or raft layers
+//!
+//! What a plate costs, on every pointer move:
+//! - [`plate()`], [`PlateInput`], [`PlateCopy`] → [`PlateEstimate`], [`Items`], [`LayerEstimate`]
+//! - [`Tour`], [`TourPlan`]: the way from copy to copy
+//!
+//! What it means:
+//! - [`minimum_layer_time_s`], [`cooling_time_s`]: how long a layer needs to cool
+//! - [`cooling_summary`], [`copies_until_slowing_ends`]: what a person must know
+//! - [`Filament`], [`mass_interval_g`], [`spool_left_g`]: length, mass, price, what a spool has left
+//! - [`RecipeFault`], [`check_recipe`], [`check_material`], [`check_machine`]: numbers that no estimate can be made from
+
+mod cooling;
+mod fault;
+mod filament;
+#[cfg(test)]
+pub(crate) mod fixtures;
+mod footing_profile;
+mod headroom;
+pub mod motion;
+mod pace;
+mod paths;
+mod plate;
+mod plate_estimate;
+mod plate_layers;
+mod profile;
+mod spans;
+mod sums;
+mod tour;
+#[cfg(test)]
+mod worked_cases;
+
+pub use cooling::{cooling_time_s, minimum_for_height_s, minimum_layer_time_s, single_bead_thickness_mm};
+pub use fault::{MOST_LAYERS, RecipeFault, check_machine, check_material, check_recipe};
+pub use filament::{
+    Filament, Interval, cross_section_mm2, filament, mass_interval_g, metres_per_kilogram, spool_left_g,
+};
+pub use footing_profile::FootingProfile;
+pub use headroom::{CoolingSummary, CopiesUntil, cooling_summary, copies_until_slowing_ends};
+pub use pace::Kind;
+pub use paths::{LayerWork, Run};
+pub use plate::{PlateCopy, PlateInput, plate};
+pub use plate_estimate::{Items, LayerEstimate, PlateEstimate};
+pub use profile::{Profile, ProfileError};
+pub use spans::{LayerSpan, layer_span, layers};
+pub use tour::{Tour, TourPlan};

@@ -1,0 +1,75 @@
+//! The speeds a recipe really gives on a layer.
+
+use crate::document::Recipe;
+
+use super::{RecipeFault, check_recipe};
+
+/// What the head is laying down.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Kind {
+    /// Wall loops, and single beads where a wall is thinner than one.
+    Walls,
+    /// Solid layers.
+    Solid,
+    /// Sparse infill.
+    Infill,
+    /// Skirt, brim, raft.
+    Footing,
+}
+
+/// Speeds and lengths of a recipe, checked; on the first layer or above it.
+///
+/// A bead is a rectangle, layer height × bead width, and neighbouring beads lie one bead width apart: the same for time, flow
+/// and mass, so that volume closes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Pace {
+    pub(super) height_mm: f64,
+    pub(super) bead_mm: f64,
+    pub(super) walls: usize,
+    pub(super) density: f64,
+    pub(super) acceleration: f64,
+    pub(super) deviation_mm: f64,
+    pub(super) travel_mm_s: f64,
+    pub(super) travel_acceleration: f64,
+    pub(super) least_mm_s: f64,
+    /// Drawing back and priming, both, s.
+    pub(super) retraction_s: f64,
+    flow_mm3_s: f64,
+    wall_mm_s: f64,
+    solid_mm_s: f64,
+    infill_mm_s: f64,
+    cap_mm_s: f64,
+}
+
+impl Pace {
+    pub(super) fn new(r: &Recipe, first_layer: bool) -> Result<Self, RecipeFault> {
+        check_recipe(r)?;
+        Ok(Self {
+            height_mm: if first_layer { r.first_layer_mm } else { r.layer_height_mm },
+            bead_mm: r.bead_width_mm,
+            walls: r.walls as usize,
+            density: r.infill,
+            acceleration: r.acceleration_mm_s2,
+            deviation_mm: r.junction_deviation_mm,
+            travel_mm_s: r.travel_mm_s,
+            travel_acceleration: r.travel_acceleration_mm_s2,
+            least_mm_s: r.least_mm_s,
+            retraction_s: 2.0 * r.retraction_mm / r.retraction_mm_s,
+            flow_mm3_s: r.flow_mm3_s,
+            wall_mm_s: r.wall_mm_s,
+            solid_mm_s: r.solid_mm_s,
+            infill_mm_s: r.infill_mm_s,
+            cap_mm_s: if first_layer { r.first_layer_mm_s } else { f64::INFINITY },
+        })
+    }
+    /// Speed of a bead `width_mm` wide: the least of its kind's speed, the flow limit over the bead's area and, on the first
+    /// layer, the first layer's speed. Footings go at the walls' speed.
+    pub(super) fn speed(&self, kind: Kind, width_mm: f64) -> f64 {
+        let wanted = match kind {
+            Kind::Walls | Kind::Footing => self.wall_mm_s,
+            Kind::Solid => self.solid_mm_s,
+            Kind::Infill => self.infill_mm_s,
+        };
+        wanted.min(self.flow_mm3_s / (self.height_mm * width_mm).max(1e-9)).min(self.cap_mm_s)
+    }
+}

@@ -1,0 +1,195 @@
+//! A plate's estimate: the sum over its copies, layer by layer.
+
+use std::sync::Arc;
+
+use crate::{
+    document::{CopyId, Machine, Material, Recipe},
+    geom::{Placement, Point, hull},
+};
+
+use super::{
+    FootingProfile, Items, LayerEstimate, PlateEstimate, Profile, RecipeFault, Tour, check_machine, check_material,
+    filament, minimum_for_height_s,
+    motion::rest_to_rest_s,
+    pace::{Kind, Pace},
+    plate_layers,
+    spans::layer_span,
+    sums::Sums,
+    tour,
+};
+
+/// One copy as the estimate needs it.
+#[derive(Debug, Clone)]
+pub struct PlateCopy {
+    /// Which copy it is.
+    pub copy: CopyId,
+    /// What it costs, shared by all copies of the same part.
+    pub profile: Arc<Profile>,
+    /// What its footing costs, shared likewise.
+    pub footing: Arc<FootingProfile>,
+    /// Where it stands.
+    pub placement: Placement,
+}
+
+/// A plate as the estimate needs it. All copies are laid in the plate's one recipe.
+#[derive(Debug, Clone, Copy)]
+pub struct PlateInput<'a> {
+    /// The machine.
+    pub machine: &'a Machine,
+    /// The material.
+    pub material: &'a Material,
+    /// The recipe.
+    pub recipe: &'a Recipe,
+    /// The copies.
+    pub copies: &'a [PlateCopy],
+}
+
+/// Copies that share profile and footing: summed once, times their number.
+struct Group<'a> {
+    profile: &'a Profile,
+    footing: &'a FootingProfile,
+    members: Vec<u32>,
+}
+
+impl Group<'_> {
+    /// Number of plate layers until its copies are finished.
+    fn end(&self) -> usize {
+        (self.footing.lift_layers() + self.profile.sums().len()).max(self.footing.sums().len())
+    }
+}
+
+/// Estimates a plate: the sum over the copies that still grow, moves between them, layer changes, skirt, purge, heat-up, end;
+/// each layer slowed to the least speed and, where the recipe says so, waited for, until it has its minimum layer time.
+///
+/// The recipe's time factor multiplies all motion (every item but heat-up, slowing, waiting and end) before a layer is held against
+/// its minimum: a machine that is slower than estimated also gives layers more time to cool.
+///
+/// Moves between copies go from one copy's anchor to the next one's, each with a retraction; the way is open, for the next layer
+/// begins where this one ends.
+///
+/// # Errors
+/// Numbers of machine, material or recipe that [`check_machine`], [`check_material`] or [`super::check_recipe`] refuse.
+pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, RecipeFault> {
+    let PlateInput { machine, material, recipe, copies } = *input;
+    check_machine(machine)?;
+    check_material(material)?;
+    let pace = Pace::new(recipe, false)?;
+    let first_pace = Pace::new(recipe, true)?;
+    let factor = recipe.time_factor;
+
+    let groups = grouped(copies);
+    let layer_count = groups.iter().map(Group::end).max().unwrap_or(0);
+    let mut rows = vec![Sums::default(); layer_count];
+    for g in &groups {
+        let count = g.members.len() as f64;
+        for (row, add) in rows.iter_mut().skip(g.footing.lift_layers()).zip(g.profile.sums()) {
+            row.add(count, add);
+        }
+        for (row, add) in rows.iter_mut().zip(g.footing.sums()) {
+            row.add(count, add);
+        }
+    }
+
+    let sets = plate_layers::growing(&groups.iter().map(|g| (g.end(), &g.members[..])).collect::<Vec<_>>());
+    let tours = if matches!(tour, Tour::None) {
+        tour::plan(&[], &[], tour)
+    } else {
+        let place: Vec<Point> = copies.iter().map(|c| c.placement.apply(c.profile.anchor())).collect();
+        tour::plan(&sets.iter().map(|s| s.members.clone()).collect::<Vec<_>>(), &place, tour)
+    };
+    for (k, set) in tours.sets().iter().enumerate() {
+        let travel: f64 = set.legs_mm().map(|l| rest_to_rest_s(l, pace.travel_mm_s, pace.travel_acceleration)).sum();
+        let retraction = set.order.len().saturating_sub(1) as f64 * pace.retraction_s;
+        for row in &mut rows[sets[k].from..sets[k].to] {
+            row.0[Sums::TRAVEL] += travel;
+            row.0[Sums::RETRACTION] += retraction;
+        }
+    }
+    if let Some(row) = rows.first_mut() {
+        skirt(copies, &first_pace, recipe, row);
+    }
+
+    let mut items = Items {
+        heat_up_s: machine.heat_up_s + if layer_count > 0 { recipe.purge_mm3 / recipe.flow_mm3_s } else { 0.0 },
+        end_s: machine.end_s,
+        ..Items::default()
+    };
+    let mut total = Sums::default();
+    let first_minimum = minimum_for_height_s(material, recipe, recipe.first_layer_mm);
+    let minimum = minimum_for_height_s(material, recipe, recipe.layer_height_mm);
+    let mut layers = Vec::with_capacity(layer_count);
+    for set in &sets {
+        for (i, row) in rows.iter().enumerate().take(set.to).skip(set.from) {
+            total.add(1.0, row);
+            let laid_s = row.time_s();
+            let natural_s = factor * (laid_s + recipe.layer_change_s);
+            // A layer on which nothing is laid has nothing to cool.
+            let minimum_s = if i == 0 { first_minimum } else { minimum }.filter(|_| laid_s > 0.0);
+            let short = minimum_s.map_or(0.0, |m| (m - natural_s).max(0.0));
+            let slowing_s = short.min(factor * row.0[Sums::SLACK]);
+            let left = short - slowing_s;
+            let (waiting_s, unserved_s) = if recipe.wait_when_short { (left, 0.0) } else { (0.0, left) };
+            items.slowing_s += slowing_s;
+            items.waiting_s += waiting_s;
+            layers.push(LayerEstimate {
+                top_mm: layer_span(recipe, i).top_mm,
+                natural_s,
+                minimum_s,
+                time_s: natural_s + slowing_s + waiting_s,
+                slowing_s,
+                waiting_s,
+                unserved_s,
+                headroom: minimum_s.map(|m| natural_s / m),
+                volume_mm3: row.0[Sums::VOLUME],
+                copies: set.members.clone(),
+            });
+        }
+    }
+    items.walls_s = factor * total.0[Sums::WALLS];
+    items.solid_s = factor * total.0[Sums::SOLID];
+    items.infill_s = factor * total.0[Sums::INFILL];
+    items.footing_s = factor * total.0[Sums::FOOTING];
+    items.travel_s = factor * total.0[Sums::TRAVEL];
+    items.retraction_s = factor * total.0[Sums::RETRACTION];
+    items.layer_change_s = factor * recipe.layer_change_s * layer_count as f64;
+    let purge = if layer_count > 0 { recipe.purge_mm3 } else { 0.0 };
+    let filament = filament(total.0[Sums::VOLUME] + purge, machine, material);
+    Ok(PlateEstimate { time_s: items.total_s(), filament, items, layers, tours })
+}
+
+fn grouped(copies: &[PlateCopy]) -> Vec<Group<'_>> {
+    let mut groups: Vec<Group<'_>> = Vec::new();
+    for (i, c) in copies.iter().enumerate() {
+        let same = |g: &&mut Group<'_>| {
+            std::ptr::eq(g.profile, &raw const *c.profile) && std::ptr::eq(g.footing, &raw const *c.footing)
+        };
+        match groups.iter_mut().find(same) {
+            Some(g) => g.members.push(i as u32),
+            None => groups.push(Group { profile: &c.profile, footing: &c.footing, members: vec![i as u32] }),
+        }
+    }
+    groups
+}
+
+/// Skirt loops round everything on the first layer: round the convex hull of all footings, with round corners. Each loop is
+/// taken as one straight move, for its corners are far apart or round.
+fn skirt(copies: &[PlateCopy], pace: &Pace, recipe: &Recipe, row: &mut Sums) {
+    if recipe.skirt_loops == 0 {
+        return;
+    }
+    let round = hull::convex_hull(copies.iter().flat_map(|c| c.footing.hull().iter().map(|&p| c.placement.apply(p))));
+    if round.len() < 3 {
+        return;
+    }
+    let around: f64 = (0..round.len()).map(|i| round[i].distance(round[(i + 1) % round.len()])).sum();
+    let speed = pace.speed(Kind::Footing, pace.bead_mm);
+    for i in 0..recipe.skirt_loops {
+        // Steiner: a convex loop grown by d is 2 π d longer.
+        let d = recipe.skirt_gap_mm + (f64::from(i) + 0.5) * pace.bead_mm;
+        let length = around + std::f64::consts::TAU * d;
+        let time = rest_to_rest_s(length, speed, pace.acceleration);
+        row.0[Sums::FOOTING] += time;
+        row.0[Sums::SLACK] += (rest_to_rest_s(length, speed.min(pace.least_mm_s), pace.acceleration) - time).max(0.0);
+        row.0[Sums::VOLUME] += length * pace.bead_mm * pace.height_mm;
+    }
+}

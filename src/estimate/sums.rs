@@ -1,0 +1,42 @@
+//! What a plate adds up over its copies, one row a layer, laid out so that adding is quick.
+
+use super::LayerWork;
+
+/// Seconds by item, the seconds that slowing down can add, and volume.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Sums(pub(super) [f64; 8]);
+
+impl Sums {
+    pub(super) const WALLS: usize = 0;
+    pub(super) const SOLID: usize = 1;
+    pub(super) const INFILL: usize = 2;
+    pub(super) const FOOTING: usize = 3;
+    pub(super) const TRAVEL: usize = 4;
+    pub(super) const RETRACTION: usize = 5;
+    /// Time at the least speed less time at the recipe's.
+    pub(super) const SLACK: usize = 6;
+    /// mm³.
+    pub(super) const VOLUME: usize = 7;
+
+    pub(super) fn of(l: &LayerWork) -> Self {
+        Self([
+            l.walls.time_s,
+            l.solid.time_s,
+            l.infill.time_s,
+            l.footing.time_s,
+            l.travel_s,
+            l.retraction_s,
+            l.slowest_s() - l.time_s(),
+            l.volume_mm3(),
+        ])
+    }
+    pub(super) fn add(&mut self, count: f64, other: &Self) {
+        for (a, b) in self.0.iter_mut().zip(other.0) {
+            *a += count * b;
+        }
+    }
+    /// Seconds of everything but slowing.
+    pub(super) fn time_s(&self) -> f64 {
+        self.0[..Self::SLACK].iter().sum()
+    }
+}

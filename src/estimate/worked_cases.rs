@@ -1,0 +1,435 @@
+//! Worked cases and properties of whole parts and plates. Cases "computed by script" come from the formulas named beside them.
+
+use std::sync::Arc;
+
+use proptest::prelude::*;
+
+use super::{fixtures::*, *};
+use crate::{
+    document::{CopyId, Footing, LayerFloor, Recipe, RecipeId},
+    geom::{Bounds, Placement, Point, Polygon, Region, disc},
+    watch::{Quiet, Watch},
+};
+
+fn near(value: f64, wanted: f64, tolerance: f64) {
+    assert!((value - wanted).abs() <= tolerance, "{value} is not {wanted} ± {tolerance}");
+}
+
+fn block(width: f64, depth: f64) -> Region {
+    Region::rectangle(Bounds::new(Point::new(-width / 2.0, -depth / 2.0), Point::new(width / 2.0, depth / 2.0)))
+}
+
+fn plain() -> Recipe {
+    Recipe::plain(RecipeId(1))
+}
+
+fn compute(sections: &[Region], recipe: &Recipe) -> Profile {
+    let spans: Vec<LayerSpan> = (0..sections.len()).map(|i| layer_span(recipe, i)).collect();
+    Profile::compute(sections, &spans, recipe, &Quiet).expect("the recipe is sound")
+}
+
+fn prism(section: &Region, layers: usize, recipe: &Recipe) -> Profile {
+    compute(&vec![section.clone(); layers], recipe)
+}
+
+fn copies(profile: &Arc<Profile>, footing: &Arc<FootingProfile>, places: &[Placement]) -> Vec<PlateCopy> {
+    places
+        .iter()
+        .enumerate()
+        .map(|(i, &placement)| PlateCopy {
+            copy: CopyId(i as u32),
+            profile: profile.clone(),
+            footing: footing.clone(),
+            placement,
+        })
+        .collect()
+}
+
+fn row(n: usize, pitch: f64) -> Vec<Placement> {
+    (0..n).map(|i| Placement::at(20.0 + pitch * i as f64, 30.0)).collect()
+}
+
+fn estimate(copies: &[PlateCopy], recipe: &Recipe, tour: Tour<'_>) -> PlateEstimate {
+    let (machine, material) = (bench(), pla());
+    plate(&PlateInput { machine: &machine, material: &material, recipe, copies }, tour).expect("all numbers are sound")
+}
+
+/// Speeds of 60 mm/s everywhere, no time to speed up: lengths over speed.
+fn naive() -> Recipe {
+    Recipe {
+        walls: 2,
+        infill: 0.15,
+        wall_mm_s: 60.0,
+        solid_mm_s: 60.0,
+        infill_mm_s: 60.0,
+        first_layer_mm_s: 60.0,
+        acceleration_mm_s2: 1e6,
+        travel_mm_s: 10_000.0,
+        travel_acceleration_mm_s2: 1e6,
+        junction_deviation_mm: 10.0,
+        layer_change_s: 0.0,
+        retraction_mm: 0.0,
+        purge_mm3: 0.0,
+        floor: LayerFloor::None,
+        ..plain()
+    }
+}
+
+/// Block 20 × 20 × 20 mm, bead 0.45, layers 0.2, 2 walls, 15 %, 4 + 4 solid (computed by script: loops by inset, L = A/w).
+#[test]
+fn block_of_twenty() {
+    let recipe = naive();
+    let p = prism(&block(20.0, 20.0), 100, &recipe);
+    let (solid, sparse) = (p.layers()[1], p.layers()[50]);
+    near(solid.walls.length_mm, 152.8, 1e-4);
+    near(solid.solid.length_mm, 736.089, 5e-4);
+    near(solid.infill.length_mm, 0.0, 0.0);
+    near(sparse.infill.length_mm, 110.413, 5e-4);
+    near(sparse.walls.length_mm + sparse.infill.length_mm, 263.213, 5e-4);
+    let solid_layers = p.layers().iter().filter(|l| l.solid.length_mm > 0.0).count();
+    assert_eq!(solid_layers, 8);
+    let total: f64 = p.layers().iter().map(|l| l.walls.length_mm + l.solid.length_mm + l.infill.length_mm).sum();
+    near(total, 31_326.74, 0.01);
+    near(p.volume_mm3(), 2819.41, 0.01);
+    // At 60 mm/s: 522.11 s, 14.815 and 4.387 s a layer.
+    let laid: f64 = p.layers().iter().map(|l| l.walls.time_s + l.solid.time_s + l.infill.time_s).sum();
+    near(laid, 522.11, 0.3);
+    near(solid.walls.time_s + solid.solid.time_s, 14.815, 0.01);
+    near(sparse.walls.time_s + sparse.infill.time_s, 4.387, 0.005);
+
+    let bare = Arc::new(FootingProfile::none());
+    let e = estimate(&copies(&Arc::new(p), &bare, &row(1, 0.0)), &recipe, Tour::Exact);
+    near(e.filament.mass_g, 3.4961, 5e-5);
+    near(e.filament.length_mm, 1172.17, 0.01);
+}
+
+/// The same with a floor of 8 s a layer, waited for: 8 × 14.815 + 92 × 8 = 854.52 s.
+#[test]
+fn block_with_a_floor() {
+    let recipe = Recipe { floor: LayerFloor::Typed { seconds: 8.0 }, wait_when_short: true, ..naive() };
+    let p = Arc::new(prism(&block(20.0, 20.0), 100, &recipe));
+    let e = estimate(&copies(&p, &Arc::new(FootingProfile::none()), &row(1, 0.0)), &recipe, Tour::Exact);
+    let travel: f64 = p.layers().iter().filter(|l| l.solid.length_mm > 0.0).map(|l| l.travel_s).sum();
+    near(e.layers.iter().map(|l| l.time_s).sum::<f64>() - travel, 854.52, 0.15);
+    assert_eq!(e.layers.iter().filter(|l| l.minimum_s == Some(8.0)).count(), 100);
+    assert_eq!(e.layers.iter().filter(|l| l.slowing_s + l.waiting_s > 0.0).count(), 92);
+}
+
+/// Path length × bead area = section area × height within 0.5 % on solid layers, for shapes at least one bead wide.
+#[test]
+fn volume_closes() {
+    let recipe = plain();
+    let star = (0..10)
+        .map(|i| Point::new(if i % 2 == 0 { 15.0 } else { 6.0 }, 0.0).turned(f64::from(i) * 0.628_318_53))
+        .collect();
+    let l = [(0.0, 0.0), (30.0, 0.0), (30.0, 10.0), (10.0, 10.0), (10.0, 30.0), (0.0, 30.0)]
+        .map(|(x, y)| Point::new(x, y))
+        .to_vec();
+    let mut ring = disc::regular(Point::default(), 12.0, 200);
+    let mut hole = disc::regular(Point::default(), 9.0, 200).outer;
+    hole.reverse();
+    ring.holes.push(hole);
+    let mut shapes: Vec<Region> = vec![
+        block(20.0, 20.0),
+        disc::regular(Point::default(), 10.0, 400).into(),
+        Polygon::simple(star).into(),
+        Polygon::simple(l).into(),
+        ring.into(),
+    ];
+    shapes.extend((0..30).map(|i| block(0.45 + 0.1 * f64::from(i), 25.0)));
+    for (i, shape) in shapes.iter().enumerate() {
+        let p = prism(shape, 4, &recipe);
+        let work = p.layers()[1];
+        let ratio = work.volume_mm3() / (shape.area() * recipe.layer_height_mm);
+        assert!((ratio - 1.0).abs() < 0.005, "shape {i}: {ratio}");
+        // Volume could also close with beads of silly widths: they stay between a third of a bead and a little over one.
+        let width = work.volume_mm3()
+            / recipe.layer_height_mm
+            / (work.walls.length_mm + work.solid.length_mm + work.infill.length_mm);
+        assert!((0.15..0.4501).contains(&width), "shape {i}: mean bead {width}");
+    }
+}
+
+/// A stack of four widths: only what is not covered is solid.
+#[test]
+fn steps_are_solid_on_top() {
+    let recipe = Recipe { solid_top: 3, solid_bottom: 2, ..plain() };
+    let mut stack = vec![block(30.0, 30.0); 20];
+    stack.extend(vec![block(16.0, 16.0); 20]);
+    let p = compute(&stack, &recipe);
+    let bead = recipe.bead_width_mm;
+    let inside = (30.0 - 2.0 * 3.0 * bead).powi(2);
+    for (i, l) in p.layers().iter().enumerate().take(20) {
+        let wanted = match i {
+            0 | 1 => inside,
+            17..=19 => inside - 256.0,
+            _ => 0.0,
+        };
+        near(l.solid.length_mm * bead, wanted, 1.0);
+        near(l.infill.length_mm * bead, (inside - wanted) * recipe.infill, 1.0);
+    }
+    // Above the step nothing hangs over: solid only on top.
+    assert_eq!(p.layers()[20].solid.length_mm, 0.0);
+    assert!(p.layers()[37].solid.length_mm > 0.0 && p.layers()[36].solid.length_mm == 0.0);
+    // Turned over, the step is an overhang and the layers on it are solid.
+    stack.reverse();
+    let p = compute(&stack, &recipe);
+    assert!(p.layers()[20].solid.length_mm > 0.0 && p.layers()[21].solid.length_mm > 0.0);
+    assert_eq!(p.layers()[22].solid.length_mm, 0.0);
+}
+
+/// Common practice, no source: of a part so small that one copy is slowed, three take the time of one, but for first layers
+/// and moves between copies.
+#[test]
+fn three_take_the_time_of_one() {
+    let recipe = Recipe { wait_when_short: true, ..plain() };
+    let p = Arc::new(prism(&block(8.0, 8.0), 150, &recipe));
+    let bare =
+        Arc::new(FootingProfile::compute(&block(8.0, 8.0), Footing::Brim { width_mm: 3.0 }, &recipe).expect("sound"));
+    let one = estimate(&copies(&p, &bare, &row(1, 20.0)), &recipe, Tour::Exact);
+    let three = estimate(&copies(&p, &bare, &row(3, 20.0)), &recipe, Tour::Exact);
+    let many = estimate(&copies(&p, &bare, &row(9, 20.0)), &recipe, Tour::Exact);
+    assert!(one.items.slowing_s > 0.0);
+    let first = three.layers[0].time_s - one.layers[0].time_s;
+    let between =
+        three.items.travel_s - 3.0 * one.items.travel_s + three.items.retraction_s - 3.0 * one.items.retraction_s;
+    assert!(three.time_s - one.time_s <= first + between + 1e-6, "{} against {}", three.time_s, one.time_s);
+    assert!(many.time_s > 1.2 * one.time_s);
+    // And the number at which slowing ends says so.
+    let until = copies_until_slowing_ends(&p, &pla(), &recipe).expect("a minimum is set");
+    assert!(until.nearly_every_layer > 3 && until.every_layer >= until.nearly_every_layer, "{until:?}");
+    let enough = until.every_layer as usize;
+    let e = estimate(&copies(&p, &bare, &row(enough, 10.0)), &recipe, Tour::None);
+    near(e.items.slowing_s + e.items.waiting_s, 0.0, 1e-9);
+    let e = estimate(&copies(&p, &bare, &row(enough - 1, 10.0)), &recipe, Tour::None);
+    assert!(e.items.slowing_s + e.items.waiting_s > 0.0);
+}
+
+/// PLA towers of 3 s a layer against 14.865 s need five copies (computed by hand).
+#[test]
+fn towers_of_three_seconds() {
+    // One square loop, no infill: 4 sides in 3 s at the speed that makes it so.
+    let recipe = Recipe { walls: 1, infill: 0.0, solid_top: 0, solid_bottom: 0, wall_mm_s: 38.2 / 3.0, ..naive() };
+    let recipe = Recipe { floor: LayerFloor::Material, first_layer_mm_s: 38.2 / 3.0, ..recipe };
+    let p = prism(&block(10.0, 10.0), 20, &recipe);
+    near(p.layers()[5].time_s(), 3.0, 0.001);
+    assert_eq!(
+        copies_until_slowing_ends(&p, &pla(), &recipe),
+        Some(CopiesUntil { every_layer: 5, nearly_every_layer: 5 })
+    );
+}
+
+#[test]
+fn slowing_waiting_unserved() {
+    let seconds = 30.0;
+    let floor = LayerFloor::Typed { seconds };
+    let slow = Recipe { floor, ..plain() };
+    let p = Arc::new(prism(&block(8.0, 8.0), 30, &slow));
+    let bare = Arc::new(FootingProfile::none());
+    let one = copies(&p, &bare, &row(1, 0.0));
+    let e = estimate(&one, &slow, Tour::Exact);
+    assert!(e.items.waiting_s == 0.0 && e.layers[10].unserved_s > 0.0);
+    near(e.layers[10].time_s + e.layers[10].unserved_s, seconds, 1e-9);
+    near(e.layers[10].time_s, p.layers()[10].slowest_s() + slow.layer_change_s, 1e-9);
+    let waits = Recipe { wait_when_short: true, ..slow };
+    let w = estimate(&one, &waits, Tour::Exact);
+    near(w.layers[10].time_s, seconds, 1e-9);
+    near(w.items.waiting_s, e.layers.iter().map(|l| l.unserved_s).sum(), 1e-9);
+    let s = cooling_summary(&e);
+    assert_eq!((s.short_layers, s.first_layer_short), (30, true));
+    near(s.unserved_s, w.items.waiting_s, 1e-9);
+}
+
+#[test]
+fn only_one_left_above() {
+    let recipe = plain();
+    let (short, tall) =
+        (Arc::new(prism(&block(8.0, 8.0), 30, &recipe)), Arc::new(prism(&block(6.0, 6.0), 50, &recipe)));
+    let bare = Arc::new(FootingProfile::none());
+    let mut all = copies(&short, &bare, &row(4, 15.0));
+    all.extend(copies(&tall, &bare, &[Placement::at(100.0, 100.0)]));
+    let e = estimate(&all, &recipe, Tour::Exact);
+    near(cooling_summary(&e).single_from_mm.unwrap_or(f64::NAN), 6.0, 1e-9);
+    assert_eq!(e.layers[29].copies.len(), 5);
+    assert_eq!(&e.layers[30].copies[..], &[4]);
+    assert!(e.layers[40].headroom < e.layers[20].headroom);
+}
+
+#[test]
+fn footings_cost_time_and_a_raft_lifts() {
+    let recipe = plain();
+    let section = block(20.0, 20.0);
+    let p = Arc::new(prism(&section, 40, &recipe));
+    let with = |footing| {
+        let f = Arc::new(FootingProfile::compute(&section, footing, &recipe).expect("sound"));
+        (estimate(&copies(&p, &f, &row(1, 0.0)), &recipe, Tour::Exact), f)
+    };
+    let (bare, _) = with(Footing::Bare);
+    let (brim, b) = with(Footing::Brim { width_mm: 4.5 });
+    let (raft, r) = with(Footing::Raft { width_mm: 4.5 });
+    assert_eq!((bare.layers.len(), brim.layers.len(), raft.layers.len()), (40, 40, 44));
+    near(bare.items.footing_s, 0.0, 0.0);
+    // Steiner: area grown by d is A + P d + π d².
+    let grown = 80.0 * 4.5 + std::f64::consts::PI * 4.5 * 4.5;
+    near(b.volume_mm3(), grown * 0.2, 0.3);
+    near(r.volume_mm3(), (400.0 + grown) * 0.8, 0.5);
+    near(r.lift_mm(&recipe), 0.8, 1e-12);
+    assert!(raft.items.footing_s > brim.items.footing_s && brim.items.footing_s > 0.0);
+    near(
+        brim.time_s - bare.time_s,
+        brim.items.footing_s + brim.items.travel_s - bare.items.travel_s + brim.items.retraction_s
+            - bare.items.retraction_s
+            + brim.items.slowing_s
+            - bare.items.slowing_s,
+        1e-9,
+    );
+    for width_mm in [f64::NAN, -1.0, 1e9] {
+        assert!(FootingProfile::compute(&section, Footing::Brim { width_mm }, &recipe).is_err());
+    }
+}
+
+#[test]
+fn skirt_and_purge_are_counted() {
+    let recipe = plain();
+    let section = block(20.0, 20.0);
+    let p = Arc::new(prism(&section, 10, &recipe));
+    let f = Arc::new(FootingProfile::compute(&section, Footing::Bare, &recipe).expect("sound"));
+    let without = estimate(&copies(&p, &f, &row(1, 0.0)), &recipe, Tour::Exact);
+    let skirt = Recipe { skirt_loops: 2, ..plain() };
+    let with = estimate(&copies(&p, &f, &row(1, 0.0)), &skirt, Tour::Exact);
+    let length = 2.0 * 80.0 + std::f64::consts::TAU * (5.225 + 5.675);
+    near(with.filament.volume_mm3 - without.filament.volume_mm3, length * 0.09, 1e-6);
+    assert!(with.items.footing_s > length / 25.0);
+    near(without.filament.volume_mm3, p.volume_mm3() + 60.0, 1e-9);
+}
+
+#[test]
+fn absurd_recipes_are_refused_in_words() {
+    let odd = [
+        (Recipe { wall_mm_s: 0.0, ..plain() }, "wall speed"),
+        (Recipe { layer_height_mm: 0.6, ..plain() }, "layer is 0.6 mm high"),
+        (Recipe { infill: 1.5, ..plain() }, "infill density is 1.5"),
+        (Recipe { infill: f64::NAN, ..plain() }, "infill density"),
+        (Recipe { acceleration_mm_s2: f64::NAN, ..plain() }, "acceleration"),
+        (Recipe { flow_mm3_s: -1.0, ..plain() }, "flow"),
+        (Recipe { walls: u32::MAX, ..plain() }, "walls"),
+        (Recipe { raft_layers: u32::MAX, ..plain() }, "raft"),
+        (Recipe { time_factor: 0.0, ..plain() }, "time factor"),
+        (Recipe { floor: LayerFloor::Typed { seconds: f64::INFINITY }, ..plain() }, "minimum layer time"),
+    ];
+    for (recipe, words) in odd {
+        let said = check_recipe(&recipe).map_or_else(|e| e.to_string(), |()| "nothing".into());
+        assert!(said.contains(words), "{said} should speak of {words}");
+        let spans = [layer_span(&plain(), 0)];
+        assert!(matches!(Profile::compute(&[block(5.0, 5.0)], &spans, &recipe, &Quiet), Err(ProfileError::Recipe(_))));
+        let (machine, material) = (bench(), pla());
+        let input = PlateInput { machine: &machine, material: &material, recipe: &recipe, copies: &[] };
+        assert!(plate(&input, Tour::Exact).is_err());
+    }
+}
+
+#[test]
+fn strange_sections_are_survived() {
+    let recipe = plain();
+    let nan = Region::from(Polygon {
+        outer: vec![Point::new(f64::NAN, 0.0), Point::new(1.0, 0.0), Point::new(0.0, 1.0)],
+        holes: vec![],
+    });
+    let sections = [block(0.1, 10.0), Region::EMPTY, nan, block(1e-7, 1e-7), block(5.0, 5.0)];
+    let p = compute(&sections, &recipe);
+    assert_eq!(p.layers().len(), 5);
+    assert!(p.layers().iter().all(|l| l.time_s().is_finite() && l.volume_mm3() >= 0.0));
+    assert!(p.layers()[1].is_empty() && p.layers()[2].is_empty());
+    // Thinner than a bead: one bead of its own width.
+    near(p.layers()[0].walls.length_mm, 10.0, 1e-6);
+    near(p.layers()[0].volume_mm3(), 1.0 * 0.2, 1e-6);
+    let nothing = compute(&[], &recipe);
+    let e =
+        estimate(&copies(&Arc::new(nothing), &Arc::new(FootingProfile::none()), &row(2, 9.0)), &recipe, Tour::Exact);
+    assert_eq!((e.layers.len(), e.time_s), (0, 300.0));
+}
+
+/// Thousands of islands and a flood of layers end when told to.
+#[test]
+fn islands_and_cancelling() {
+    struct Stop;
+    impl Watch for Stop {
+        fn cancelled(&self) -> bool {
+            true
+        }
+    }
+    let islands = Region {
+        polygons: (0..3000)
+            .map(|i| {
+                let at = Point::new(f64::from(i % 60) * 3.0, f64::from(i / 60) * 3.0);
+                Polygon::rectangle(Bounds::new(at, at + Point::new(2.0, 2.0)))
+            })
+            .collect(),
+    };
+    let recipe = plain();
+    let spans: Vec<LayerSpan> = (0..20_000).map(|i| layer_span(&recipe, i)).collect();
+    let start = std::time::Instant::now();
+    let flood = vec![block(5.0, 5.0); 20_000];
+    assert_eq!(Profile::compute(&flood, &spans, &recipe, &Stop).err(), Some(ProfileError::Cancelled));
+    let p = compute(&flood, &recipe);
+    assert_eq!(p.layers().len(), 20_000);
+    let many = compute(&[islands.clone(), islands], &recipe);
+    assert!(many.layers()[0].retractions >= 2999);
+    assert!(start.elapsed().as_secs() < 20, "{:?}", start.elapsed());
+}
+
+/// 500 copies, the worst dragging: the approximate way is never absurdly long.
+#[test]
+fn dragging_keeps_close_to_the_drop() {
+    let recipe = plain();
+    let p = Arc::new(prism(&block(4.0, 4.0), 5, &recipe));
+    let bare = Arc::new(FootingProfile::none());
+    let places: Vec<Placement> =
+        (0..500).map(|i| Placement::at(f64::from(i % 25) * 9.0, f64::from(i / 25) * 9.0)).collect();
+    let mut all = copies(&p, &bare, &places);
+    let before = estimate(&all, &recipe, Tour::Exact);
+    all[37].placement = Placement::at(200.0, 170.0);
+    let drag = estimate(&all, &recipe, Tour::Approximate(&before.tours));
+    let drop = estimate(&all, &recipe, Tour::Exact);
+    assert!((drag.time_s - drop.time_s).abs() < 0.02 * drop.time_s, "{} against {}", drag.time_s, drop.time_s);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+    /// Items add up to the time, the layers to what is between heat-up and end; a turn about Z changes nothing.
+    #[test]
+    fn items_add_up_and_turns_do_not_matter(
+        places in prop::collection::vec((0.0..200.0f64, 0.0..200.0f64, 0.0..6.3f64), 1..9),
+        side in 0.3..20.0f64, layers in 1..30usize, seconds in 0.0..40.0f64, factor in 0.5..2.0f64, wait: bool, loops in 0..3u32,
+        raft: bool,
+    ) {
+        let recipe = Recipe {
+            floor: LayerFloor::Typed { seconds }, time_factor: factor, wait_when_short: wait, skirt_loops: loops, ..plain()
+        };
+        let section = block(side, 11.0);
+        let p = Arc::new(prism(&section, layers, &recipe));
+        let footing = if raft { Footing::Raft { width_mm: 2.0 } } else { Footing::Brim { width_mm: 3.0 } };
+        let f = Arc::new(FootingProfile::compute(&section, footing, &recipe).expect("sound"));
+        let placed: Vec<Placement> = places.iter().map(|&(x, y, t)| Placement::new(x, y, t)).collect();
+        let e = estimate(&copies(&p, &f, &placed), &recipe, Tour::Exact);
+        prop_assert!((e.items.total_s() - e.time_s).abs() <= 1e-9 * e.time_s);
+        let of_layers: f64 = e.layers.iter().map(|l| l.time_s).sum();
+        prop_assert!((of_layers + e.items.heat_up_s + e.items.end_s - e.time_s).abs() <= 1e-9 * e.time_s);
+        let of_volume: f64 = e.layers.iter().map(|l| l.volume_mm3).sum::<f64>() + recipe.purge_mm3;
+        prop_assert!((of_volume - e.filament.volume_mm3).abs() <= 1e-9 * of_volume);
+        prop_assert!(e.items.list().iter().all(|i| i.1 >= 0.0 && i.1.is_finite()));
+        for l in &e.layers {
+            prop_assert!(l.minimum_s.is_none_or(|m| l.time_s + l.unserved_s >= m - 1e-9));
+            prop_assert!(wait == (l.unserved_s == 0.0) || l.unserved_s == 0.0);
+        }
+        if loops == 0 {
+            let unturned: Vec<Placement> = places.iter().map(|&(x, y, _)| Placement::at(x, y)).collect();
+            let a = estimate(&copies(&p, &f, &placed), &recipe, Tour::None);
+            let b = estimate(&copies(&p, &f, &unturned), &recipe, Tour::None);
+            prop_assert_eq!(a.items, b.items);
+            let a = estimate(&copies(&p, &f, &placed[..1]), &recipe, Tour::Exact);
+            let b = estimate(&copies(&p, &f, &unturned[..1]), &recipe, Tour::Exact);
+            prop_assert_eq!(a.items, b.items);
+        }
+    }
+}
