@@ -37,28 +37,40 @@ def strict(path):
     return model
 
 
+def matrix_of(transform):
+    """lib3mf's twelve numbers (four rows of three, the move last) as a 4 × 4 matrix for column vectors."""
+    m = np.eye(4)
+    m[:3, :] = np.array([list(row) for row in transform.Fields]).T
+    return m
+
+
 def items_of(model):
-    """(name, part number, 4 × 4 matrix for column vectors, object) of each build item."""
+    """(part number, [(mesh object, 4 × 4 matrix to the bed)]) of each build item, components followed."""
     out = []
     items = model.GetBuildItems()
     while items.MoveNext():
         item = items.GetCurrent()
-        m = np.eye(4)
-        if item.HasObjectTransform():
-            # lib3mf: Fields[row of the four translations last][axis]
-            fields = np.array([[v for v in row] for row in item.GetObjectTransform().Fields])
-            m[:3, :] = fields.T
-        thing = item.GetObjectResource()
-        out.append((thing.GetName(), item.GetPartNumber(), m, thing))
+        m = matrix_of(item.GetObjectTransform()) if item.HasObjectTransform() else np.eye(4)
+        out.append((item.GetPartNumber(), list(pieces(item.GetObjectResource(), m, model))))
     return out
 
 
-def vertices_of(thing, model):
+def pieces(thing, m, model):
+    if thing.IsMeshObject():
+        yield model.GetMeshObjectByID(thing.GetResourceID()), m
+        return
+    group = model.GetComponentsObjectByID(thing.GetResourceID())
+    for i in range(group.GetComponentCount()):
+        part = group.GetComponent(i)
+        inner = matrix_of(part.GetTransform()) if part.HasTransform() else np.eye(4)
+        yield from pieces(part.GetObjectResource(), m @ inner, model)
+
+
+def vertices_of(mesh):
     """A mesh object's vertices and triangles; lib3mf keeps 32-bit numbers."""
-    mesh = model.GetMeshObjectByID(thing.GetResourceID())
     vertices = np.array([list(v.Coordinates) for v in mesh.GetVertices()], float)
     triangles = np.array([list(t.Indices) for t in mesh.GetTriangleIndices()])
-    return mesh, vertices, triangles
+    return vertices, triangles
 
 
 def xml_items(path):
@@ -79,16 +91,26 @@ def xml_items(path):
     assert model.tag == CORE + "model" and model.get("unit") == "millimeter"
     objects = {}
     for thing in model.iter(CORE + "object"):
-        assert thing.get("id") not in objects
+        assert thing.get("id") not in objects, "ids are given once"
         v = np.array([[float(v.get(k)) for k in "xyz"] for v in thing.iter(CORE + "vertex")])
         t = np.array([[int(t.get(k)) for k in ("v1", "v2", "v3")] for t in thing.iter(CORE + "triangle")])
+        components = [(c.get("objectid"), twelve(c)) for c in thing.iter(CORE + "component")]
+        assert bool(len(v)) != bool(components)
+        assert all(c in objects for c, _ in components), "defined before it is named"
+        for inner, m in components:
+            v, t = objects[inner]
+            v = at(v, m)
+            assert len(components) == 1, "a copy is one mesh"
         objects[thing.get("id")] = v, t
-    build = []
-    for item in model.iter(CORE + "item"):
-        m = [float(w) for w in item.get("transform", "1 0 0 0 1 0 0 0 1 0 0 0").split()]
-        assert len(m) == 12
-        build.append((item.get("objectid"), item.get("partnumber"), transform(m)))
+    build = [(i.get("objectid"), i.get("partnumber"), twelve(i)) for i in model.iter(CORE + "item")]
     return objects, build
+
+
+def twelve(element):
+    """Its transform as a 4 × 4 matrix for column vectors."""
+    numbers = [float(w) for w in element.get("transform", "1 0 0 0 1 0 0 0 1 0 0 0").split()]
+    assert len(numbers) == 12
+    return transform(numbers)
 
 
 def at(vertices, matrix):
@@ -123,11 +145,13 @@ def test_lib3mf_reads_the_packages(results, name):
         model = strict(path)
         items = items_of(model)
         copies = {c["copy"]: c for c in plate["copies"]}
-        assert sorted(number for _, number, _, _ in items) == sorted(copies)
-        assert len({t.GetResourceID() for *_, t in items}) == len({(c["part"], c["sha256"], c["object"]) for c in copies.values()})
-        for _, number, matrix, thing in items:
+        assert sorted(number for number, _ in items) == sorted(copies)
+        assert all(len(found) == 1 for _, found in items)
+        meshes = {found[0][0].GetResourceID() for _, found in items}
+        assert len(meshes) == len({(c["part"], c["sha256"], c["object"]) for c in copies.values()}), "each mesh once"
+        for number, [(mesh, matrix)] in items:
             assert np.linalg.det(matrix[:3, :3]) > 0
-            mesh, vertices, triangles = vertices_of(thing, model)
+            vertices, triangles = vertices_of(mesh)
             truth = mesh_of(copies[number], job)
             if truth.is_watertight:
                 assert mesh.IsManifoldAndOriented(), number
@@ -192,7 +216,7 @@ def test_stl_of_a_plate(results, name):
         left.remove(plate)
         # Half a unit in the last place of 24 bits, and what placements.json rounds.
         same_points(mesh.triangles.reshape(-1, 3), corners, 1.6e-5)
-        volume = sum(abs(mesh_of(c, job).volume) * (c["scale"] if c["scale"] < 10 else c["scale"] / 100) ** 3 for c in plate["copies"])
+        volume = sum(abs(mesh_of(c, job).volume) * c["scale"] ** 3 for c in plate["copies"])
         assert mesh.volume == pytest.approx(volume, rel=1e-5)
 
 
@@ -238,7 +262,8 @@ def test_the_worked_case(generated, tmp_path):
     model = strict(path)
     items = items_of(model)
     assert len(items) == 2
-    mesh, vertices, triangles = vertices_of(items[0][3], model)
+    mesh = items[0][1][0][0]
+    vertices, triangles = vertices_of(mesh)
     assert (len(vertices), len(triangles)) == (8, 12) and mesh.IsManifoldAndOriented()
     scene = trimesh.load_scene(path)
     assert len(scene.geometry) == 1
@@ -261,7 +286,7 @@ def test_mirrored_and_scaled_copies(generated, tmp_path):
     linear = np.array(copy["matrix"][:9]).reshape(3, 3)
     assert np.linalg.det(linear) == pytest.approx(-(1.005**3), rel=1e-9)
     [path] = packages_of(files)
-    [(_, _, matrix, _)] = items_of(strict(path))
+    [(_, [(_, matrix)])] = items_of(strict(path))
     assert np.linalg.det(matrix[:3, :3]) > 0
     objects, build = xml_items(path)
     vertices, triangles = objects[build[0][0]]
