@@ -4,13 +4,14 @@
 //!
 //! - Floor 1, ground: [`geom`] plane geometry; [`watch`] what long work is told to look at
 //! - Floor 2, crafts: [`document`] what the person owns and saves; [`mesh`] triangle bodies; [`packing`] pure search
-//! - Floor 3, a part, a plate: [`plate`] margins, conflicts, the packing problem
+//! - Floor 3, a part, a plate: [`plate`] margins, conflicts, the packing problem; [`edit`] the only way to change a job
 //! - Floor 4: [`estimate`] seconds, layer by layer; cooling; filament
 //! - Floor 5, answers: [`drawing`] strokes, fills and text
 //! - Floor 6: [`formats`] bytes to values and back
 
 pub mod document;
 pub mod drawing;
+pub mod edit;
 pub mod estimate;
 pub mod formats;
 pub mod geom;

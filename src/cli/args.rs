@@ -1,0 +1,217 @@
+//! The words as typed.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Plate layout editor for small batches on filament 3D printers.
+#[derive(Debug, Parser)]
+#[command(
+    name = "stonehand",
+    version,
+    about = "Arrange copies on a bed; see time, cooling, filament and clearance; hand placements on.",
+    long_about = "Arrange copies on a bed; see time, cooling, filament and clearance; hand placements on.\n\n\
+        With no command it opens the window, on JOB if given.\n\n\
+        Exit status: 0 done; 1 done, and at least one stop finding; 2 wrong words or an unreadable input.\n\
+        Data goes to standard output, everything else to standard error. Lengths are mm, angles degrees, times seconds.",
+    subcommand_negates_reqs = true,
+    args_conflicts_with_subcommands = true
+)]
+pub(crate) struct Cli {
+    /// A job to open in the window.
+    #[arg(value_name = "JOB")]
+    pub(crate) job: Option<PathBuf>,
+    #[command(subcommand)]
+    pub(crate) command: Option<Command>,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Makes a job from meshes and counts; every ordered copy is put on plates.
+    New(NewArgs),
+    /// Reports on meshes: faults, volume, outline from above, contact, sections.
+    Inspect(InspectArgs),
+    /// Packs tighter: fewest plates, then the emptiest last plate, then the smallest box on each.
+    Pack(PackArgs),
+    /// Adds as many more copies as fit.
+    TopUp(TopUpArgs),
+    /// Time, cooling and filament, plate by plate and layer by layer.
+    Estimate(JobArgs),
+    /// Findings: conflicts, cooling, keep-outs, mesh faults.
+    #[command(after_help = CHECK_HELP)]
+    Check(JobArgs),
+    /// Writes placements, 3MF, STL and the drawing of every plate into a folder.
+    Export(ExportArgs),
+}
+
+const CHECK_HELP: &str = "Kinds of findings:
+  overlap       two copies overlap, or a footing enters another part's contact
+  clearance     two copies are closer than the gap or the footing gap
+  off-bed       a copy or its footing reaches over the bed's edge margin
+  keep-out      a copy or its footing covers a keep-out
+  too-tall      a copy is higher than the machine's usable height
+  unplaced      copies that are ordered and lie on no plate
+  mixed-recipe  a copy whose material, colour or recipe is not its plate's
+  mesh-fault    a mesh with holes, inside-out shells and the like
+  missing-mesh  a mesh file that is not there
+  changed-mesh  a mesh file whose content is another now
+  cooling       layers that are too quick to cool";
+
+/// A job and how to print.
+#[derive(Debug, Args)]
+pub(crate) struct JobArgs {
+    /// The job file.
+    pub(crate) job: PathBuf,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// `new`.
+#[derive(Debug, Args)]
+pub(crate) struct NewArgs {
+    /// The job file to write.
+    #[arg(short, long, value_name = "JOB")]
+    pub(crate) output: PathBuf,
+    /// A rectangular bed and the usable height; several give several machines.
+    #[arg(long, value_name = "WIDTHxDEPTHxHEIGHT", required_unless_present = "round")]
+    pub(crate) bed: Vec<String>,
+    /// A round bed and the usable height.
+    #[arg(long, value_name = "DIAMETERxHEIGHT")]
+    pub(crate) round: Vec<String>,
+    /// Least distance between two copies.
+    #[arg(long, default_value_t = 3.0, allow_negative_numbers = true)]
+    pub(crate) gap: f64,
+    /// Least distance from the bed's edge.
+    #[arg(long, default_value_t = 0.0, allow_negative_numbers = true)]
+    pub(crate) edge: f64,
+    /// Least distance between two footings.
+    #[arg(long, default_value_t = 0.0, allow_negative_numbers = true)]
+    pub(crate) footing_gap: f64,
+    /// What holds the parts down: bare, brim:WIDTH or raft:WIDTH.
+    #[arg(long, default_value = "bare")]
+    pub(crate) footing: String,
+    /// Turns allowed.
+    #[arg(long, value_enum, default_value = "45")]
+    pub(crate) turns: TurnsArg,
+    /// A mesh file and how many of it.
+    #[arg(long = "part", value_name = "FILE:COUNT", required = true)]
+    pub(crate) parts: Vec<String>,
+    /// The job's title; the file's name by default.
+    #[arg(long)]
+    pub(crate) title: Option<String>,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// `inspect`.
+#[derive(Debug, Args)]
+pub(crate) struct InspectArgs {
+    /// Mesh files.
+    #[arg(required = true)]
+    pub(crate) meshes: Vec<PathBuf>,
+    /// Layer height; the contact is taken at half of it.
+    #[arg(long, default_value_t = 0.2, allow_negative_numbers = true)]
+    pub(crate) layer_height: f64,
+    /// Also every layer.
+    #[arg(long)]
+    pub(crate) layers: bool,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// How long to search.
+#[derive(Debug, Args)]
+pub(crate) struct LimitArgs {
+    /// Seconds to search (5 where no rounds are given).
+    #[arg(long, conflicts_with = "rounds", allow_negative_numbers = true)]
+    pub(crate) seconds: Option<f64>,
+    /// Rounds to search: the same seed and rounds give the same layout on every run.
+    #[arg(long)]
+    pub(crate) rounds: Option<u64>,
+    /// Seed of the search.
+    #[arg(long, default_value_t = 1)]
+    pub(crate) seed: u64,
+    /// Turns allowed, in place of each part's own.
+    #[arg(long, value_enum)]
+    pub(crate) turns: Option<TurnsArg>,
+    /// Only this plate, counted from 1.
+    #[arg(long)]
+    pub(crate) plate: Option<usize>,
+}
+
+/// `pack`.
+#[derive(Debug, Args)]
+pub(crate) struct PackArgs {
+    /// The job file.
+    pub(crate) job: PathBuf,
+    /// The job file to write.
+    #[arg(short, long, value_name = "JOB2")]
+    pub(crate) output: PathBuf,
+    #[command(flatten)]
+    pub(crate) limits: LimitArgs,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// `top-up`.
+#[derive(Debug, Args)]
+pub(crate) struct TopUpArgs {
+    /// The job file.
+    pub(crate) job: PathBuf,
+    /// The job file to write.
+    #[arg(short, long, value_name = "JOB2")]
+    pub(crate) output: PathBuf,
+    /// Only this part, by name or letter; every part in the order's proportion by default.
+    #[arg(long)]
+    pub(crate) part: Option<String>,
+    #[command(flatten)]
+    pub(crate) limits: LimitArgs,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// `export`.
+#[derive(Debug, Args)]
+pub(crate) struct ExportArgs {
+    /// The job file.
+    pub(crate) job: PathBuf,
+    /// The folder to write into; made if missing.
+    #[arg(short, long, value_name = "DIR")]
+    pub(crate) output: PathBuf,
+    /// Each plate as one body that cannot be rearranged, in 3MF and STL.
+    #[arg(long)]
+    pub(crate) one_body: bool,
+    /// Footings as geometry, in 3MF and STL.
+    #[arg(long)]
+    pub(crate) footings: bool,
+    /// Two small corner marks that show whether the plate was opened unmoved, in 3MF and STL.
+    #[arg(long)]
+    pub(crate) corner_marks: bool,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// Turns as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum TurnsArg {
+    /// Any angle.
+    Free,
+    /// Eighths of a turn.
+    #[value(name = "45")]
+    Eighths,
+    /// Quarters of a turn.
+    #[value(name = "90")]
+    Quarters,
+    /// Half turns.
+    #[value(name = "180")]
+    Halves,
+    /// As drawn.
+    None,
+}

@@ -1,0 +1,382 @@
+//! Deciding on a command and carrying it out.
+
+use super::{Command, EditError, PlateSetup, PlateTarget, Put};
+use crate::document::{
+    Copy, CopyId, Footing, Job, MachineId, Margins, MaterialId, MeshId, Part, PartId, Plate, PlateId, Pose, RecipeId,
+    letter,
+};
+
+/// Most copies a job holds; beyond it every answer would be slow and every count is a slip of the keyboard.
+const MOST_COPIES: usize = 20_000;
+/// Most copies of one part that can be wanted.
+const MOST_WANTED: u32 = 1_000_000;
+/// Farthest place from the bed's corner, mm.
+const FARTHEST_MM: f64 = 1e5;
+
+/// What a command made, in the order asked for.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Outcome {
+    /// New parts.
+    pub parts: Vec<PartId>,
+    /// New plates.
+    pub plates: Vec<PlateId>,
+    /// New copies.
+    pub copies: Vec<CopyId>,
+    /// New machine.
+    pub machine: Option<MachineId>,
+    /// New material.
+    pub material: Option<MaterialId>,
+    /// New recipe.
+    pub recipe: Option<RecipeId>,
+}
+
+/// Carries out a command on a copy of the job. An error leaves nothing changed.
+pub fn apply(job: &Job, command: &Command) -> Result<(Job, Outcome), EditError> {
+    let mut next = job.clone();
+    let mut out = Outcome::default();
+    run(&mut next, command, &mut out)?;
+    Ok((next, out))
+}
+
+fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditError> {
+    match command {
+        Command::SetTitle { title } => job.title.clone_from(title),
+        Command::SetMargins { margins } => {
+            check_margins(margins)?;
+            job.margins = *margins;
+        }
+        Command::AddMachine { machine } => {
+            let mut machine = machine.clone();
+            machine.id = MachineId(new_id(job));
+            out.machine = Some(machine.id);
+            job.machines.push(machine);
+        }
+        Command::SetMachine { machine } => {
+            let place = find(&job.machines, |m| m.id == machine.id, "machine", machine.id.0)?;
+            job.machines[place] = machine.clone();
+        }
+        Command::RemoveMachine { id } => {
+            let place = find(&job.machines, |m| m.id == *id, "machine", id.0)?;
+            if let Some(i) = job.plates.iter().position(|p| p.machine == *id) {
+                return Err(in_use(&job.machines[place].name, i));
+            }
+            job.machines.remove(place);
+        }
+        Command::AddMaterial { material } => {
+            let mut material = material.clone();
+            material.id = MaterialId(new_id(job));
+            out.material = Some(material.id);
+            job.materials.push(material);
+        }
+        Command::SetMaterial { material } => {
+            let place = find(&job.materials, |m| m.id == material.id, "material", material.id.0)?;
+            job.materials[place] = material.clone();
+        }
+        Command::RemoveMaterial { id } => {
+            let place = find(&job.materials, |m| m.id == *id, "material", id.0)?;
+            let name = &job.materials[place].name;
+            if let Some(i) = job.plates.iter().position(|p| p.material == *id) {
+                return Err(in_use(name, i));
+            }
+            if let Some(part) = job.parts.iter().find(|p| p.material == *id) {
+                return Err(EditError::InUse { what: name.clone(), by: part.name.clone() });
+            }
+            job.materials.remove(place);
+        }
+        Command::AddRecipe { recipe } => {
+            let mut recipe = recipe.clone();
+            recipe.id = RecipeId(new_id(job));
+            out.recipe = Some(recipe.id);
+            job.recipes.push(recipe);
+        }
+        Command::SetRecipe { recipe } => {
+            let place = find(&job.recipes, |m| m.id == recipe.id, "recipe", recipe.id.0)?;
+            job.recipes[place] = recipe.clone();
+        }
+        Command::RemoveRecipe { id } => {
+            let place = find(&job.recipes, |m| m.id == *id, "recipe", id.0)?;
+            let name = &job.recipes[place].name;
+            if let Some(i) = job.plates.iter().position(|p| p.recipe == *id) {
+                return Err(in_use(name, i));
+            }
+            if let Some(part) = job.parts.iter().find(|p| p.recipe == *id) {
+                return Err(EditError::InUse { what: name.clone(), by: part.name.clone() });
+            }
+            job.recipes.remove(place);
+        }
+        Command::AddParts { parts } => {
+            for part in parts {
+                add_part(job, part, out)?;
+            }
+        }
+        Command::SetPart { part } => {
+            let place = find(&job.parts, |p| p.id == part.id, "part", part.id.0)?;
+            check_part(job, part)?;
+            let old = &job.parts[place];
+            let kept = Part {
+                letter: old.letter.clone(),
+                mesh: old.mesh.clone(),
+                body: old.body,
+                next_number: old.next_number,
+                ..part.clone()
+            };
+            job.parts[place] = kept;
+        }
+        Command::RemovePart { id } => {
+            let place = find(&job.parts, |p| p.id == *id, "part", id.0)?;
+            job.parts.remove(place);
+            for plate in &mut job.plates {
+                plate.copies.retain(|c| c.part != *id);
+            }
+            drop_unused_meshes(job);
+        }
+        Command::ReplaceMesh { old, new } => {
+            if job.mesh(old).is_none() {
+                return Err(unknown("mesh", &old.0));
+            }
+            if job.mesh(&new.id).is_none() {
+                job.meshes.push(new.clone());
+            }
+            for part in job.parts.iter_mut().filter(|p| p.mesh == *old) {
+                part.mesh = new.id.clone();
+            }
+            drop_unused_meshes(job);
+        }
+        Command::SetMeshRef { mesh } => {
+            let place = job.meshes.iter().position(|m| m.id == mesh.id).ok_or_else(|| unknown("mesh", &mesh.id.0))?;
+            job.meshes[place] = mesh.clone();
+        }
+        Command::AddPlate { setup } => {
+            let id = add_plate(job, setup)?;
+            out.plates.push(id);
+        }
+        Command::SetPlate { id, setup } => {
+            check_setup(job, setup)?;
+            let plate = plate_mut(job, *id)?;
+            plate.machine = setup.machine;
+            plate.material = setup.material;
+            plate.colour.clone_from(&setup.colour);
+            plate.recipe = setup.recipe;
+        }
+        Command::RemovePlate { id } => {
+            let place = find(&job.plates, |p| p.id == *id, "plate", id.0)?;
+            job.plates.remove(place);
+        }
+        Command::OrderPlate { id, place } => {
+            let from = find(&job.plates, |p| p.id == *id, "plate", id.0)?;
+            let plate = job.plates.remove(from);
+            let to = (*place).min(job.plates.len());
+            job.plates.insert(to, plate);
+        }
+        Command::PutCopies { puts, drop_empty_plates } => put_copies(job, puts, *drop_empty_plates, out)?,
+        Command::RemoveCopies { copies } => {
+            for id in copies {
+                copy_mut(job, *id)?;
+            }
+            for plate in &mut job.plates {
+                plate.copies.retain(|c| !copies.contains(&c.id));
+            }
+        }
+        Command::LockCopies { copies, locked } => {
+            for id in copies {
+                copy_mut(job, *id)?.locked = *locked;
+            }
+        }
+        Command::SetFooting { copies, footing } => {
+            if let Some(f) = footing {
+                check_footing(*f)?;
+            }
+            for id in copies {
+                copy_mut(job, *id)?.footing = *footing;
+            }
+        }
+    }
+    Ok(())
+}
+
+fn add_part(job: &mut Job, new: &super::NewPart, out: &mut Outcome) -> Result<(), EditError> {
+    let material = new.material.or_else(|| job.materials.first().map(|m| m.id));
+    let recipe = new.recipe.or_else(|| job.recipes.first().map(|r| r.id));
+    let part = Part {
+        id: PartId(new_id(job)),
+        letter: letter(job.letters_given as usize),
+        name: new.name.clone(),
+        mesh: new.mesh.id.clone(),
+        body: new.mesh.body,
+        pose: new.pose,
+        wanted: new.wanted,
+        due: None,
+        material: material.ok_or_else(|| unknown("material", &"(none)"))?,
+        colour: new.colour.clone(),
+        recipe: recipe.ok_or_else(|| unknown("recipe", &"(none)"))?,
+        footing: new.footing,
+        turns: new.turns,
+        next_number: 1,
+    };
+    check_part(job, &part)?;
+    job.letters_given += 1;
+    if job.mesh(&new.mesh.id).is_none() {
+        let mut mesh = new.mesh.clone();
+        mesh.body = None;
+        job.meshes.push(mesh);
+    }
+    out.parts.push(part.id);
+    job.parts.push(part);
+    Ok(())
+}
+
+fn put_copies(job: &mut Job, puts: &[Put], drop_empty: bool, out: &mut Outcome) -> Result<(), EditError> {
+    let had: Vec<PlateId> = job.plates.iter().filter(|p| !p.copies.is_empty()).map(|p| p.id).collect();
+    let total: usize = job.plates.iter().map(|p| p.copies.len()).sum();
+    if total + puts.iter().filter(|p| p.copy.is_none()).count() > MOST_COPIES {
+        return Err(EditError::TooMany { most: MOST_COPIES });
+    }
+    let mut made: Vec<(usize, PlateId)> = Vec::new();
+    for put in puts {
+        for (what, v) in [("x", put.x_mm), ("y", put.y_mm), ("turn", put.turn_deg)] {
+            within(what, "within 100000 of 0", v, -FARTHEST_MM, FARTHEST_MM)?;
+        }
+        let target = match &put.plate {
+            PlateTarget::Existing(id) => *id,
+            PlateTarget::New(n, setup) => match made.iter().find(|(m, _)| m == n) {
+                Some((_, id)) => *id,
+                None => {
+                    let id = add_plate(job, setup)?;
+                    made.push((*n, id));
+                    out.plates.push(id);
+                    id
+                }
+            },
+        };
+        let part = job.part(put.part).ok_or_else(|| unknown("part", &put.part.0))?.clone();
+        let plate = job.plate(target).ok_or_else(|| unknown("plate", &target.0))?;
+        let lies_there = put.copy.is_some_and(|id| plate.copies.iter().any(|c| c.id == id));
+        if !lies_there && !job.belongs(&part, plate) {
+            return Err(EditError::Mixed { part: part.name });
+        }
+        match put.copy {
+            Some(id) if lies_there => {
+                let copy = copy_mut(job, id)?;
+                (copy.x_mm, copy.y_mm, copy.turn_deg) = (put.x_mm, put.y_mm, put.turn_deg);
+            }
+            Some(id) => {
+                let mut copy = copy_mut(job, id)?.clone();
+                (copy.x_mm, copy.y_mm, copy.turn_deg) = (put.x_mm, put.y_mm, put.turn_deg);
+                for p in &mut job.plates {
+                    p.copies.retain(|c| c.id != id);
+                }
+                plate_mut(job, target)?.copies.push(copy);
+            }
+            None => {
+                let id = CopyId(new_id(job));
+                let place = find(&job.parts, |p| p.id == put.part, "part", put.part.0)?;
+                let number = job.parts[place].next_number;
+                job.parts[place].next_number += 1;
+                let copy = Copy {
+                    id,
+                    part: put.part,
+                    number,
+                    x_mm: put.x_mm,
+                    y_mm: put.y_mm,
+                    turn_deg: put.turn_deg,
+                    locked: false,
+                    footing: None,
+                };
+                plate_mut(job, target)?.copies.push(copy);
+                out.copies.push(id);
+            }
+        }
+    }
+    if drop_empty {
+        job.plates.retain(|p| !p.copies.is_empty() || !had.contains(&p.id));
+    }
+    Ok(())
+}
+
+fn add_plate(job: &mut Job, setup: &PlateSetup) -> Result<PlateId, EditError> {
+    check_setup(job, setup)?;
+    let id = PlateId(new_id(job));
+    job.plates.push(Plate {
+        id,
+        machine: setup.machine,
+        material: setup.material,
+        colour: setup.colour.clone(),
+        recipe: setup.recipe,
+        copies: Vec::new(),
+    });
+    Ok(id)
+}
+
+fn drop_unused_meshes(job: &mut Job) {
+    let used: Vec<MeshId> = job.parts.iter().map(|p| p.mesh.clone()).collect();
+    job.meshes.retain(|m| used.contains(&m.id));
+}
+
+fn new_id(job: &mut Job) -> u32 {
+    job.next_id += 1;
+    job.next_id
+}
+
+fn unknown(kind: &'static str, id: &dyn std::fmt::Display) -> EditError {
+    EditError::Unknown { kind, id: id.to_string() }
+}
+
+fn in_use(what: &str, plate: usize) -> EditError {
+    EditError::InUse { what: what.into(), by: format!("plate {}", plate + 1) }
+}
+
+fn find<T>(list: &[T], is: impl Fn(&T) -> bool, kind: &'static str, id: u32) -> Result<usize, EditError> {
+    list.iter().position(is).ok_or_else(|| unknown(kind, &id))
+}
+
+fn plate_mut(job: &mut Job, id: PlateId) -> Result<&mut Plate, EditError> {
+    job.plates.iter_mut().find(|p| p.id == id).ok_or_else(|| unknown("plate", &id.0))
+}
+
+fn copy_mut(job: &mut Job, id: CopyId) -> Result<&mut Copy, EditError> {
+    job.plates.iter_mut().flat_map(|p| &mut p.copies).find(|c| c.id == id).ok_or_else(|| unknown("copy", &id.0))
+}
+
+fn within(what: &'static str, wanted: &'static str, got: f64, low: f64, high: f64) -> Result<(), EditError> {
+    if got >= low && got <= high { Ok(()) } else { Err(EditError::Number { what, wanted, got }) }
+}
+
+fn check_margins(m: &Margins) -> Result<(), EditError> {
+    within("gap", "0 to 1000 mm", m.gap_mm, 0.0, 1000.0)?;
+    within("bed edge", "0 to 1000 mm", m.edge_mm, 0.0, 1000.0)?;
+    within("footing gap", "0 to 1000 mm", m.footing_gap_mm, 0.0, 1000.0)?;
+    within("tolerance", "0.0001 to 1 mm", m.tolerance_mm, 1e-4, 1.0)
+}
+
+fn check_footing(f: Footing) -> Result<(), EditError> {
+    within("footing width", "0 to 100 mm", f.width_mm(), 0.0, 100.0)
+}
+
+fn check_pose(p: &Pose) -> Result<(), EditError> {
+    within("scale", "1 to 10000 %", p.scale_percent, 1.0, 10_000.0)?;
+    let r = &p.rotation;
+    for i in 0..3 {
+        for j in 0..3 {
+            let dot: f64 = (0..3).map(|k| r[i][k] * r[j][k]).sum();
+            let off = (dot - f64::from(u8::from(i == j))).abs();
+            within("pose", "a rotation", off, 0.0, 1e-6)?;
+        }
+    }
+    Ok(())
+}
+
+fn check_part(job: &Job, part: &Part) -> Result<(), EditError> {
+    within("wanted", "0 to 1000000", f64::from(part.wanted), 0.0, f64::from(MOST_WANTED))?;
+    check_footing(part.footing)?;
+    check_pose(&part.pose)?;
+    job.material(part.material).ok_or_else(|| unknown("material", &part.material.0))?;
+    job.recipe(part.recipe).ok_or_else(|| unknown("recipe", &part.recipe.0))?;
+    Ok(())
+}
+
+fn check_setup(job: &Job, setup: &PlateSetup) -> Result<(), EditError> {
+    job.machine(setup.machine).ok_or_else(|| unknown("machine", &setup.machine.0))?;
+    job.material(setup.material).ok_or_else(|| unknown("material", &setup.material.0))?;
+    job.recipe(setup.recipe).ok_or_else(|| unknown("recipe", &setup.recipe.0))?;
+    Ok(())
+}

@@ -1,0 +1,210 @@
+//! What is to change.
+
+use serde::{Deserialize, Serialize};
+
+use crate::document::{
+    CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part, PartId, PlateId, Pose,
+    Recipe, RecipeId, Turns,
+};
+
+/// A part to be added. Its letter and id are given by the job.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct NewPart {
+    /// Its mesh; added to the job's meshes where it is new.
+    pub mesh: MeshRef,
+    /// Its name.
+    pub name: String,
+    /// How many good ones are wanted.
+    pub wanted: u32,
+    /// Which way up.
+    pub pose: Pose,
+    /// What holds it down.
+    pub footing: Footing,
+    /// Allowed turns.
+    pub turns: Turns,
+    /// Its material; `None` takes the job's first.
+    pub material: Option<MaterialId>,
+    /// Its colour.
+    pub colour: String,
+    /// Its recipe; `None` takes the job's first.
+    pub recipe: Option<RecipeId>,
+}
+
+/// What one plate is made with.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PlateSetup {
+    /// Its machine.
+    pub machine: MachineId,
+    /// Its material.
+    pub material: MaterialId,
+    /// Its colour.
+    pub colour: String,
+    /// Its recipe.
+    pub recipe: RecipeId,
+}
+
+/// A plate that is there, or one to be made.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PlateTarget {
+    /// It is there.
+    Existing(PlateId),
+    /// The n-th plate made by this command (from 0), with this setup.
+    New(usize, PlateSetup),
+}
+
+/// A copy to be put somewhere: one that is there, or a new one.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Put {
+    /// The copy; `None` makes a new one.
+    pub copy: Option<CopyId>,
+    /// Its part.
+    pub part: PartId,
+    /// On which plate.
+    pub plate: PlateTarget,
+    /// Where its origin lands.
+    pub x_mm: f64,
+    /// Where its origin lands.
+    pub y_mm: f64,
+    /// Turn about Z in degrees.
+    pub turn_deg: f64,
+}
+
+/// A change to the job: flat, complete, and replayable.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "do", rename_all = "snake_case")]
+pub enum Command {
+    /// The job's title.
+    SetTitle {
+        /// Title.
+        title: String,
+    },
+    /// Clearances.
+    SetMargins {
+        /// All of them.
+        margins: Margins,
+    },
+    /// Adds a machine (its id is given by the job).
+    AddMachine {
+        /// The machine.
+        machine: Machine,
+    },
+    /// Replaces the machine of the same id.
+    SetMachine {
+        /// The machine.
+        machine: Machine,
+    },
+    /// Removes a machine that no plate uses.
+    RemoveMachine {
+        /// Which.
+        id: MachineId,
+    },
+    /// Adds a material.
+    AddMaterial {
+        /// The material.
+        material: Material,
+    },
+    /// Replaces the material of the same id.
+    SetMaterial {
+        /// The material.
+        material: Material,
+    },
+    /// Removes a material that nothing uses.
+    RemoveMaterial {
+        /// Which.
+        id: MaterialId,
+    },
+    /// Adds a recipe.
+    AddRecipe {
+        /// The recipe.
+        recipe: Recipe,
+    },
+    /// Replaces the recipe of the same id.
+    SetRecipe {
+        /// The recipe.
+        recipe: Recipe,
+    },
+    /// Removes a recipe that nothing uses.
+    RemoveRecipe {
+        /// Which.
+        id: RecipeId,
+    },
+    /// Adds order lines.
+    AddParts {
+        /// The parts.
+        parts: Vec<NewPart>,
+    },
+    /// Replaces the part of the same id; its letter, mesh and numbering stay.
+    SetPart {
+        /// The part.
+        part: Part,
+    },
+    /// Removes a part and all its copies.
+    RemovePart {
+        /// Which.
+        id: PartId,
+    },
+    /// A revised mesh in place of the old one: all parts that used `old` use `new`.
+    ReplaceMesh {
+        /// The mesh that goes.
+        old: MeshId,
+        /// The mesh that comes.
+        new: MeshRef,
+    },
+    /// Where a mesh file was found again, or the unit of its coordinates.
+    SetMeshRef {
+        /// Same id, other path or unit.
+        mesh: MeshRef,
+    },
+    /// Adds an empty plate.
+    AddPlate {
+        /// What it is made with.
+        setup: PlateSetup,
+    },
+    /// Changes what a plate is made with.
+    SetPlate {
+        /// Which.
+        id: PlateId,
+        /// What it is made with.
+        setup: PlateSetup,
+    },
+    /// Removes a plate and its copies.
+    RemovePlate {
+        /// Which.
+        id: PlateId,
+    },
+    /// Moves a plate to another place in the docket.
+    OrderPlate {
+        /// Which.
+        id: PlateId,
+        /// Its new place, from 0.
+        place: usize,
+    },
+    /// Puts copies on plates: new ones, or ones that are there. Copies of parts that do not belong on a plate are
+    /// refused, unless they lie there already.
+    PutCopies {
+        /// Copies and places.
+        puts: Vec<Put>,
+        /// Then removes plates that have become empty by it.
+        drop_empty_plates: bool,
+    },
+    /// Removes copies.
+    RemoveCopies {
+        /// Which.
+        copies: Vec<CopyId>,
+    },
+    /// Locks or unlocks copies.
+    LockCopies {
+        /// Which.
+        copies: Vec<CopyId>,
+        /// Locked.
+        locked: bool,
+    },
+    /// Gives copies a footing of their own, or the part's again.
+    SetFooting {
+        /// Which.
+        copies: Vec<CopyId>,
+        /// `None`: the part's.
+        footing: Option<Footing>,
+    },
+}

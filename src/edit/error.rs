@@ -1,0 +1,46 @@
+//! Why a command is refused.
+
+use thiserror::Error;
+
+/// Why a command is refused. The job is left as it was.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum EditError {
+    /// An id that the job does not hold.
+    #[error("this job has no {kind} {id}")]
+    Unknown {
+        /// "copy", "plate" …
+        kind: &'static str,
+        /// The id as written in the file.
+        id: String,
+    },
+    /// A number outside what makes sense.
+    #[error("{what} must be {wanted}, not {got}")]
+    Number {
+        /// "gap", "wanted" …
+        what: &'static str,
+        /// "0 mm or more".
+        wanted: &'static str,
+        /// What came.
+        got: f64,
+    },
+    /// Something that others still use.
+    #[error("{what} is still used by {by}")]
+    InUse {
+        /// "Bench 1".
+        what: String,
+        /// "plate 2".
+        by: String,
+    },
+    /// A copy put on a plate of another material, colour or recipe.
+    #[error("{part} does not belong on this plate: its material, colour or recipe differs")]
+    Mixed {
+        /// The part's name.
+        part: String,
+    },
+    /// More copies than a job can hold.
+    #[error("a job holds at most {most} copies")]
+    TooMany {
+        /// The limit.
+        most: usize,
+    },
+}

@@ -1,0 +1,394 @@
+//! All that a person can ask for.
+
+use std::path::PathBuf;
+
+use super::Session;
+use crate::{
+    document::{CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, Part, PartId, PlateId, Recipe, RecipeId},
+    edit::{PlateSetup, Put},
+    geom::Point,
+    plate::Remedy,
+};
+
+/// Which edge or middle things are lined up by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// Left edges.
+    Left,
+    /// Right edges.
+    Right,
+    /// Front edges (nearest the person).
+    Front,
+    /// Back edges.
+    Back,
+    /// Middles, along x.
+    MiddleAcross,
+    /// Middles, along y.
+    MiddleUp,
+}
+
+/// Which copies Pack may move.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Scope {
+    /// This plate.
+    Plate,
+    /// Only what is selected, on this plate.
+    Selection,
+    /// All plates of the job.
+    Job,
+    /// Everything ordered and not yet placed, on the plates there are and on new ones.
+    Order,
+}
+
+/// What Top up adds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TopUp {
+    /// Copies of one part.
+    Part(PartId),
+    /// Every part of the plate's material, colour and recipe, in the order's proportion.
+    Order,
+}
+
+/// A question that only the roof can ask (a dialog).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ask {
+    /// Which job to open.
+    Open,
+    /// Where to save.
+    SaveAs,
+    /// Which meshes to add.
+    AddParts,
+    /// Where to export.
+    Export,
+    /// Which file replaces a part's mesh.
+    ReplaceMesh(PartId),
+    /// Where a lost mesh is.
+    LocateMesh(PartId),
+}
+
+/// All that a person can ask for. Windows, menus, keys and tests send these; nothing else changes a session.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Action {
+    /// A new job with the shop's machines, materials and recipes.
+    New,
+    /// A dialog first.
+    Ask(Ask),
+    /// Opens a job.
+    Open(PathBuf),
+    /// Saves to where it came from; asks where there is no such place.
+    Save,
+    /// Saves elsewhere.
+    SaveAs(PathBuf),
+    /// Writes the hand-over files of all plates into a folder.
+    Export(PathBuf),
+    /// Adds meshes as parts.
+    AddFiles(Vec<PathBuf>),
+    /// Takes up the job that was left unsaved.
+    Recover(PathBuf),
+    /// Throws that job away.
+    Forget(PathBuf),
+    /// Closes the window, after asking where something is unsaved.
+    Quit,
+
+    /// One step back.
+    Undo,
+    /// One step forward again.
+    Redo,
+    /// Selects all copies on this plate.
+    SelectAll,
+    /// Selects nothing.
+    SelectNone,
+    /// Selects copies, or adds them to what is selected, or takes them out of it.
+    Select {
+        /// Which.
+        copies: Vec<CopyId>,
+        /// Keep what is selected, and toggle these.
+        additive: bool,
+    },
+    /// Selects all copies of a part on this plate, and shows its particulars.
+    SelectPart(PartId),
+    /// Removes what is selected.
+    Delete,
+    /// The same again, beside itself.
+    Duplicate,
+    /// Copies of what is selected in rows and columns, counted with it.
+    Grid {
+        /// Along x.
+        columns: u32,
+        /// Along y.
+        rows: u32,
+        /// Pitch along x; `None`: as close as the margins allow.
+        pitch_x_mm: Option<f64>,
+        /// Pitch along y; `None`: as close as the margins allow.
+        pitch_y_mm: Option<f64>,
+    },
+    /// Lines up what is selected.
+    Align(Side),
+    /// Turns each selected copy about its own origin, degrees.
+    Turn(f64),
+    /// Moves what is selected, mm.
+    Nudge(f64, f64),
+    /// Puts copies exactly (typed values).
+    Put(Vec<Put>),
+    /// Locks (true) or frees what is selected.
+    Lock(bool),
+    /// Gives what is selected a footing of its own, or the part's again.
+    Footing(Option<Footing>),
+    /// Moves what is selected to another plate, or to a new one.
+    ToPlate(Option<PlateId>),
+
+    /// A drag begins: what is selected follows until [`Self::DropIt`] or [`Self::LetGo`].
+    Grab {
+        /// "Move" or "Turn".
+        label: &'static str,
+    },
+    /// The drag's state: move by this much, then turn about a point. Counted from where the drag began.
+    Drag {
+        /// Move, mm.
+        by: Point,
+        /// Turn, degrees, about the middle of what is selected.
+        turn_deg: f64,
+    },
+    /// The drag ends and counts.
+    DropIt,
+    /// The drag ends and did not happen.
+    LetGo,
+
+    /// Replaces a part's particulars.
+    SetPart(Box<Part>),
+    /// Removes a part and its copies.
+    RemovePart(PartId),
+    /// Lays a face of the part's hull on the bed: the n-th, largest first.
+    LayOn(PartId, usize),
+    /// Turns the part about X and Y, degrees.
+    TurnPart(PartId, f64, f64),
+    /// A file of several bodies becomes a part for each.
+    SplitBodies(PartId),
+    /// A revised mesh in place of a part's.
+    ReplaceMesh(PartId, PathBuf),
+    /// A lost mesh is here.
+    LocateMesh(PartId, PathBuf),
+    /// The unit of a part's mesh file.
+    SetUnit(PartId, crate::document::FileUnit),
+    /// One more copy of a part on this plate, where it fits.
+    PlaceOne(PartId),
+    /// One more copy of a part on this plate, here.
+    PlaceAt(PartId, Point),
+
+    /// Shows a plate.
+    ShowPlate(PlateId),
+    /// A new plate like this one.
+    NewPlate,
+    /// Removes a plate and its copies.
+    RemovePlate(PlateId),
+    /// Another machine, material, colour or recipe.
+    SetPlate(PlateId, PlateSetup),
+    /// Another place in the docket, from 0.
+    OrderPlate(PlateId, usize),
+
+    /// Arranges what is there tighter.
+    Pack(Scope),
+    /// Adds as many more copies as fit.
+    TopUp(TopUp),
+    /// Ends arranging and takes the best so far.
+    Take,
+    /// Ends arranging; everything stays as it was.
+    Cancel,
+
+    /// The job's title.
+    SetTitle(String),
+    /// Clearances.
+    SetMargins(Margins),
+    /// Adds a machine.
+    AddMachine(Box<Machine>),
+    /// Changes a machine.
+    SetMachine(Box<Machine>),
+    /// Removes a machine.
+    RemoveMachine(MachineId),
+    /// Adds a material.
+    AddMaterial(Box<Material>),
+    /// Changes a material.
+    SetMaterial(Box<Material>),
+    /// Removes a material.
+    RemoveMaterial(MaterialId),
+    /// Adds a recipe.
+    AddRecipe(Box<Recipe>),
+    /// Changes a recipe.
+    SetRecipe(Box<Recipe>),
+    /// Removes a recipe.
+    RemoveRecipe(RecipeId),
+    /// This job's machines, materials and recipes become the shop's.
+    KeepAsShop,
+    /// Takes machines, materials and recipes of the same names from the shop file again.
+    RefreshFromShop,
+
+    /// The height cursor, mm; `None` hides it.
+    ShowHeight(Option<f64>),
+    /// What a finding offers.
+    Remedy(Remedy),
+}
+
+impl Action {
+    /// Its name, as menus and the undo list write it.
+    pub fn name(&self) -> &'static str {
+        match self {
+            Self::New => "New job",
+            Self::Ask(Ask::Open) | Self::Open(_) => "Open job…",
+            Self::Save => "Save job",
+            Self::Ask(Ask::SaveAs) | Self::SaveAs(_) => "Save job as…",
+            Self::Ask(Ask::Export) | Self::Export(_) => "Hand over…",
+            Self::Ask(Ask::AddParts) | Self::AddFiles(_) => "Add part…",
+            Self::Ask(Ask::ReplaceMesh(_)) | Self::ReplaceMesh(..) => "Replace mesh…",
+            Self::Ask(Ask::LocateMesh(_)) | Self::LocateMesh(..) => "Find mesh…",
+            Self::Recover(_) => "Take up unsaved job",
+            Self::Forget(_) => "Throw unsaved job away",
+            Self::Quit => "Close Stonehand",
+            Self::Undo => "Undo",
+            Self::Redo => "Redo",
+            Self::SelectAll => "Select all on this plate",
+            Self::SelectNone => "Select nothing",
+            Self::Select { .. } | Self::SelectPart(_) => "Select",
+            Self::Delete => "Remove copies",
+            Self::Duplicate => "Same again",
+            Self::Grid { .. } => "Rows and columns",
+            Self::Align(Side::Left) => "Line up left edges",
+            Self::Align(Side::Right) => "Line up right edges",
+            Self::Align(Side::Front) => "Line up front edges",
+            Self::Align(Side::Back) => "Line up back edges",
+            Self::Align(Side::MiddleAcross) => "Line up middles across",
+            Self::Align(Side::MiddleUp) => "Line up middles front to back",
+            Self::Turn(d) if *d < 0.0 => "Turn clockwise",
+            Self::Turn(_) => "Turn counter-clockwise",
+            Self::Nudge(..) => "Nudge",
+            Self::Put(_) => "Place copies",
+            Self::Lock(true) => "Lock",
+            Self::Lock(false) => "Free",
+            Self::Footing(_) => "Footing of copies",
+            Self::ToPlate(Some(_)) => "Move to plate",
+            Self::ToPlate(None) => "Move to a new plate",
+            Self::Grab { label } => label,
+            Self::Drag { .. } => "Drag",
+            Self::DropIt => "Drop",
+            Self::LetGo => "Let go",
+            Self::SetPart(_) => "Change part",
+            Self::RemovePart(_) => "Remove part",
+            Self::LayOn(..) => "Lay face on the bed",
+            Self::TurnPart(..) => "Turn part over",
+            Self::SplitBodies(_) => "Split into bodies",
+            Self::SetUnit(..) => "Unit of mesh",
+            Self::PlaceOne(_) | Self::PlaceAt(..) => "Place a copy",
+            Self::ShowPlate(_) => "Show plate",
+            Self::NewPlate => "New plate",
+            Self::RemovePlate(_) => "Remove plate",
+            Self::SetPlate(..) => "Change plate",
+            Self::OrderPlate(..) => "Move plate in docket",
+            Self::Pack(Scope::Plate) => "Pack this plate",
+            Self::Pack(Scope::Selection) => "Pack selected copies",
+            Self::Pack(Scope::Job) => "Pack all plates",
+            Self::Pack(Scope::Order) => "Place the whole order",
+            Self::TopUp(_) => "Top up",
+            Self::Take => "Take best so far",
+            Self::Cancel => "Cancel",
+            Self::SetTitle(_) => "Title",
+            Self::SetMargins(_) => "Margins",
+            Self::AddMachine(_) => "New machine",
+            Self::SetMachine(_) => "Change machine",
+            Self::RemoveMachine(_) => "Remove machine",
+            Self::AddMaterial(_) => "New material",
+            Self::SetMaterial(_) => "Change material",
+            Self::RemoveMaterial(_) => "Remove material",
+            Self::AddRecipe(_) => "New recipe",
+            Self::SetRecipe(_) => "Change recipe",
+            Self::RemoveRecipe(_) => "Remove recipe",
+            Self::KeepAsShop => "Keep as shop file",
+            Self::RefreshFromShop => "Refresh from shop file",
+            Self::ShowHeight(_) => "Height cursor",
+            Self::Remedy(_) => "Mend",
+        }
+    }
+
+    /// One sentence on what it does, empty where the name says it all.
+    pub fn tooltip(&self) -> &'static str {
+        match self {
+            Self::Ask(Ask::Export) | Self::Export(_) => {
+                "Writes placements, 3MF, STL and the drawing of every plate into a folder"
+            }
+            Self::Ask(Ask::AddParts) => "STL, OBJ or 3MF; files can also be dropped on the window",
+            Self::Duplicate => "Another copy of each selected one, placed where it fits",
+            Self::Grid { .. } => "Fills rows and columns with copies of what is selected",
+            Self::Lock(true) => "Pack and Top up leave it where it is",
+            Self::Pack(Scope::Plate) => "Same copies, tighter",
+            Self::Pack(Scope::Job) => "Same copies on fewer plates",
+            Self::Pack(Scope::Order) => "Puts what is wanted and not yet placed on plates, new ones where needed",
+            Self::Pack(Scope::Selection) => "Moves only what is selected",
+            Self::TopUp(_) => "As many more copies as fit",
+            Self::Take => "Ends the search and keeps the layout shown",
+            Self::Cancel => "Ends the search; the plate stays as it was",
+            Self::KeepAsShop => "Machines, materials and recipes of this job, for all new jobs",
+            Self::RefreshFromShop => "Takes numbers of the same names from the shop file",
+            Self::SplitBodies(_) => "A part for each body that hangs together",
+            _ => "",
+        }
+    }
+
+    /// Its keys, "Ctrl+Z"; empty where it has none. `Ctrl` stands for the platform's command key.
+    pub fn shortcut(&self) -> &'static str {
+        match self {
+            Self::New => "Ctrl+N",
+            Self::Ask(Ask::Open) => "Ctrl+O",
+            Self::Save => "Ctrl+S",
+            Self::Ask(Ask::SaveAs) => "Ctrl+Shift+S",
+            Self::Ask(Ask::Export) => "Ctrl+E",
+            Self::Ask(Ask::AddParts) => "Ctrl+I",
+            Self::Quit => "Ctrl+Q",
+            Self::Undo => "Ctrl+Z",
+            Self::Redo => "Ctrl+Shift+Z",
+            Self::SelectAll => "Ctrl+A",
+            Self::SelectNone => "Escape",
+            Self::Delete => "Delete",
+            Self::Duplicate => "Ctrl+D",
+            Self::Turn(d) if *d > 0.0 => "R",
+            Self::Turn(_) => "Shift+R",
+            Self::Lock(true) => "L",
+            Self::Lock(false) => "Shift+L",
+            Self::NewPlate => "Ctrl+Shift+N",
+            Self::Pack(Scope::Plate) => "P",
+            Self::Pack(Scope::Order) => "Shift+P",
+            Self::TopUp(TopUp::Order) => "T",
+            Self::Take => "Enter",
+            _ => "",
+        }
+    }
+
+    /// Can it be asked for now?
+    pub fn enabled(&self, session: &Session) -> bool {
+        let selected = !session.selection().is_empty();
+        let arranging = session.arranging().is_some();
+        match self {
+            Self::Undo => session.undo_label().is_some() && !arranging,
+            Self::Redo => session.redo_label().is_some() && !arranging,
+            Self::Save => session.changed() || session.path().is_none(),
+            Self::Delete
+            | Self::Duplicate
+            | Self::Grid { .. }
+            | Self::Turn(_)
+            | Self::Nudge(..)
+            | Self::Lock(_)
+            | Self::Footing(_)
+            | Self::Pack(Scope::Selection)
+            | Self::ToPlate(_) => selected && !arranging,
+            Self::Align(_) => session.selection().len() > 1 && !arranging,
+            Self::SelectAll => session.plate().is_some_and(|p| !p.copies.is_empty()),
+            Self::SelectNone => selected,
+            Self::Pack(Scope::Plate) => session.plate().is_some_and(|p| !p.copies.is_empty()) && !arranging,
+            Self::Pack(Scope::Job) => session.job().plates.iter().any(|p| !p.copies.is_empty()) && !arranging,
+            Self::Pack(Scope::Order) => session.unplaced_count() > 0 && !arranging,
+            Self::TopUp(_) | Self::NewPlate => {
+                session.plate().is_some() && !session.job().parts.is_empty() && !arranging
+            }
+            Self::Ask(Ask::Export) => session.job().plates.iter().any(|p| !p.copies.is_empty()),
+            Self::Take | Self::Cancel => arranging,
+            _ => true,
+        }
+    }
+}

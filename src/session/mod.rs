@@ -1,0 +1,29 @@
+//! The application without a window: history, selection, meshes, caches, findings.
+//!
+//! - [`Session`]: all of it; [`Action`]: all that a person can ask, with name, tooltip, shortcut, enabled?
+//! - [`Library`]: meshes read so far; [`MeshState`]
+//! - [`PlateView`]: what is derived of a plate; [`Arranging`]: Pack or Top up under way
+//! - [`World`]: files and calendar; [`Disk`]: the real ones
+//! - [`Placements`](crate::formats::write::Placements) and other hand-over files: [`hand_over`]
+
+mod act;
+mod action;
+mod arranging;
+mod derived;
+mod disk;
+mod error;
+mod files;
+pub mod hand_over;
+mod keeping;
+mod library;
+mod session;
+mod world;
+
+pub use action::{Action, Ask, Scope, Side, TopUp};
+pub use arranging::{Arranging, ArrangeLimits};
+pub use derived::PlateView;
+pub use disk::Disk;
+pub use error::SessionError;
+pub use library::{Library, Loaded, MeshState, ReadFile, sha256_hex};
+pub use session::{Notice, Session};
+pub use world::World;

@@ -1,0 +1,26 @@
+//! The world outside: files and the calendar. Tests put their own in its place.
+
+use std::{
+    io,
+    path::{Path, PathBuf},
+};
+
+/// Files and the calendar, as the session needs them.
+pub trait World: Send {
+    /// The bytes of a file. Files over the limit are refused before they are read.
+    fn read(&self, path: &Path) -> io::Result<Vec<u8>>;
+    /// Writes a file atomically: a temporary file beside it, flushed, then renamed over it.
+    fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()>;
+    /// Removes a file; it is no error where there is none.
+    fn remove(&self, path: &Path) -> io::Result<()>;
+    /// Makes a folder and those above it.
+    fn make_folder(&self, path: &Path) -> io::Result<()>;
+    /// Files in a folder, by name.
+    fn list(&self, folder: &Path) -> Vec<PathBuf>;
+    /// True where a file or folder is.
+    fn exists(&self, path: &Path) -> bool;
+    /// Where this program keeps its own small files (shop, recent files, recovery), `None` where there is no place.
+    fn own_folder(&self) -> Option<PathBuf>;
+    /// Today, ISO 8601: "2026-11-25".
+    fn today(&self) -> String;
+}

@@ -1,0 +1,44 @@
+//! What long work says.
+
+use std::sync::Arc;
+
+use super::TicketId;
+use crate::{
+    estimate::Profile,
+    formats::read::{MeshFile, ReadError},
+    packing::Layout,
+    plate::PartShape,
+};
+
+/// What long work says, in the order it happens.
+#[derive(Debug)]
+pub enum Event {
+    /// It has begun.
+    Begin(TicketId),
+    /// How far it is, 0 to 1, and what it does.
+    Progress(TicketId, f64, String),
+    /// A better layout.
+    Improved(TicketId, Arc<Layout>),
+    /// It has ended.
+    End {
+        /// Which.
+        ticket: TicketId,
+        /// It was told to stop.
+        cancelled: bool,
+        /// What came of it; `None` where a cancelled one has nothing to show.
+        answer: Option<Answer>,
+    },
+}
+
+/// What came of it.
+#[derive(Debug)]
+pub enum Answer {
+    /// A file was read.
+    Mesh(Result<Arc<MeshFile>, ReadError>),
+    /// Outlines of a part.
+    Shape(Arc<PartShape>),
+    /// A part's time and filament, layer by layer.
+    Profile(Arc<Profile>),
+    /// Where copies go.
+    Layout(Arc<Layout>),
+}

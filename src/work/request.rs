@@ -1,0 +1,137 @@
+//! What is asked of long work.
+
+use std::{sync::Arc, time::Duration};
+
+use super::{Answer, Deadline, Event, Ticket};
+use crate::{
+    document::Recipe,
+    estimate::{self, Profile},
+    formats::read,
+    geom::Outline,
+    mesh::{self, TriMesh},
+    packing::{self, Layout, Problem},
+    plate::PartShape,
+    watch::Watch,
+};
+
+/// Requests of one lane run one after another; lanes run beside each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lane {
+    /// Reading meshes, outlines, profiles.
+    Prepare,
+    /// Pack and Top up: a new one takes the place of the one that runs.
+    Arrange,
+}
+
+/// What is asked. Everything in it is shared or owned: work never looks at the session.
+#[derive(Debug, Clone)]
+pub enum Request {
+    /// Read a mesh file's bytes.
+    Read {
+        /// Its name, for messages.
+        name: String,
+        /// Its bytes.
+        bytes: Arc<Vec<u8>>,
+    },
+    /// Outlines of a part in its pose.
+    Shape {
+        /// The mesh in file coordinates.
+        mesh: Arc<TriMesh>,
+        /// From file coordinates to posed millimetres.
+        linear: [[f64; 3]; 3],
+        /// First layer height: the contact is the section at half of it.
+        first_layer_mm: f64,
+    },
+    /// A part's profile.
+    Profile {
+        /// The mesh in file coordinates.
+        mesh: Arc<TriMesh>,
+        /// From file coordinates to posed millimetres.
+        linear: [[f64; 3]; 3],
+        /// Its recipe.
+        recipe: Recipe,
+    },
+    /// Pack or top up.
+    Arrange {
+        /// The task.
+        problem: Arc<Problem>,
+        /// Seed of the search.
+        seed: u64,
+        /// Rounds; `None` for as long as the time allows.
+        rounds: Option<u64>,
+        /// Time allowed.
+        limit: Option<Duration>,
+    },
+}
+
+impl Request {
+    /// Where it runs.
+    pub fn lane(&self) -> Lane {
+        match self {
+            Self::Arrange { .. } => Lane::Arrange,
+            _ => Lane::Prepare,
+        }
+    }
+
+    /// Does the work on the calling thread. `None`: cancelled, and nothing to show.
+    pub(super) fn run(self, ticket: &Ticket, tell: &(dyn Fn(Event) + Sync)) -> Option<Answer> {
+        let teller = Teller { ticket, tell };
+        match self {
+            Self::Read { name, bytes } => Some(Answer::Mesh(read::mesh_file(&name, &bytes).map(Arc::new))),
+            Self::Shape { mesh, linear, first_layer_mm } => {
+                Some(Answer::Shape(Arc::new(part_shape(&mesh, &linear, first_layer_mm))))
+            }
+            Self::Profile { mesh, linear, recipe } => {
+                profile(&mesh, &linear, &recipe, &teller).map(|p| Answer::Profile(Arc::new(p)))
+            }
+            Self::Arrange { problem, seed, rounds, limit } => {
+                let deadline = Deadline::new(&teller, limit);
+                Some(Answer::Layout(Arc::new(packing::solve(&problem, seed, rounds, &deadline))))
+            }
+        }
+    }
+}
+
+/// Outlines of a mesh in its pose.
+fn part_shape(mesh: &TriMesh, linear: &[[f64; 3]; 3], first_layer_mm: f64) -> PartShape {
+    let (posed, shift_mm) = mesh.posed(linear);
+    let height_mm = posed.bounds().map_or(0.0, |b| b[1][2]);
+    let (shadow, contact) = rayon::join(|| mesh::shadow(&posed), || mesh::contact(&posed, first_layer_mm));
+    PartShape { shadow: Outline::new(shadow), contact: Outline::new(contact), height_mm, shift_mm }
+}
+
+/// Profile of a mesh in its pose; `None` when cancelled.
+fn profile(mesh: &TriMesh, linear: &[[f64; 3]; 3], recipe: &Recipe, watch: &dyn Watch) -> Option<Profile> {
+    let (posed, _) = mesh.posed(linear);
+    let spans = estimate::layers(recipe, posed.bounds().map_or(0.0, |b| b[1][2]));
+    let middles: Vec<f64> = spans.iter().map(|s| s.middle_mm).collect();
+    let sections = mesh::sections(&posed, &middles, watch)?;
+    Profile::compute(&sections, &spans, recipe, watch)
+}
+
+/// Sends what work says as events.
+struct Teller<'a> {
+    ticket: &'a Ticket,
+    tell: &'a (dyn Fn(Event) + Sync),
+}
+
+impl Watch for Teller<'_> {
+    fn cancelled(&self) -> bool {
+        self.ticket.cancelled()
+    }
+    fn progress(&self, done: f64, what: &str) {
+        (self.tell)(Event::Progress(self.ticket.id, done, what.into()));
+    }
+}
+
+impl Watch<Layout> for Teller<'_> {
+    fn cancelled(&self) -> bool {
+        self.ticket.cancelled()
+    }
+    fn progress(&self, done: f64, what: &str) {
+        (self.tell)(Event::Progress(self.ticket.id, done, what.into()));
+    }
+    fn improved(&self, best: &Layout) {
+        (self.tell)(Event::Improved(self.ticket.id, Arc::new(best.clone())));
+    }
+}

@@ -1,0 +1,141 @@
+//! Where long work runs.
+
+use std::{
+    collections::VecDeque,
+    sync::{
+        Arc, Condvar, Mutex, PoisonError,
+        mpsc::{Receiver, Sender, channel},
+    },
+};
+
+use super::{Event, Lane, Request, Ticket};
+
+/// Called from any thread when there is an event to fetch.
+pub type Wake = Arc<dyn Fn() + Send + Sync>;
+
+/// Runs requests: on one thread a lane, or inline at once.
+pub struct Runner {
+    lanes: Option<[Arc<Queue>; 2]>,
+    events: Receiver<Event>,
+    sender: Sender<Event>,
+    next: u64,
+}
+
+impl std::fmt::Debug for Runner {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Runner").field("threads", &self.lanes.is_some()).finish_non_exhaustive()
+    }
+}
+
+#[derive(Default)]
+struct Queue {
+    waiting: Mutex<State>,
+    more: Condvar,
+}
+
+#[derive(Default)]
+struct State {
+    requests: VecDeque<(Ticket, Request)>,
+    running: Option<Ticket>,
+    closed: bool,
+}
+
+impl Runner {
+    /// Every request runs inside [`Self::submit`]; its events wait to be fetched. For tests and the command line.
+    pub fn inline() -> Self {
+        let (sender, events) = channel();
+        Self { lanes: None, events, sender, next: 0 }
+    }
+
+    /// One named thread a lane. `wake` is called whenever there is something to fetch.
+    ///
+    /// Where a thread cannot be had, requests of its lane run inline.
+    pub fn threads(wake: &Wake) -> Self {
+        let (sender, events) = channel();
+        let lanes = [Arc::new(Queue::default()), Arc::new(Queue::default())];
+        for (queue, name) in lanes.iter().zip(["prepare", "arrange"]) {
+            let (queue, sender, wake) = (queue.clone(), sender.clone(), wake.clone());
+            let made = std::thread::Builder::new().name(name.into()).spawn(move || serve(&queue, &sender, &wake));
+            if made.is_err() {
+                return Self { lanes: None, ..Self::inline() };
+            }
+        }
+        Self { lanes: Some(lanes), events, sender, next: 0 }
+    }
+
+    /// Takes a request. In the Arrange lane it takes the place of the one that runs.
+    pub fn submit(&mut self, request: Request, fingerprint: u64) -> Ticket {
+        self.next += 1;
+        let ticket = Ticket::new(self.next, fingerprint);
+        match &self.lanes {
+            None => run(request, &ticket, &self.sender, &|| ()),
+            Some(lanes) => {
+                let lane = request.lane();
+                let queue = &lanes[lane as usize];
+                let mut state = queue.waiting.lock().unwrap_or_else(PoisonError::into_inner);
+                if lane == Lane::Arrange {
+                    if let Some(t) = &state.running {
+                        t.cancel();
+                    }
+                    state.requests.clear();
+                }
+                state.requests.push_back((ticket.clone(), request));
+                queue.more.notify_one();
+            }
+        }
+        ticket
+    }
+
+    /// Everything said since the last call.
+    pub fn events(&self) -> Vec<Event> {
+        self.events.try_iter().collect()
+    }
+}
+
+impl Drop for Runner {
+    fn drop(&mut self) {
+        for queue in self.lanes.iter().flatten() {
+            let mut state = queue.waiting.lock().unwrap_or_else(PoisonError::into_inner);
+            state.closed = true;
+            for (ticket, _) in &state.requests {
+                ticket.cancel();
+            }
+            if let Some(t) = &state.running {
+                t.cancel();
+            }
+            queue.more.notify_all();
+        }
+    }
+}
+
+/// A lane's thread.
+fn serve(queue: &Queue, sender: &Sender<Event>, wake: &Wake) {
+    loop {
+        let (ticket, request) = {
+            let mut state = queue.waiting.lock().unwrap_or_else(PoisonError::into_inner);
+            loop {
+                if state.closed {
+                    return;
+                }
+                if let Some((ticket, request)) = state.requests.pop_front() {
+                    state.running = Some(ticket.clone());
+                    break (ticket, request);
+                }
+                state = queue.more.wait(state).unwrap_or_else(PoisonError::into_inner);
+            }
+        };
+        run(request, &ticket, sender, &|| wake());
+        queue.waiting.lock().unwrap_or_else(PoisonError::into_inner).running = None;
+    }
+}
+
+fn run(request: Request, ticket: &Ticket, sender: &Sender<Event>, wake: &(dyn Fn() + Sync)) {
+    let tell = |event: Event| {
+        // The receiver is gone when the window closes: nobody to tell.
+        let _ = sender.send(event);
+        wake();
+    };
+    tell(Event::Begin(ticket.id));
+    let answer = if ticket.cancelled() { None } else { request.run(ticket, &tell) };
+    tell(Event::End { ticket: ticket.id, cancelled: ticket.cancelled(), answer });
+}

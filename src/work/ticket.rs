@@ -1,0 +1,36 @@
+//! Which work, and how to stop it.
+
+use std::sync::{
+    Arc,
+    atomic::{AtomicBool, Ordering},
+};
+
+/// Tells one piece of work from another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct TicketId(pub u64);
+
+/// Handed out for each request.
+#[derive(Debug, Clone)]
+pub struct Ticket {
+    /// Which work.
+    pub id: TicketId,
+    /// What problem it solves: if the problem at hand has another fingerprint by the end, the answer is for another
+    /// problem.
+    pub fingerprint: u64,
+    cancel: Arc<AtomicBool>,
+}
+
+impl Ticket {
+    /// A ticket whose work has not been cancelled.
+    pub(super) fn new(id: u64, fingerprint: u64) -> Self {
+        Self { id: TicketId(id), fingerprint, cancel: Arc::default() }
+    }
+    /// Tells the work to stop; it ends soon, with its best answer so far.
+    pub fn cancel(&self) {
+        self.cancel.store(true, Ordering::Relaxed);
+    }
+    /// True once cancelled.
+    pub fn cancelled(&self) -> bool {
+        self.cancel.load(Ordering::Relaxed)
+    }
+}
