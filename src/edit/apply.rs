@@ -1,5 +1,7 @@
 //! Deciding on a command and carrying it out.
 
+use std::collections::BTreeSet;
+
 use super::{Command, EditError, PlateSetup, PlateTarget, Put};
 use crate::document::{
     Copy, CopyId, Footing, Job, MachineId, Margins, MaterialId, MeshId, Part, PartId, Plate, PlateId, Pose, RecipeId,
@@ -168,14 +170,9 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             let to = (*place).min(job.plates.len());
             job.plates.insert(to, plate);
         }
-        Command::PutCopies { puts, drop_empty_plates } => put_copies(job, puts, *drop_empty_plates, out)?,
+        Command::PutCopies { puts, remove, drop_empty_plates } => put_copies(job, puts, remove, *drop_empty_plates, out)?,
         Command::RemoveCopies { copies } => {
-            for id in copies {
-                copy_mut(job, *id)?;
-            }
-            for plate in &mut job.plates {
-                plate.copies.retain(|c| !copies.contains(&c.id));
-            }
+            remove_copies(job, copies)?;
         }
         Command::LockCopies { copies, locked } => {
             for id in copies {
@@ -225,7 +222,13 @@ fn add_part(job: &mut Job, new: &super::NewPart, out: &mut Outcome) -> Result<()
     Ok(())
 }
 
-fn put_copies(job: &mut Job, puts: &[Put], drop_empty: bool, out: &mut Outcome) -> Result<(), EditError> {
+fn put_copies(
+    job: &mut Job,
+    puts: &[Put],
+    remove: &[CopyId],
+    drop_empty: bool,
+    out: &mut Outcome,
+) -> Result<(), EditError> {
     let had: Vec<PlateId> = job.plates.iter().filter(|p| !p.copies.is_empty()).map(|p| p.id).collect();
     let total: usize = job.plates.iter().map(|p| p.copies.len()).sum();
     if total + puts.iter().filter(|p| p.copy.is_none()).count() > MOST_COPIES {
@@ -287,8 +290,21 @@ fn put_copies(job: &mut Job, puts: &[Put], drop_empty: bool, out: &mut Outcome) 
             }
         }
     }
+    remove_copies(job, remove)?;
     if drop_empty {
         job.plates.retain(|p| !p.copies.is_empty() || !had.contains(&p.id));
+    }
+    Ok(())
+}
+
+fn remove_copies(job: &mut Job, copies: &[CopyId]) -> Result<(), EditError> {
+    let gone: BTreeSet<CopyId> = copies.iter().copied().collect();
+    let there: BTreeSet<CopyId> = job.plates.iter().flat_map(|p| &p.copies).map(|c| c.id).collect();
+    if let Some(id) = gone.difference(&there).next() {
+        return Err(unknown("copy", &id.0));
+    }
+    for plate in &mut job.plates {
+        plate.copies.retain(|c| !gone.contains(&c.id));
     }
     Ok(())
 }

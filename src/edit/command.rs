@@ -185,6 +185,9 @@ pub enum Command {
     PutCopies {
         /// Copies and places.
         puts: Vec<Put>,
+        /// Copies to be removed in the same step.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        remove: Vec<CopyId>,
         /// Then removes plates that have become empty by it.
         drop_empty_plates: bool,
     },

@@ -66,6 +66,12 @@ impl History {
         }
         Ok(out)
     }
+    /// Carries out a command that is no step of its own (paths written anew on saving): the past is left as it is.
+    pub fn amend(&mut self, command: &Command) -> Result<Outcome, EditError> {
+        let (next, out) = apply(&self.now, command)?;
+        self.set(next);
+        Ok(out)
+    }
     /// Begins a gesture: previews until [`Self::commit`] or [`Self::abort`]. One gesture is one undo.
     pub fn begin(&mut self, label: &str) {
         self.commit();
@@ -77,6 +83,12 @@ impl History {
         let (next, out) = apply(&g.before, command)?;
         self.set(next);
         Ok(out)
+    }
+    /// Shows a job made of several commands while a gesture runs; without one it does nothing.
+    pub fn show(&mut self, job: Job) {
+        if self.gesture.is_some() {
+            self.set(job);
+        }
     }
     /// True while a gesture runs.
     pub fn in_gesture(&self) -> bool {

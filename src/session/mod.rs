@@ -24,6 +24,7 @@ pub use arranging::{Arranging, ArrangeLimits};
 pub use derived::PlateView;
 pub use disk::Disk;
 pub use error::SessionError;
-pub use library::{Library, Loaded, MeshState, ReadFile, sha256_hex};
+pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
+pub use library::{Found, Library, MeshState};
 pub use session::{Notice, Session};
 pub use world::World;

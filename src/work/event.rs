@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use super::TicketId;
+use super::{ReadFile, TicketId};
 use crate::{
-    estimate::Profile,
-    formats::read::{MeshFile, ReadError},
+    estimate::{Profile, ProfileError},
+    formats::read::ReadError,
     packing::Layout,
     plate::PartShape,
 };
@@ -34,11 +34,13 @@ pub enum Event {
 #[derive(Debug)]
 pub enum Answer {
     /// A file was read.
-    Mesh(Result<Arc<MeshFile>, ReadError>),
+    Mesh(Result<ReadFile, ReadError>),
     /// Outlines of a part.
     Shape(Arc<PartShape>),
     /// A part's time and filament, layer by layer.
-    Profile(Arc<Profile>),
+    Profile(Result<Arc<Profile>, ProfileError>),
     /// Where copies go.
     Layout(Arc<Layout>),
+    /// The work stopped on a fault of ours; the rest goes on.
+    Failed(String),
 }

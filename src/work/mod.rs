@@ -3,15 +3,18 @@
 //! - [`Request`] and [`Answer`]: what is asked, what comes back
 //! - [`Event`]: begin, progress, improved, end; [`Ticket`]: which work, its cancel flag, what problem it solved
 //! - [`Runner`]: on threads, or inline
+//! - [`read_file`], [`ReadFile`], [`Loaded`]: mesh files read and checked; [`part_shape`], [`part_profile`]
 
 mod deadline;
 mod event;
+mod loaded;
 mod request;
 mod runner;
 mod ticket;
 
 pub use deadline::Deadline;
 pub use event::{Answer, Event};
-pub use request::{Lane, Request};
+pub use loaded::{Loaded, ReadFile, read_file, sha256_hex};
+pub use request::{Lane, Request, part_profile, part_shape};
 pub use runner::{Runner, Wake};
 pub use ticket::{Ticket, TicketId};

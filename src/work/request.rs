@@ -2,11 +2,10 @@
 
 use std::{sync::Arc, time::Duration};
 
-use super::{Answer, Deadline, Event, Ticket};
+use super::{Answer, Deadline, Event, Ticket, read_file};
 use crate::{
     document::Recipe,
-    estimate::{self, Profile},
-    formats::read,
+    estimate::{self, Profile, ProfileError},
     geom::Outline,
     mesh::{self, TriMesh},
     packing::{self, Layout, Problem},
@@ -77,12 +76,15 @@ impl Request {
     pub(super) fn run(self, ticket: &Ticket, tell: &(dyn Fn(Event) + Sync)) -> Option<Answer> {
         let teller = Teller { ticket, tell };
         match self {
-            Self::Read { name, bytes } => Some(Answer::Mesh(read::mesh_file(&name, &bytes).map(Arc::new))),
+            Self::Read { name, bytes } => Some(Answer::Mesh(read_file(&name, &bytes))),
             Self::Shape { mesh, linear, first_layer_mm } => {
                 Some(Answer::Shape(Arc::new(part_shape(&mesh, &linear, first_layer_mm))))
             }
             Self::Profile { mesh, linear, recipe } => {
-                profile(&mesh, &linear, &recipe, &teller).map(|p| Answer::Profile(Arc::new(p)))
+                match part_profile(&mesh, &linear, &recipe, &teller) {
+                    Err(ProfileError::Cancelled) => None,
+                    other => Some(Answer::Profile(other.map(Arc::new))),
+                }
             }
             Self::Arrange { problem, seed, rounds, limit } => {
                 let deadline = Deadline::new(&teller, limit);
@@ -92,20 +94,25 @@ impl Request {
     }
 }
 
-/// Outlines of a mesh in its pose.
-fn part_shape(mesh: &TriMesh, linear: &[[f64; 3]; 3], first_layer_mm: f64) -> PartShape {
+/// Outlines of a mesh in its pose. `linear` maps file coordinates to posed millimetres, row vectors.
+pub fn part_shape(mesh: &TriMesh, linear: &[[f64; 3]; 3], first_layer_mm: f64) -> PartShape {
     let (posed, shift_mm) = mesh.posed(linear);
     let height_mm = posed.bounds().map_or(0.0, |b| b[1][2]);
     let (shadow, contact) = rayon::join(|| mesh::shadow(&posed), || mesh::contact(&posed, first_layer_mm));
     PartShape { shadow: Outline::new(shadow), contact: Outline::new(contact), height_mm, shift_mm }
 }
 
-/// Profile of a mesh in its pose; `None` when cancelled.
-fn profile(mesh: &TriMesh, linear: &[[f64; 3]; 3], recipe: &Recipe, watch: &dyn Watch) -> Option<Profile> {
+/// Profile of a mesh in its pose. `linear` maps file coordinates to posed millimetres, row vectors.
+pub fn part_profile(
+    mesh: &TriMesh,
+    linear: &[[f64; 3]; 3],
+    recipe: &Recipe,
+    watch: &dyn Watch,
+) -> Result<Profile, ProfileError> {
     let (posed, _) = mesh.posed(linear);
     let spans = estimate::layers(recipe, posed.bounds().map_or(0.0, |b| b[1][2]));
     let middles: Vec<f64> = spans.iter().map(|s| s.middle_mm).collect();
-    let sections = mesh::sections(&posed, &middles, watch)?;
+    let sections = mesh::sections(&posed, &middles, watch).ok_or(ProfileError::Cancelled)?;
     Profile::compute(&sections, &spans, recipe, watch)
 }
 

@@ -8,7 +8,7 @@ use std::{
     },
 };
 
-use super::{Event, Lane, Request, Ticket};
+use super::{Answer, Event, Lane, Request, Ticket};
 
 /// Called from any thread when there is an event to fetch.
 pub type Wake = Arc<dyn Fn() + Send + Sync>;
@@ -136,6 +136,14 @@ fn run(request: Request, ticket: &Ticket, sender: &Sender<Event>, wake: &(dyn Fn
         wake();
     };
     tell(Event::Begin(ticket.id));
-    let answer = if ticket.cancelled() { None } else { request.run(ticket, &tell) };
+    // A fault in one piece of work must not take the lane, or the window, with it.
+    let answer = if ticket.cancelled() {
+        None
+    } else {
+        std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| request.run(ticket, &tell))).unwrap_or_else(|p| {
+            let why = p.downcast_ref::<&str>().map(ToString::to_string).or_else(|| p.downcast_ref::<String>().cloned());
+            Some(Answer::Failed(why.unwrap_or_else(|| "unknown fault".into())))
+        })
+    };
     tell(Event::End { ticket: ticket.id, cancelled: ticket.cancelled(), answer });
 }

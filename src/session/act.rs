@@ -1,0 +1,732 @@
+//! Carrying out what a person asks for.
+
+use std::{collections::BTreeMap, sync::Arc};
+
+use super::{
+    Action, Ask, Scope, Session, SessionError, Side, TopUp,
+    arranging::{Arranging, setup_of},
+    derived::fingerprint,
+};
+use crate::{
+    document::{Copy, CopyId, MeshRef, Part, PartId, Plate, PlateId, Pose},
+    edit::{Command, NewPart, Outcome, PlateSetup, PlateTarget, Put},
+    geom::{Bounds, Placement, Point},
+    mesh,
+    packing::{self, Aim, Layout},
+    plate::{self, Remedy, Task, move_apart},
+    watch::Watch,
+    work::{Deadline, Request},
+};
+
+/// Time for placing single copies while the person waits.
+const AT_ONCE: std::time::Duration = std::time::Duration::from_millis(400);
+/// Most copies made by one request for rows and columns.
+const MOST_GRID: u32 = 5000;
+
+impl Session {
+    /// Carries out what is asked; a refusal becomes a notice.
+    pub fn act(&mut self, action: Action) {
+        if let Err(why) = self.try_act(action) {
+            self.tell_fault(why.to_string());
+        }
+        self.refresh();
+    }
+
+    /// Carries out what is asked.
+    ///
+    /// # Errors
+    /// One sentence on why not; the job is then as it was.
+    pub fn try_act(&mut self, action: Action) -> Result<(), SessionError> {
+        let name = action.name();
+        match action {
+            Action::New => self.start_new(),
+            Action::Ask(ask) => self.asked = Some(ask),
+            Action::Open(path) => self.open(&path)?,
+            Action::Save => match self.path.clone() {
+                Some(path) => self.save_to(&path)?,
+                None => self.asked = Some(Ask::SaveAs),
+            },
+            Action::SaveAs(path) => self.save_to(&path)?,
+            Action::Export(folder) => {
+                let made = self.export(&folder, super::hand_over::HandOver::default())?;
+                self.tell(format!("{} files handed over in {}", made.len(), folder.display()));
+            }
+            Action::AddFiles(paths) => self.add_files(&paths),
+            Action::Recover(path) => self.recover(&path)?,
+            Action::Forget(path) => self.forget_recovery(&path),
+            Action::Quit => self.quit = true,
+
+            Action::Undo => {
+                self.history.undo();
+            }
+            Action::Redo => {
+                self.history.redo();
+            }
+            Action::SelectAll => {
+                self.selection = self.plate().into_iter().flat_map(|p| &p.copies).map(|c| c.id).collect();
+            }
+            Action::SelectNone => self.selection.clear(),
+            Action::Select { copies, additive } => self.select(&copies, additive),
+            Action::SelectPart(id) => {
+                self.part = Some(id);
+                self.selection =
+                    self.plate().into_iter().flat_map(|p| &p.copies).filter(|c| c.part == id).map(|c| c.id).collect();
+            }
+            Action::Delete => {
+                let copies = self.selected();
+                self.change(name, &Command::RemoveCopies { copies })?;
+            }
+            Action::Duplicate => self.duplicate(name)?,
+            Action::Grid { columns, rows, pitch_x_mm, pitch_y_mm } => {
+                self.grid(name, columns, rows, pitch_x_mm, pitch_y_mm)?;
+            }
+            Action::Align(side) => self.align(name, side)?,
+            Action::Turn(deg) => {
+                let puts = self.puts(|c| (c.x_mm, c.y_mm, tidy_deg(c.turn_deg + deg)));
+                self.put(name, puts)?;
+            }
+            Action::Nudge(dx, dy) => {
+                let puts = self.puts(|c| (c.x_mm + dx, c.y_mm + dy, c.turn_deg));
+                self.put(name, puts)?;
+            }
+            Action::Put(puts) => self.put(name, puts)?,
+            Action::Lock(locked) => {
+                let copies = self.selected();
+                self.change(name, &Command::LockCopies { copies, locked })?;
+            }
+            Action::Footing(footing) => {
+                let copies = self.selected();
+                self.change(name, &Command::SetFooting { copies, footing })?;
+            }
+            Action::ToPlate(target) => {
+                let copies = self.selected();
+                self.to_plate(name, &copies, target)?;
+            }
+
+            Action::Grab { label } => {
+                self.history.begin(label);
+                self.drag_base = self.plate.and_then(|p| self.view(p)).map(|v| v.conflicts.clone()).unwrap_or_default();
+            }
+            Action::Drag { by, turn_deg } => self.drag(by, turn_deg)?,
+            Action::DropIt => {
+                self.history.commit();
+                // A number must never depend on the way there: everything afresh on the drop.
+                if let Some(p) = self.plate {
+                    self.caches.views.remove(&p);
+                }
+            }
+            Action::LetGo => {
+                self.history.abort();
+                if let Some(p) = self.plate {
+                    self.caches.views.remove(&p);
+                }
+            }
+
+            Action::SetPart(part) => {
+                self.change(name, &Command::SetPart { part: *part })?;
+            }
+            Action::RemovePart(id) => {
+                self.change(name, &Command::RemovePart { id })?;
+            }
+            Action::LayOn(id, face) => {
+                let normal = self
+                    .hull_faces(id)
+                    .get(face)
+                    .map(|f| f.normal)
+                    .ok_or_else(|| SessionError::Other("this part has no such face".into()))?;
+                self.pose(name, id, |p| p.laid_on(normal))?;
+            }
+            Action::TurnPart(id, x_deg, y_deg) => self.pose(name, id, |p| p.then_turned_deg(x_deg, y_deg))?,
+            Action::SplitBodies(id) => self.split(name, id)?,
+            Action::ReplaceMesh(id, path) => self.replace_mesh(id, &path)?,
+            Action::LocateMesh(id, path) => self.locate_mesh(id, &path)?,
+            Action::SetUnit(id, unit) => {
+                let job = self.job();
+                let mesh = job.part(id).and_then(|p| job.mesh(&p.mesh)).cloned();
+                let mesh = mesh.ok_or_else(|| SessionError::Other("there is no such part".into()))?;
+                self.change(name, &Command::SetMeshRef { mesh: MeshRef { unit, ..mesh } })?;
+            }
+            Action::PlaceOne(part) => self.place_one(name, part)?,
+            Action::PlaceAt(part, at) => {
+                let plate = self.plate_for(part)?;
+                let put = Put { copy: None, part, plate, x_mm: at.x, y_mm: at.y, turn_deg: 0.0 };
+                let out = self.put_new(name, vec![put])?;
+                self.selection = out.copies.into_iter().collect();
+            }
+
+            Action::ShowPlate(id) => {
+                if self.job().plate(id).is_some() {
+                    self.plate = Some(id);
+                    self.selection.clear();
+                }
+            }
+            Action::NewPlate => {
+                let setup = self.new_plate_setup()?;
+                let out = self.change(name, &Command::AddPlate { setup })?;
+                self.plate = out.plates.first().copied().or(self.plate);
+                self.selection.clear();
+            }
+            Action::RemovePlate(id) => {
+                self.change(name, &Command::RemovePlate { id })?;
+            }
+            Action::SetPlate(id, setup) => {
+                self.change(name, &Command::SetPlate { id, setup })?;
+            }
+            Action::OrderPlate(id, place) => {
+                self.change(name, &Command::OrderPlate { id, place })?;
+            }
+
+            Action::Pack(scope) => self.pack(name, scope)?,
+            Action::TopUp(what) => self.top_up(name, what)?,
+            Action::Take => {
+                if let Some(a) = &mut self.arranging {
+                    a.take = true;
+                    a.ticket.cancel();
+                }
+            }
+            Action::Cancel => {
+                if let Some(a) = &mut self.arranging {
+                    a.discard = true;
+                    a.shown = None;
+                    a.ticket.cancel();
+                }
+            }
+
+            Action::SetTitle(title) => {
+                self.change(name, &Command::SetTitle { title })?;
+            }
+            Action::SetMargins(margins) => {
+                self.change(name, &Command::SetMargins { margins })?;
+            }
+            Action::AddMachine(machine) => {
+                self.change(name, &Command::AddMachine { machine: *machine })?;
+            }
+            Action::SetMachine(machine) => {
+                self.change(name, &Command::SetMachine { machine: *machine })?;
+            }
+            Action::RemoveMachine(id) => {
+                self.change(name, &Command::RemoveMachine { id })?;
+            }
+            Action::AddMaterial(material) => {
+                self.change(name, &Command::AddMaterial { material: *material })?;
+            }
+            Action::SetMaterial(material) => {
+                self.change(name, &Command::SetMaterial { material: *material })?;
+            }
+            Action::RemoveMaterial(id) => {
+                self.change(name, &Command::RemoveMaterial { id })?;
+            }
+            Action::AddRecipe(recipe) => {
+                self.change(name, &Command::AddRecipe { recipe: *recipe })?;
+            }
+            Action::SetRecipe(recipe) => {
+                self.change(name, &Command::SetRecipe { recipe: *recipe })?;
+            }
+            Action::RemoveRecipe(id) => {
+                self.change(name, &Command::RemoveRecipe { id })?;
+            }
+            Action::KeepAsShop => self.keep_as_shop()?,
+            Action::RefreshFromShop => self.refresh_from_shop(name)?,
+            Action::ShowHeight(mm) => self.height_mm = mm.filter(|v| v.is_finite()),
+            Action::Remedy(remedy) => self.mend(remedy)?,
+        }
+        Ok(())
+    }
+
+    /// Carries out one command as one undo step.
+    pub(super) fn change(&mut self, label: &str, command: &Command) -> Result<Outcome, SessionError> {
+        Ok(self.history.apply(label, command)?)
+    }
+
+    fn selected(&self) -> Vec<CopyId> {
+        self.selection.iter().copied().collect()
+    }
+
+    fn select(&mut self, copies: &[CopyId], additive: bool) {
+        let here: Vec<CopyId> = self.plate().into_iter().flat_map(|p| &p.copies).map(|c| c.id).collect();
+        if !additive {
+            self.selection.clear();
+        }
+        for id in copies.iter().filter(|c| here.contains(c)) {
+            // One copy asked for again is let go; a whole marquee only ever adds.
+            if additive && copies.len() == 1 && self.selection.contains(id) {
+                self.selection.remove(id);
+            } else {
+                self.selection.insert(*id);
+            }
+        }
+        if let [one] = self.selected()[..] {
+            self.part = self.job().copy(one).map(|(_, c)| c.part).or(self.part);
+        }
+    }
+
+    /// New places for what is selected and not locked.
+    fn puts(&self, to: impl Fn(&Copy) -> (f64, f64, f64)) -> Vec<Put> {
+        let Some(plate) = self.plate() else { return Vec::new() };
+        self.selected_copies(plate)
+            .filter(|c| !c.locked)
+            .map(|c| {
+                let (x_mm, y_mm, turn_deg) = to(c);
+                put_of(c, plate.id, x_mm, y_mm, turn_deg)
+            })
+            .collect()
+    }
+
+    fn selected_copies<'a>(&'a self, plate: &'a Plate) -> impl Iterator<Item = &'a Copy> + 'a {
+        plate.copies.iter().filter(|c| self.selection.contains(&c.id))
+    }
+
+    fn put(&mut self, label: &str, puts: Vec<Put>) -> Result<(), SessionError> {
+        if puts.is_empty() {
+            return Err(SessionError::Other("what is selected is locked: free it first".into()));
+        }
+        self.put_new(label, puts)?;
+        Ok(())
+    }
+
+    fn put_new(&mut self, label: &str, puts: Vec<Put>) -> Result<Outcome, SessionError> {
+        self.change(label, &Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false })
+    }
+
+    fn drag(&mut self, by: Point, turn_deg: f64) -> Result<(), SessionError> {
+        if !self.history.in_gesture() {
+            self.history.begin("Move");
+        }
+        let before = self.history.before_gesture();
+        let Some(plate) = self.plate.and_then(|id| before.plate(id)) else { return Ok(()) };
+        let moving: Vec<&Copy> = plate.copies.iter().filter(|c| self.selection.contains(&c.id) && !c.locked).collect();
+        let middle = Bounds::of(moving.iter().map(|c| Point::new(c.x_mm, c.y_mm))).centre();
+        let turn = Placement::new(0.0, 0.0, turn_deg.to_radians());
+        let puts: Vec<Put> = moving
+            .into_iter()
+            .map(|c| {
+                let at = Point::new(c.x_mm, c.y_mm);
+                let to = if turn_deg == 0.0 { at } else { middle + turn.apply(at - middle) } + by;
+                put_of(c, plate.id, to.x, to.y, tidy_deg(c.turn_deg + turn_deg))
+            })
+            .collect();
+        let command = Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false };
+        self.history.preview(&command)?;
+        Ok(())
+    }
+
+    /// Box of a copy's shadow and footing on the bed.
+    pub fn copy_bounds(&self, copy: &Copy) -> Option<Bounds> {
+        let job = self.job();
+        let shape = self.shapes().get(&copy.part)?;
+        let form = self.prepared().get(shape, job.footing(copy), &job.margins);
+        Some(form.bounds_at(copy.placement()))
+    }
+
+    fn shadow_bounds(&self, copy: &Copy) -> Option<Bounds> {
+        Some(self.shapes().get(&copy.part)?.shadow.region().placed(copy.placement()).bounds())
+    }
+
+    fn align(&mut self, label: &str, side: Side) -> Result<(), SessionError> {
+        let Some(plate) = self.plate() else { return Ok(()) };
+        let boxes: BTreeMap<CopyId, Bounds> =
+            self.selected_copies(plate).filter_map(|c| Some((c.id, self.shadow_bounds(c)?))).collect();
+        let all = boxes.values().fold(Bounds::EMPTY, |a, b| a.union(*b));
+        let puts = self.puts(|c| {
+            let Some(b) = boxes.get(&c.id) else { return (c.x_mm, c.y_mm, c.turn_deg) };
+            let (dx, dy) = match side {
+                Side::Left => (all.min.x - b.min.x, 0.0),
+                Side::Right => (all.max.x - b.max.x, 0.0),
+                Side::Front => (0.0, all.min.y - b.min.y),
+                Side::Back => (0.0, all.max.y - b.max.y),
+                Side::MiddleAcross => (all.centre().x - b.centre().x, 0.0),
+                Side::MiddleUp => (0.0, all.centre().y - b.centre().y),
+            };
+            (c.x_mm + dx, c.y_mm + dy, c.turn_deg)
+        });
+        self.put(label, puts)
+    }
+
+    fn grid(
+        &mut self,
+        label: &str,
+        columns: u32,
+        rows: u32,
+        pitch_x_mm: Option<f64>,
+        pitch_y_mm: Option<f64>,
+    ) -> Result<(), SessionError> {
+        let Some(plate) = self.plate() else { return Ok(()) };
+        let copies: Vec<&Copy> = self.selected_copies(plate).collect();
+        let made = u64::from(columns) * u64::from(rows) * copies.len() as u64;
+        if columns == 0 || rows == 0 || made > u64::from(MOST_GRID) {
+            return Err(SessionError::Other(format!("rows and columns must give 1 to {MOST_GRID} copies")));
+        }
+        let margins = &self.job().margins;
+        // As close as the margins allow: shadows a gap apart, footings a footing gap.
+        let (mut shadow, mut all) = (Bounds::EMPTY, Bounds::EMPTY);
+        for c in &copies {
+            shadow = shadow.union(self.shadow_bounds(c).unwrap_or(Bounds::EMPTY));
+            all = all.union(self.copy_bounds(c).unwrap_or(Bounds::EMPTY));
+        }
+        let footing_gap = if margins.footings_may_merge { 0.0 } else { margins.footing_gap_mm };
+        let closest = |s: f64, f: f64| (s + margins.gap_mm).max(f + footing_gap);
+        let px = pitch_x_mm.unwrap_or_else(|| closest(shadow.width(), all.width()));
+        let py = pitch_y_mm.unwrap_or_else(|| closest(shadow.height(), all.height()));
+        let mut puts = Vec::new();
+        for row in 0..rows {
+            for column in 0..columns {
+                if (row, column) == (0, 0) {
+                    continue;
+                }
+                let (dx, dy) = (f64::from(column) * px, f64::from(row) * py);
+                puts.extend(copies.iter().map(|c| Put {
+                    copy: None,
+                    ..put_of(c, plate.id, c.x_mm + dx, c.y_mm + dy, c.turn_deg)
+                }));
+            }
+        }
+        if puts.is_empty() {
+            return Ok(());
+        }
+        let out = self.put_new(label, puts)?;
+        self.selection.extend(out.copies);
+        Ok(())
+    }
+
+    fn duplicate(&mut self, label: &str) -> Result<(), SessionError> {
+        let Some(plate) = self.plate() else { return Ok(()) };
+        let id = plate.id;
+        let mut counts: BTreeMap<PartId, usize> = BTreeMap::new();
+        for c in self.selected_copies(plate) {
+            *counts.entry(c.part).or_default() += 1;
+        }
+        let puts = self.find_room(id, &counts)?;
+        let (asked, found) = (counts.values().sum::<usize>(), puts.len());
+        let out = self.put_new(label, puts)?;
+        self.selection = out.copies.into_iter().collect();
+        if found < asked {
+            self.tell(format!("room for {found} of {asked} more on this plate"));
+        }
+        Ok(())
+    }
+
+    /// Places for more copies on a plate, everything else staying where it is; an error where none fits.
+    fn find_room(&self, plate: PlateId, counts: &BTreeMap<PartId, usize>) -> Result<Vec<Put>, SessionError> {
+        let (job, shapes, prepared) = (self.job(), self.shapes(), self.prepared());
+        let mut work = job.clone();
+        let mut puts = Vec::new();
+        for (&part, &count) in counts {
+            let mut task = plate::top_up_task(&work, &[plate], Some(part), shapes, prepared)
+                .map_err(|e| SessionError::Other(e.to_string()))?;
+            if let Aim::TopUp { at_most, .. } = &mut task.problem.aim {
+                for m in at_most {
+                    *m = (*m).min(count);
+                }
+            }
+            let quiet = crate::watch::Quiet;
+            let deadline: Deadline<'_, Layout> = Deadline::new(&quiet, Some(AT_ONCE));
+            let layout = packing::solve(&task.problem, 1, Some(1), &deadline as &dyn Watch<Layout>);
+            let found: Vec<Put> = task
+                .mapping
+                .back(&layout)
+                .plates
+                .iter()
+                .flat_map(|p| &p.copies)
+                .map(|c| Put {
+                    copy: None,
+                    part: c.part,
+                    plate: PlateTarget::Existing(plate),
+                    x_mm: c.at.x,
+                    y_mm: c.at.y,
+                    turn_deg: c.turn_deg(),
+                })
+                .collect();
+            let more = Command::PutCopies { puts: found.clone(), remove: Vec::new(), drop_empty_plates: false };
+            work = crate::edit::apply(&work, &more)?.0;
+            puts.extend(found);
+        }
+        if puts.is_empty() {
+            return Err(SessionError::Other(
+                "no room for another copy here: pack this plate, or make a new one".into(),
+            ));
+        }
+        Ok(puts)
+    }
+
+    fn place_one(&mut self, label: &str, part: PartId) -> Result<(), SessionError> {
+        let PlateTarget::Existing(plate) = self.plate_for(part)? else {
+            // The first copy on a new plate lies in the middle.
+            return self.on_new_plate(label, part);
+        };
+        let puts = self.find_room(plate, &BTreeMap::from([(part, 1)]))?;
+        let out = self.put_new(label, puts)?;
+        self.plate = Some(plate);
+        self.selection = out.copies.into_iter().collect();
+        Ok(())
+    }
+
+    fn on_new_plate(&mut self, label: &str, part: PartId) -> Result<(), SessionError> {
+        let plate = self.plate_for(part)?;
+        let machine = match &plate {
+            PlateTarget::New(_, setup) => self.job().machine(setup.machine),
+            PlateTarget::Existing(_) => None,
+        };
+        let (w, d) = machine.map_or((200.0, 200.0), |m| m.bed.size_mm());
+        let put = Put { copy: None, part, plate, x_mm: w / 2.0, y_mm: d / 2.0, turn_deg: 0.0 };
+        let out = self.put_new(label, vec![put])?;
+        self.plate = out.plates.first().copied().or(self.plate);
+        self.selection = out.copies.into_iter().collect();
+        Ok(())
+    }
+
+    /// The plate shown where the part belongs there, or a new one for it.
+    fn plate_for(&self, part: PartId) -> Result<PlateTarget, SessionError> {
+        let job = self.job();
+        let p = job.part(part).ok_or_else(|| SessionError::Other("there is no such part".into()))?;
+        match self.plate() {
+            Some(plate) if job.belongs(p, plate) => Ok(PlateTarget::Existing(plate.id)),
+            _ => Ok(PlateTarget::New(0, self.setup_for(p)?)),
+        }
+    }
+
+    /// A plate for a part, on the machine of the plate shown or the first one that is high enough.
+    fn setup_for(&self, part: &Part) -> Result<PlateSetup, SessionError> {
+        let job = self.job();
+        let height = self.shapes().get(&part.id).map_or(0.0, |s| s.height_mm);
+        let shown = self.plate().and_then(|p| job.machine(p.machine));
+        let machine = shown
+            .filter(|m| m.height_mm >= height)
+            .or_else(|| job.machines.iter().find(|m| m.height_mm >= height))
+            .or(job.machines.first())
+            .ok_or_else(|| SessionError::Other("there is no machine in the job: add one first".into()))?;
+        Ok(PlateSetup {
+            machine: machine.id,
+            material: part.material,
+            colour: part.colour.clone(),
+            recipe: part.recipe,
+        })
+    }
+
+    fn new_plate_setup(&self) -> Result<PlateSetup, SessionError> {
+        if let Some(p) = self.plate() {
+            return Ok(setup_of(p));
+        }
+        let job = self.job();
+        if let Some(part) = job.parts.first() {
+            return self.setup_for(part);
+        }
+        match (job.machines.first(), job.materials.first(), job.recipes.first()) {
+            (Some(m), Some(material), Some(r)) => Ok(PlateSetup {
+                machine: m.id,
+                material: material.id,
+                colour: String::new(),
+                recipe: r.id,
+            }),
+            _ => Err(SessionError::Other("a plate needs a machine, a material and a recipe: add them first".into())),
+        }
+    }
+
+    fn to_plate(&mut self, label: &str, copies: &[CopyId], target: Option<PlateId>) -> Result<(), SessionError> {
+        let job = self.job();
+        let mut puts = Vec::new();
+        let mut kinds: Vec<PlateSetup> = Vec::new();
+        for id in copies {
+            let Some((plate, c)) = job.copy(*id) else { continue };
+            let Some(part) = job.part(c.part) else { continue };
+            let to = match target {
+                Some(t) => PlateTarget::Existing(t),
+                None => {
+                    let setup = PlateSetup {
+                        machine: plate.machine,
+                        material: part.material,
+                        colour: part.colour.clone(),
+                        recipe: part.recipe,
+                    };
+                    let n = kinds.iter().position(|k| *k == setup).unwrap_or_else(|| {
+                        kinds.push(setup.clone());
+                        kinds.len() - 1
+                    });
+                    PlateTarget::New(n, setup)
+                }
+            };
+            puts.push(Put { plate: to, ..put_of(c, plate.id, c.x_mm, c.y_mm, c.turn_deg) });
+        }
+        let out = self.put_new(label, puts)?;
+        self.plate = target.or_else(|| out.plates.first().copied()).or(self.plate);
+        self.selection = copies.iter().copied().collect();
+        Ok(())
+    }
+
+    /// Flat faces of the part's hull in its pose, largest first.
+    pub fn hull_faces(&self, part: PartId) -> Vec<mesh::HullFace> {
+        let job = self.job();
+        let Some(p) = job.part(part) else { return Vec::new() };
+        let (Some(loaded), Some(linear)) = (self.library.loaded(&p.mesh), Self::linear(job, p)) else {
+            return Vec::new();
+        };
+        mesh::hull_faces(&loaded.body(p.body).posed(&linear).0)
+    }
+
+    fn pose(&mut self, label: &str, id: PartId, to: impl Fn(Pose) -> Pose) -> Result<(), SessionError> {
+        let part = self.job().part(id).ok_or_else(|| SessionError::Other("there is no such part".into()))?;
+        let part = Part { pose: to(part.pose), ..part.clone() };
+        self.change(label, &Command::SetPart { part })?;
+        Ok(())
+    }
+
+    fn split(&mut self, label: &str, id: PartId) -> Result<(), SessionError> {
+        let job = self.job();
+        let part = job.part(id).ok_or_else(|| SessionError::Other("there is no such part".into()))?;
+        let loaded = self.library.loaded(&part.mesh).cloned();
+        let bodies = loaded.as_ref().map_or(0, |l| l.bodies().len());
+        if part.body.is_some() || bodies < 2 {
+            return Err(SessionError::Other(format!("{} is one body: there is nothing to split", part.name)));
+        }
+        let Some(mesh) = job.mesh(&part.mesh) else { return Ok(()) };
+        let parts = (0..bodies as u32)
+            .map(|n| NewPart {
+                mesh: MeshRef { body: Some(n), ..mesh.clone() },
+                name: format!("{} {}", part.name, n + 1),
+                wanted: part.wanted,
+                pose: part.pose,
+                footing: part.footing,
+                turns: part.turns,
+                material: Some(part.material),
+                colour: part.colour.clone(),
+                recipe: Some(part.recipe),
+            })
+            .collect();
+        // Two commands, one step back: the whole is a gesture.
+        self.history.begin(label);
+        let before = self.history.shared_job();
+        let (with, out) = crate::edit::apply(&before, &Command::AddParts { parts })?;
+        let (without, _) = crate::edit::apply(&with, &Command::RemovePart { id })?;
+        self.history.show(without);
+        self.history.commit();
+        self.part = out.parts.first().copied();
+        Ok(())
+    }
+
+    fn pack(&mut self, label: &str, scope: Scope) -> Result<(), SessionError> {
+        let (job, shapes, prepared) = (self.job(), self.shapes(), self.prepared());
+        let here: Vec<PlateId> = self.plate.into_iter().collect();
+        let all: Vec<PlateId> = job.plates.iter().map(|p| p.id).collect();
+        let (task, drop_empty) = match scope {
+            Scope::Plate => (plate::pack_task(job, &here, None, false, shapes, prepared), false),
+            Scope::Selection => (plate::pack_task(job, &here, Some(&self.selection), false, shapes, prepared), false),
+            Scope::Job => (plate::pack_task(job, &all, None, false, shapes, prepared), true),
+            Scope::Order => (plate::order_task(job, shapes, prepared), false),
+        };
+        let task = task.map_err(|e| SessionError::Other(e.to_string()))?;
+        self.arrange(label, task, drop_empty, None);
+        Ok(())
+    }
+
+    fn top_up(&mut self, label: &str, what: TopUp) -> Result<(), SessionError> {
+        let part = match what {
+            TopUp::Part(id) => Some(id),
+            TopUp::Order => None,
+        };
+        let here: Vec<PlateId> = self.plate.into_iter().collect();
+        let task = plate::top_up_task(self.job(), &here, part, self.shapes(), self.prepared())
+            .map_err(|e| SessionError::Other(e.to_string()))?;
+        self.arrange(label, task, false, self.plate);
+        Ok(())
+    }
+
+    /// Begins a search. Its result is one undo step.
+    pub(super) fn arrange(&mut self, label: &str, task: Task, drop_empty: bool, bound_of: Option<PlateId>) {
+        let task = Arc::new(task);
+        let limits = self.limits;
+        let bound = match &task.problem.aim {
+            Aim::TopUp { shares, .. } => {
+                let mut topped = (0..shares.len()).filter(|&s| shares[s] > 0.0);
+                match (topped.next(), topped.next()) {
+                    (Some(one), None) if task.problem.beds.len() == 1 => packing::copies_bound(&task.problem, one),
+                    _ => None,
+                }
+            }
+            Aim::Pack { .. } => packing::beds_bound(&task.problem),
+        };
+        if matches!(task.problem.aim, Aim::Pack { .. }) {
+            self.plates_bound = bound;
+        }
+        let mut plates: Vec<PlateId> = Vec::new();
+        for b in 0..task.problem.beds.len() {
+            if let Some(plate::Target::Existing(id)) = task.mapping.target(b) {
+                plates.push(*id);
+            }
+        }
+        let print = fingerprint(self.job(), &plates, 0);
+        let ticket = self.runner.submit(
+            Request::Arrange {
+                problem: Arc::new(task.problem.clone()),
+                seed: limits.seed,
+                rounds: limits.rounds,
+                limit: limits.time,
+            },
+            print,
+        );
+        self.arranging = Some(Arranging {
+            ticket,
+            label: label.into(),
+            done: 0.0,
+            what: String::new(),
+            copies: 0,
+            bound,
+            task,
+            best: None,
+            shown: None,
+            drop_empty,
+            discard: false,
+            take: false,
+            bound_of,
+        });
+    }
+
+    fn mend(&mut self, remedy: Remedy) -> Result<(), SessionError> {
+        let label = remedy.label();
+        match remedy {
+            Remedy::MoveApart { copies } | Remedy::MoveOntoBed { copies } => self.move_clear(label, &copies)?,
+            Remedy::MoveToNewPlate { copies } => self.to_plate(label, &copies, None)?,
+            Remedy::Remove { copies } => {
+                self.change(label, &Command::RemoveCopies { copies })?;
+            }
+            Remedy::PackPlate { plate } => {
+                self.plate = Some(plate);
+                self.pack(label, Scope::Plate)?;
+            }
+            Remedy::PlaceMissing { .. } => self.pack(label, Scope::Order)?,
+            Remedy::LocateMesh { mesh } => {
+                if let Some(part) = self.job().parts.iter().find(|p| p.mesh == mesh) {
+                    self.asked = Some(Ask::LocateMesh(part.id));
+                }
+            }
+            Remedy::TakeChangedMesh { mesh } => self.take_changed(&mesh)?,
+            Remedy::Show { copies } => {
+                if let Some((plate, _)) = copies.first().and_then(|c| self.job().copy(*c)) {
+                    self.plate = Some(plate.id);
+                    self.selection = copies.into_iter().collect();
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Moves one of the copies to the nearest place where it is in no conflict.
+    fn move_clear(&mut self, label: &str, copies: &[CopyId]) -> Result<(), SessionError> {
+        let job = self.job();
+        for id in copies.iter().rev() {
+            let Some((plate, copy)) = job.copy(*id).filter(|(_, c)| !c.locked) else { continue };
+            let Some(at) = self.checker(plate.id).and_then(|c| move_apart(c, *id)) else { continue };
+            let put = put_of(copy, plate.id, at.x, at.y, copy.turn_deg);
+            return self.put(label, vec![put]);
+        }
+        Err(SessionError::Other("there is no free place near: move it by hand, or pack this plate".into()))
+    }
+}
+
+fn put_of(c: &Copy, plate: PlateId, x_mm: f64, y_mm: f64, turn_deg: f64) -> Put {
+    Put { copy: Some(c.id), part: c.part, plate: PlateTarget::Existing(plate), x_mm, y_mm, turn_deg }
+}
+
+/// From 0 to 360, without the dust of floating point.
+fn tidy_deg(deg: f64) -> f64 {
+    let t = ((deg * 1e9).round() / 1e9).rem_euclid(360.0);
+    if t >= 360.0 { 0.0 } else { t }
+}

@@ -1,0 +1,477 @@
+//! What is derived of the job: outlines, profiles, conflicts, estimates, findings. Never document state.
+
+use std::{
+    collections::{BTreeMap, BTreeSet, hash_map::DefaultHasher},
+    hash::{Hash, Hasher},
+    sync::Arc,
+};
+
+use super::{MeshState, Session};
+use crate::{
+    document::{CopyId, Footing, Job, Machine, Margins, Material, MeshId, Part, PartId, Plate, PlateId, Recipe},
+    estimate::{self, FootingProfile, PlateCopy, PlateEstimate, PlateInput, Profile, Tour},
+    plate::{self, Checker, Conflict, Finding, FindingKind, Level, PartShape, Prepared, Remedy, Shapes},
+    work::{Request, TicketId},
+};
+
+/// What makes a part's outlines: mesh, body, map from the file, first layer.
+pub(super) type ShapeKey = (MeshId, Option<u32>, [u64; 9], u64);
+/// What makes a part's profile: its outlines' key and its recipe's numbers.
+pub(super) type ProfileKey = (ShapeKey, String);
+/// What makes a footing's profile.
+pub(super) type FootingKey = (ShapeKey, String, &'static str, u64);
+
+/// What is derived of a plate.
+#[derive(Debug, Clone, Default)]
+pub struct PlateView {
+    /// Conflicts.
+    pub conflicts: Vec<Conflict>,
+    /// Time, cooling, filament; `None` while profiles are still computed or numbers make no sense.
+    pub estimate: Option<PlateEstimate>,
+    /// Why there is no estimate: still computing (`None`), or a sentence.
+    pub no_estimate: Option<String>,
+    /// Findings of this plate, gravest first.
+    pub findings: Vec<Finding>,
+    inputs: Option<Inputs>,
+    checker: Option<Arc<Checker>>,
+}
+
+/// All that a plate's view depends on.
+#[derive(Debug, Clone, PartialEq)]
+struct Inputs {
+    plate: Plate,
+    machine: Option<Machine>,
+    material: Option<Material>,
+    recipe: Option<Recipe>,
+    margins: Margins,
+    parts: Vec<Part>,
+    generation: u64,
+}
+
+/// Caches keyed by content.
+#[derive(Debug, Default)]
+pub(super) struct Caches {
+    pub(super) shapes_by_key: BTreeMap<ShapeKey, Arc<PartShape>>,
+    pub(super) profiles: BTreeMap<ProfileKey, Result<Arc<Profile>, String>>,
+    pub(super) footings: BTreeMap<FootingKey, Arc<FootingProfile>>,
+    pub(super) prepared: Prepared,
+    pub(super) shapes: Shapes,
+    pub(super) views: BTreeMap<PlateId, PlateView>,
+    pub(super) job_findings: Vec<Finding>,
+    /// Rises when an outline or a profile arrives or goes.
+    pub(super) generation: u64,
+}
+
+/// Work under way whose answer goes into a cache.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Pending {
+    Shape(ShapeKey),
+    Profile(ProfileKey),
+    /// A mesh of the job: which one, and which path to write into the job where it was found elsewhere.
+    Mesh { id: MeshId },
+    /// Files added by the person.
+    Add { path: std::path::PathBuf },
+    /// A mesh that replaces a part's.
+    Replace { part: PartId, path: std::path::PathBuf },
+    /// A lost mesh found again.
+    Locate { id: MeshId, path: std::path::PathBuf },
+}
+
+impl Session {
+    /// Key of a part's outlines.
+    pub(super) fn shape_key(job: &Job, part: &Part) -> Option<ShapeKey> {
+        let linear = Self::linear(job, part)?;
+        let first = job.recipe(part.recipe)?.first_layer_mm;
+        let mut bits = [0; 9];
+        for (b, v) in bits.iter_mut().zip(linear.iter().flatten()) {
+            *b = (v + 0.0).to_bits();
+        }
+        Some((part.mesh.clone(), part.body, bits, first.to_bits()))
+    }
+
+    pub(super) fn linear(job: &Job, part: &Part) -> Option<[[f64; 3]; 3]> {
+        Some(part.pose.linear(job.mesh(&part.mesh)?.unit.mm()))
+    }
+
+    pub(super) fn profile_key(job: &Job, part: &Part) -> Option<ProfileKey> {
+        Some((Self::shape_key(job, part)?, recipe_key(job.recipe(part.recipe)?)))
+    }
+
+    /// Brings everything derived up to date with the job; asks for what is missing.
+    pub(super) fn refresh(&mut self) {
+        let job = self.history.shared_job();
+        self.refresh_shapes(&job);
+        self.refresh_views(&job);
+        self.refresh_job_findings(&job);
+        self.tidy_selection(&job);
+    }
+
+    fn refresh_shapes(&mut self, job: &Job) {
+        let mut shapes = Shapes::new();
+        for part in &job.parts {
+            let (Some(key), Some(loaded)) = (Self::shape_key(job, part), self.library.loaded(&part.mesh).cloned()) else {
+                continue;
+            };
+            let linear = Self::linear(job, part).unwrap_or_default();
+            match self.caches.shapes_by_key.get(&key) {
+                Some(shape) => {
+                    shapes.insert(part.id, shape.clone());
+                }
+                None => {
+                    let first_layer_mm = f64::from_bits(key.3);
+                    self.ask_once(Pending::Shape(key.clone()), || Request::Shape {
+                        mesh: loaded.body(part.body),
+                        linear,
+                        first_layer_mm,
+                    });
+                    // While a part is turned over, its copies keep their old outline until the new one is there.
+                    if let Some(old) = self.caches.shapes.get(&part.id) {
+                        shapes.insert(part.id, old.clone());
+                    }
+                }
+            }
+            if let Some(key) = Self::profile_key(job, part)
+                && !self.caches.profiles.contains_key(&key)
+                && let Some(recipe) = job.recipe(part.recipe)
+            {
+                self.ask_once(Pending::Profile(key), || Request::Profile {
+                    mesh: loaded.body(part.body),
+                    linear,
+                    recipe: recipe.clone(),
+                });
+            }
+        }
+        let same = self.caches.shapes.len() == shapes.len()
+            && self.caches.shapes.iter().zip(&shapes).all(|(a, b)| a.0 == b.0 && Arc::ptr_eq(a.1, b.1));
+        if !same {
+            self.caches.generation += 1;
+            self.caches.prepared.keep_only(&shapes);
+            self.caches.shapes = shapes;
+        }
+    }
+
+    /// Submits work unless the same is under way already.
+    pub(super) fn ask_once(&mut self, pending: Pending, request: impl FnOnce() -> Request) {
+        if self.pending.values().any(|p| *p == pending) {
+            return;
+        }
+        let ticket = self.runner.submit(request(), 0);
+        self.pending.insert(ticket.id, pending);
+    }
+
+    fn refresh_views(&mut self, job: &Arc<Job>) {
+        let in_gesture = self.history.in_gesture();
+        let known: BTreeSet<PlateId> = job.plates.iter().map(|p| p.id).collect();
+        self.caches.views.retain(|id, _| known.contains(id));
+        for p in &job.plates {
+            let inputs = Inputs {
+                plate: p.clone(),
+                machine: job.machine(p.machine).cloned(),
+                material: job.material(p.material).cloned(),
+                recipe: job.recipe(p.recipe).cloned(),
+                margins: job.margins,
+                parts: job.parts.iter().filter(|q| p.copies.iter().any(|c| c.part == q.id)).cloned().collect(),
+                generation: self.caches.generation,
+            };
+            let old = self.caches.views.remove(&p.id).unwrap_or_default();
+            let view = if old.inputs.as_ref() == Some(&inputs) {
+                old
+            } else if in_gesture {
+                self.moved_view(job, p, old, inputs)
+            } else {
+                self.fresh_view(job, p, inputs)
+            };
+            self.caches.views.insert(p.id, view);
+        }
+    }
+
+    fn fresh_view(&mut self, job: &Job, p: &Plate, inputs: Inputs) -> PlateView {
+        let checker = Checker::new(job, p, &self.caches.shapes, &self.caches.prepared);
+        let conflicts = checker.conflicts();
+        let (estimate, no_estimate) = self.estimate(job, p, Tour::Exact);
+        let findings = Self::plate_findings(job, p, &conflicts, estimate.as_ref());
+        PlateView {
+            conflicts,
+            estimate,
+            no_estimate,
+            findings,
+            inputs: Some(inputs),
+            checker: Some(Arc::new(checker)),
+        }
+    }
+
+    /// The view while copies are dragged: only what the moved ones touch is looked at afresh.
+    fn moved_view(&mut self, job: &Job, p: &Plate, old: PlateView, inputs: Inputs) -> PlateView {
+        let Some(checker) = old.checker.clone() else { return self.fresh_view(job, p, inputs) };
+        let before = old.inputs.as_ref().map(|i| &i.plate);
+        if before.is_none_or(|b| b.copies.len() != p.copies.len()) {
+            return self.fresh_view(job, p, inputs);
+        }
+        // Against the plate as the checker knows it (as it was when the drag began).
+        let moved: Vec<_> = p
+            .copies
+            .iter()
+            .filter(|c| checker.placement(c.id).is_some_and(|at| at != c.placement()))
+            .map(|c| (c.id, c.placement()))
+            .collect();
+        let ids: BTreeSet<CopyId> = moved.iter().map(|m| m.0).collect();
+        let mut conflicts: Vec<Conflict> = self
+            .drag_base
+            .iter()
+            .filter(|c| !c.copies.iter().any(|id| ids.contains(id)))
+            .cloned()
+            .collect();
+        conflicts.extend(checker.conflicts_of(&moved));
+        let (estimate, no_estimate) = match old.estimate.as_ref().map(|e| e.tours.clone()) {
+            Some(plan) => self.estimate(job, p, Tour::Approximate(&plan)),
+            None => self.estimate(job, p, Tour::Exact),
+        };
+        let findings = Self::plate_findings(job, p, &conflicts, estimate.as_ref());
+        PlateView { conflicts, estimate, no_estimate, findings, inputs: Some(inputs), checker: Some(checker) }
+    }
+
+    fn estimate(&mut self, job: &Job, p: &Plate, tour: Tour<'_>) -> (Option<PlateEstimate>, Option<String>) {
+        let (Some(machine), Some(material), Some(recipe)) =
+            (job.machine(p.machine), job.material(p.material), job.recipe(p.recipe))
+        else {
+            return (None, Some("its machine, material or recipe is missing".into()));
+        };
+        let mut by_part: BTreeMap<(PartId, &'static str, u64), (Arc<Profile>, Arc<FootingProfile>)> = BTreeMap::new();
+        let mut copies = Vec::with_capacity(p.copies.len());
+        for c in &p.copies {
+            let footing = job.footing(c);
+            let key = (c.part, footing.kind(), footing.width_mm().to_bits());
+            if !by_part.contains_key(&key) {
+                let Some(part) = job.part(c.part) else { continue };
+                if self.library.loaded(&part.mesh).is_none() {
+                    // A missing mesh is a finding of its own; the rest of the plate is still estimated.
+                    continue;
+                }
+                let Some(found) = Self::profile_key(job, part).and_then(|k| self.caches.profiles.get(&k)) else {
+                    return (None, None);
+                };
+                let profile = match found {
+                    Ok(p) => p.clone(),
+                    Err(why) => return (None, Some(why.clone())),
+                };
+                let footing = match self.footing_profile(job, part, footing, recipe) {
+                    Ok(Some(f)) => f,
+                    Ok(None) => return (None, None),
+                    Err(why) => return (None, Some(why)),
+                };
+                by_part.insert(key, (profile, footing));
+            }
+            let (profile, footing) = by_part[&key].clone();
+            copies.push(PlateCopy { copy: c.id, profile, footing, placement: c.placement() });
+        }
+        match estimate::plate(&PlateInput { machine, material, recipe, copies: &copies }, tour) {
+            Ok(e) => (Some(e), None),
+            Err(why) => (None, Some(why.to_string())),
+        }
+    }
+
+    fn footing_profile(
+        &mut self,
+        job: &Job,
+        part: &Part,
+        footing: Footing,
+        recipe: &Recipe,
+    ) -> Result<Option<Arc<FootingProfile>>, String> {
+        let Some(shape) = self.caches.shapes.get(&part.id).cloned() else { return Ok(None) };
+        let Some(key) = Self::shape_key(job, part) else { return Ok(None) };
+        let key = (key, recipe_key(recipe), footing.kind(), footing.width_mm().to_bits());
+        if let Some(f) = self.caches.footings.get(&key) {
+            return Ok(Some(f.clone()));
+        }
+        let made = FootingProfile::compute(shape.contact.region(), footing, recipe).map_err(|e| e.to_string())?;
+        let made = Arc::new(made);
+        self.caches.footings.insert(key, made.clone());
+        Ok(Some(made))
+    }
+
+    fn plate_findings(job: &Job, p: &Plate, conflicts: &[Conflict], estimate: Option<&PlateEstimate>) -> Vec<Finding> {
+        let mut all = plate::findings(job, p, conflicts);
+        if let Some(e) = estimate {
+            all.extend(cooling_finding(job, p, e));
+        }
+        all.sort_by_key(|f| f.level);
+        all
+    }
+
+    fn refresh_job_findings(&mut self, job: &Job) {
+        let mut all = Vec::new();
+        for part in &job.parts {
+            let missing = (part.wanted as usize).saturating_sub(job.placed(part.id));
+            if missing > 0 {
+                let why = self.why_unplaced.get(&part.id).map(|w| format!(": {w}")).unwrap_or_default();
+                let placed = job.placed(part.id);
+                all.push(Finding {
+                    // What could not be placed stops the order; what nobody has placed yet is only to be done.
+                    level: if why.is_empty() { Level::Note } else { Level::Stop },
+                    kind: FindingKind::Unplaced,
+                    plate: None,
+                    copies: Vec::new(),
+                    height_mm: None,
+                    text: format!(
+                        "{} {}: {missing} of {} not on a plate{why}",
+                        part.letter,
+                        part.name,
+                        placed + missing
+                    ),
+                    remedy: Some(Remedy::PlaceMissing { part: part.id }),
+                });
+            }
+        }
+        for mesh in &job.meshes {
+            let Some(state) = self.library.state(&mesh.id) else { continue };
+            let users: Vec<&Part> = job.parts.iter().filter(|p| p.mesh == mesh.id).collect();
+            let Some(first) = users.first() else { continue };
+            let name = format!("{} {}", first.letter, first.name);
+            let mut push = |level, kind, text, remedy| {
+                all.push(Finding { level, kind, plate: None, copies: Vec::new(), height_mm: None, text, remedy });
+            };
+            match state {
+                MeshState::Ready(loaded) => {
+                    if let Some(text) = fault_text(&name, loaded) {
+                        push(Level::Watch, FindingKind::MeshFault, text, None);
+                    }
+                }
+                MeshState::Missing { looked } => push(
+                    Level::Stop,
+                    FindingKind::MissingMesh,
+                    format!("{name}: its mesh {} is not there, nor beside the job", looked.display()),
+                    Some(Remedy::LocateMesh { mesh: mesh.id.clone() }),
+                ),
+                MeshState::Changed { file, .. } => push(
+                    Level::Stop,
+                    FindingKind::ChangedMesh,
+                    format!("{name}: {} is not the mesh it was when this job was made", file.display()),
+                    Some(Remedy::TakeChangedMesh { mesh: mesh.id.clone() }),
+                ),
+                MeshState::Unreadable { why } => push(
+                    Level::Stop,
+                    FindingKind::MissingMesh,
+                    format!("{name}: {why}"),
+                    Some(Remedy::LocateMesh { mesh: mesh.id.clone() }),
+                ),
+            }
+        }
+        all.sort_by_key(|f| f.level);
+        self.caches.job_findings = all;
+    }
+
+    /// Takes in an answer for a cache. False when it was not one of these.
+    pub(super) fn take_shape(&mut self, key: ShapeKey, shape: Arc<PartShape>) {
+        self.caches.shapes_by_key.insert(key, shape);
+        self.caches.generation += 1;
+    }
+
+    pub(super) fn take_profile(&mut self, key: ProfileKey, profile: Result<Arc<Profile>, String>) {
+        self.caches.profiles.insert(key, profile);
+        self.caches.generation += 1;
+    }
+
+    /// True while outlines or profiles are still computed.
+    pub fn preparing(&self) -> usize {
+        self.pending.len()
+    }
+
+    /// Forgets who was asked for what was cancelled.
+    pub(super) fn forget(&mut self, ticket: TicketId) -> Option<Pending> {
+        self.pending.remove(&ticket)
+    }
+
+    /// The checker of a plate, made ready for questions.
+    pub(super) fn checker(&self, plate: PlateId) -> Option<&Checker> {
+        self.caches.views.get(&plate).and_then(|v| v.checker.as_deref())
+    }
+}
+
+/// A recipe's numbers without its id and name: what a profile depends on.
+fn recipe_key(recipe: &Recipe) -> String {
+    let nameless = Recipe { id: crate::document::RecipeId(0), name: String::new(), ..recipe.clone() };
+    serde_json::to_string(&nameless).unwrap_or_default()
+}
+
+/// One finding about cooling, if layers are too quick.
+fn cooling_finding(job: &Job, p: &Plate, e: &PlateEstimate) -> Option<Finding> {
+    let s = estimate::cooling_summary(e);
+    let (worst, headroom) = (s.worst_layer?, s.least_headroom?);
+    if s.short_layers == 0 {
+        return None;
+    }
+    let layer = e.layers.get(worst)?;
+    let growing: BTreeSet<&str> = layer
+        .copies
+        .iter()
+        .filter_map(|&i| p.copies.get(i as usize))
+        .filter_map(|c| job.part(c.part))
+        .map(|part| part.letter.as_str())
+        .collect();
+    let letters: Vec<&str> = growing.into_iter().collect();
+    let copies: Vec<CopyId> =
+        layer.copies.iter().filter_map(|&i| p.copies.get(i as usize)).map(|c| c.id).collect();
+    let from_mm = e.layers.iter().find(|l| l.headroom.is_some_and(|h| h < 1.0)).map_or(0.0, |l| l.top_mm);
+    let who = match copies.len() {
+        0 => "nothing grows".to_owned(),
+        1 => format!("only {} grows", job.copy_name(p.copies.iter().find(|c| c.id == copies[0])?)),
+        n => format!("{n} copies of {} grow", letters.join(", ")),
+    };
+    let layers = if s.short_layers == 1 { "1 layer is".into() } else { format!("{} layers are", s.short_layers) };
+    let mut text = format!(
+        "{layers} too quick to cool, from {from_mm:.1} mm up; at {:.1} mm {who} and the layer takes {headroom:.2} of \
+         the time it needs",
+        layer.top_mm
+    );
+    let level = if s.unserved_layers > 0 {
+        text.push_str(&format!("; even at the least speed {:.0} s are missing in all", s.unserved_s));
+        Level::Watch
+    } else {
+        text.push_str(&format!("; slowing down serves it and costs {:.0} min", e.items.slowing_s / 60.0));
+        Level::Note
+    };
+    Some(Finding {
+        level,
+        kind: FindingKind::Cooling,
+        plate: Some(p.id),
+        copies,
+        height_mm: Some(layer.top_mm),
+        text,
+        remedy: None,
+    })
+}
+
+fn fault_text(name: &str, loaded: &super::Loaded) -> Option<String> {
+    let faults = &loaded.report.faults;
+    let first = faults.first()?;
+    let more = match faults.len() {
+        1 => String::new(),
+        2 => "; one more kind of fault".into(),
+        n => format!("; {} more kinds of fault", n - 1),
+    };
+    Some(format!("{name}: {}{more}", first.text))
+}
+
+/// A hash of all that Pack and Top up look at: another hash, another problem. Names and titles do not count.
+pub(super) fn fingerprint(job: &Job, plates: &[PlateId], generation: u64) -> u64 {
+    let mut nameless = job.clone();
+    nameless.title.clear();
+    (nameless.next_id, nameless.letters_given) = (0, 0);
+    nameless.meshes.clear();
+    nameless.recipes.clear();
+    nameless.materials.clear();
+    for part in &mut nameless.parts {
+        part.name.clear();
+        part.wanted = 0;
+        part.due = None;
+        part.next_number = 0;
+    }
+    for m in &mut nameless.machines {
+        m.name.clear();
+    }
+    nameless.plates.retain(|p| plates.contains(&p.id));
+    let mut h = DefaultHasher::new();
+    serde_json::to_string(&nameless).unwrap_or_default().hash(&mut h);
+    generation.hash(&mut h);
+    h.finish()
+}

@@ -1,0 +1,383 @@
+//! The session: one open job and all about it.
+
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    path::{Path, PathBuf},
+    sync::Arc,
+};
+
+use super::{
+    Arranging, Ask, Library, World,
+    arranging::{command_of, reasons},
+    derived::{Caches, Pending, PlateView, fingerprint},
+};
+use crate::{
+    document::{CopyId, Job, PartId, Plate, PlateId},
+    edit::History,
+    packing::Bound,
+    plate::{Conflict, Finding, Prepared, Shapes},
+    work::{Answer, Event, Runner, TicketId},
+};
+
+/// Something to be told, once.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Notice {
+    /// One sentence.
+    pub text: String,
+    /// It went wrong.
+    pub fault: bool,
+}
+
+/// One open job and all about it. The roofs read it and send [`super::Action`]s.
+pub struct Session {
+    pub(super) world: Box<dyn World>,
+    pub(super) runner: Runner,
+    pub(super) history: History,
+    pub(super) path: Option<PathBuf>,
+    pub(super) library: Library,
+    pub(super) caches: Caches,
+    pub(super) pending: BTreeMap<TicketId, Pending>,
+    pub(super) plate: Option<PlateId>,
+    pub(super) part: Option<PartId>,
+    pub(super) selection: BTreeSet<CopyId>,
+    pub(super) arranging: Option<Arranging>,
+    pub(super) limits: super::ArrangeLimits,
+    pub(super) bounds: BTreeMap<PlateId, Bound>,
+    pub(super) plates_bound: Option<Bound>,
+    pub(super) why_unplaced: BTreeMap<PartId, String>,
+    pub(super) notices: Vec<Notice>,
+    pub(super) asked: Option<Ask>,
+    pub(super) quit: bool,
+    pub(super) height_mm: Option<f64>,
+    pub(super) recent: Vec<PathBuf>,
+    pub(super) kept_revision: u64,
+    pub(super) recovers: bool,
+    /// Conflicts of the plate as a drag began.
+    pub(super) drag_base: Vec<Conflict>,
+}
+
+impl std::fmt::Debug for Session {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Session").field("path", &self.path).field("job", self.history.job()).finish_non_exhaustive()
+    }
+}
+
+impl Session {
+    /// A session with a new, empty job from the shop file.
+    pub fn new(world: Box<dyn World>, runner: Runner) -> Self {
+        let mut s = Self {
+            world,
+            runner,
+            history: History::new(Job::default()),
+            path: None,
+            library: Library::default(),
+            caches: Caches::default(),
+            pending: BTreeMap::new(),
+            plate: None,
+            part: None,
+            selection: BTreeSet::new(),
+            arranging: None,
+            limits: super::ArrangeLimits::default(),
+            bounds: BTreeMap::new(),
+            plates_bound: None,
+            why_unplaced: BTreeMap::new(),
+            notices: Vec::new(),
+            asked: None,
+            quit: false,
+            height_mm: None,
+            recent: Vec::new(),
+            kept_revision: 0,
+            recovers: false,
+            drag_base: Vec::new(),
+        };
+        s.recent = s.read_recent();
+        s.start_new();
+        s
+    }
+
+    /// The job: while Pack or Top up runs, as it would be with the best layout so far.
+    pub fn shown_job(&self) -> &Job {
+        self.arranging.as_ref().and_then(|a| a.shown.as_deref()).unwrap_or_else(|| self.history.job())
+    }
+    /// The job as it is.
+    pub fn job(&self) -> &Job {
+        self.history.job()
+    }
+    /// The job as it is, shared.
+    pub fn shared_job(&self) -> Arc<Job> {
+        self.history.shared_job()
+    }
+    /// Rises with every change of the job.
+    pub fn revision(&self) -> u64 {
+        self.history.revision()
+    }
+    /// Rises when outlines or profiles arrive.
+    pub fn generation(&self) -> u64 {
+        self.caches.generation
+    }
+    /// Where the job is saved.
+    pub fn path(&self) -> Option<&Path> {
+        self.path.as_deref()
+    }
+    /// The job's file name, or "new job".
+    pub fn file_name(&self) -> String {
+        self.path
+            .as_ref()
+            .and_then(|p| p.file_name())
+            .map_or_else(|| "new job".into(), |n| n.to_string_lossy().into_owned())
+    }
+    /// True when something is not saved.
+    pub fn changed(&self) -> bool {
+        self.history.changed()
+    }
+    /// What would be undone.
+    pub fn undo_label(&self) -> Option<&str> {
+        self.history.undo_label()
+    }
+    /// What would be done again.
+    pub fn redo_label(&self) -> Option<&str> {
+        self.history.redo_label()
+    }
+    /// True while something is dragged.
+    pub fn dragging(&self) -> bool {
+        self.history.in_gesture()
+    }
+    /// Id of the plate on the sheet.
+    pub fn plate_id(&self) -> Option<PlateId> {
+        self.plate
+    }
+    /// The plate on the sheet, as it is.
+    pub fn plate(&self) -> Option<&Plate> {
+        self.plate.and_then(|id| self.job().plate(id))
+    }
+    /// The plate on the sheet, as it is shown (see [`Self::shown_job`]).
+    pub fn shown_plate(&self) -> Option<&Plate> {
+        let job = self.shown_job();
+        self.plate.and_then(|id| job.plate(id)).or_else(|| job.plates.last())
+    }
+    /// The part whose particulars are shown, where no copy is selected.
+    pub fn part_id(&self) -> Option<PartId> {
+        self.part
+    }
+    /// Selected copies, all on the plate shown.
+    pub fn selection(&self) -> &BTreeSet<CopyId> {
+        &self.selection
+    }
+    /// Outlines of the parts.
+    pub fn shapes(&self) -> &Shapes {
+        &self.caches.shapes
+    }
+    /// Outlines with their rings.
+    pub fn prepared(&self) -> &Prepared {
+        &self.caches.prepared
+    }
+    /// The meshes.
+    pub fn library(&self) -> &Library {
+        &self.library
+    }
+    /// What is derived of a plate.
+    pub fn view(&self, plate: PlateId) -> Option<&PlateView> {
+        self.caches.views.get(&plate)
+    }
+    /// Findings of the plate shown, then those of the whole job, gravest first.
+    pub fn findings(&self) -> Vec<&Finding> {
+        let here = self.plate.and_then(|p| self.view(p)).into_iter().flat_map(|v| &v.findings);
+        let mut all: Vec<&Finding> = here.chain(&self.caches.job_findings).collect();
+        all.sort_by_key(|f| f.level);
+        all
+    }
+    /// Findings of all plates and of the job.
+    pub fn all_findings(&self) -> Vec<&Finding> {
+        let plates = self.job().plates.iter().filter_map(|p| self.view(p.id)).flat_map(|v| &v.findings);
+        let mut all: Vec<&Finding> = plates.chain(&self.caches.job_findings).collect();
+        all.sort_by_key(|f| f.level);
+        all
+    }
+    /// Pack or Top up under way.
+    pub fn arranging(&self) -> Option<&Arranging> {
+        self.arranging.as_ref()
+    }
+    /// How long Pack and Top up may search.
+    pub fn limits(&self) -> super::ArrangeLimits {
+        self.limits
+    }
+    /// Sets how long Pack and Top up may search.
+    pub fn set_limits(&mut self, limits: super::ArrangeLimits) {
+        self.limits = limits;
+    }
+    /// No more copies than this fit on the plate, as far as Top up has found out.
+    pub fn bound(&self, plate: PlateId) -> Option<Bound> {
+        self.bounds.get(&plate).copied()
+    }
+    /// Bounds and reasons for the hand-over files.
+    pub fn placements_bounds(&self) -> crate::formats::write::PlacementsBounds {
+        crate::formats::write::PlacementsBounds {
+            plates: self.plates_bound,
+            by_plate: self.bounds.clone(),
+            why_unplaced: self.why_unplaced.clone(),
+        }
+    }
+    /// Takes what is to be told.
+    pub fn take_notices(&mut self) -> Vec<Notice> {
+        std::mem::take(&mut self.notices)
+    }
+    /// Takes the question that the roof has to ask.
+    pub fn take_ask(&mut self) -> Option<Ask> {
+        self.asked.take()
+    }
+    /// True once the person wants to close.
+    pub fn take_quit(&mut self) -> bool {
+        std::mem::take(&mut self.quit)
+    }
+    /// The height cursor, mm.
+    pub fn height_mm(&self) -> Option<f64> {
+        self.height_mm
+    }
+    /// Jobs opened lately, newest first.
+    pub fn recent(&self) -> &[PathBuf] {
+        &self.recent
+    }
+    /// Ordered copies that lie on no plate.
+    pub fn unplaced_count(&self) -> usize {
+        let job = self.job();
+        job.parts.iter().map(|p| (p.wanted as usize).saturating_sub(job.placed(p.id))).sum()
+    }
+    /// Today, ISO 8601.
+    pub fn today(&self) -> String {
+        self.world.today()
+    }
+
+    /// Takes in what long work has said. True when something changed. Call it once a frame; with the inline runner
+    /// it works until nothing is pending.
+    pub fn tick(&mut self) -> bool {
+        let mut any = false;
+        loop {
+            let events = self.runner.events();
+            if events.is_empty() {
+                break;
+            }
+            any = true;
+            for event in events {
+                self.hear(event);
+            }
+            self.refresh();
+        }
+        self.keep_for_recovery();
+        any
+    }
+
+    fn hear(&mut self, event: Event) {
+        match event {
+            Event::Begin(_) => {}
+            Event::Progress(ticket, done, what) => {
+                if let Some(a) = self.arranging.as_mut().filter(|a| a.ticket.id == ticket) {
+                    a.done = done;
+                    a.what = what;
+                }
+            }
+            Event::Improved(ticket, layout) => {
+                let job = self.history.shared_job();
+                if let Some(a) = self.arranging.as_mut().filter(|a| a.ticket.id == ticket) {
+                    a.copies = layout.count();
+                    let command = command_of(&job, &a.task, &layout, a.drop_empty, false);
+                    a.shown = crate::edit::apply(&job, &command).ok().map(|(j, _)| Arc::new(j));
+                    a.best = Some(layout);
+                }
+            }
+            Event::End { ticket, cancelled: _, answer } => {
+                if self.arranging.as_ref().is_some_and(|a| a.ticket.id == ticket) {
+                    self.end_arranging(answer);
+                    return;
+                }
+                let Some(pending) = self.forget(ticket) else { return };
+                match (pending, answer) {
+                    (Pending::Shape(key), Some(Answer::Shape(shape))) => self.take_shape(key, shape),
+                    (Pending::Profile(key), Some(Answer::Profile(p))) => {
+                        self.take_profile(key, p.map_err(|e| e.to_string()));
+                    }
+                    (Pending::Profile(key), Some(Answer::Failed(why))) => self.take_profile(key, Err(why)),
+                    (pending, Some(Answer::Mesh(read))) => self.take_mesh(pending, read),
+                    (_, Some(Answer::Failed(why))) => {
+                        self.tell_fault(format!("a fault of this program: {why}; save your work and report it"));
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+
+    fn end_arranging(&mut self, answer: Option<Answer>) {
+        let Some(a) = self.arranging.take() else { return };
+        let layout = match answer {
+            Some(Answer::Layout(l)) => Some(l),
+            Some(Answer::Failed(why)) => {
+                self.tell_fault(format!("a fault of this program: {why}; the best layout so far is kept"));
+                a.best.clone()
+            }
+            _ => a.best.clone(),
+        };
+        let Some(layout) = layout.filter(|_| !a.discard) else { return };
+        let job = self.history.shared_job();
+        let plates: Vec<PlateId> = a.existing_plates();
+        let apart = fingerprint(&job, &plates, 0) != a.ticket.fingerprint;
+        let placed = a.task.mapping.back(&layout);
+        for (part, why) in reasons(&placed) {
+            self.why_unplaced.insert(part, why);
+        }
+        for part in &job.parts {
+            if !placed.unplaced.iter().any(|u| u.part == part.id) {
+                self.why_unplaced.remove(&part.id);
+            }
+        }
+        if let (Some(plate), Some(bound)) = (a.bound_of, a.bound) {
+            self.bounds.insert(plate, bound);
+        }
+        let command = command_of(&job, &a.task, &layout, a.drop_empty, apart);
+        match self.history.apply(&a.label, &command) {
+            Ok(out) => {
+                if apart {
+                    self.tell("what was arranged has changed meanwhile: the result lies on a plate of its own");
+                    self.plate = out.plates.first().copied().or(self.plate);
+                } else if self.plate.is_none() {
+                    self.plate = out.plates.first().copied();
+                }
+                if placed.count() == 0 {
+                    self.tell("no copy found room");
+                }
+            }
+            Err(why) => self.tell_fault(why.to_string()),
+        }
+    }
+
+    pub(super) fn tell(&mut self, text: impl Into<String>) {
+        self.notices.push(Notice { text: text.into(), fault: false });
+    }
+
+    pub(super) fn tell_fault(&mut self, text: impl Into<String>) {
+        self.notices.push(Notice { text: text.into(), fault: true });
+    }
+
+    /// Drops what is selected or shown and no longer there.
+    pub(super) fn tidy_selection(&mut self, job: &Job) {
+        if !self.plate.is_some_and(|id| job.plate(id).is_some()) {
+            self.plate = job.plates.first().map(|p| p.id);
+        }
+        let here: BTreeSet<CopyId> =
+            self.plate.and_then(|id| job.plate(id)).into_iter().flat_map(|p| &p.copies).map(|c| c.id).collect();
+        self.selection.retain(|c| here.contains(c));
+        if !self.part.is_some_and(|id| job.part(id).is_some()) {
+            self.part = None;
+        }
+    }
+}
+
+impl Arranging {
+    pub(super) fn existing_plates(&self) -> Vec<PlateId> {
+        (0..self.task.problem.beds.len())
+            .filter_map(|b| match self.task.mapping.target(b) {
+                Some(crate::plate::Target::Existing(id)) => Some(*id),
+                _ => None,
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,78 @@
+//! Mesh files that were read and checked.
+
+use std::{
+    fmt::Write as _,
+    sync::{Arc, OnceLock},
+};
+
+use sha2::{Digest, Sha256};
+
+use crate::{
+    document::{FileUnit, MeshId},
+    formats::read::{ReadError, mesh_file},
+    mesh::{self, Report, TriMesh},
+};
+
+/// One object of a mesh file.
+#[derive(Debug)]
+pub struct Loaded {
+    /// Its triangles, in file coordinates.
+    pub mesh: Arc<TriMesh>,
+    /// What was noticed while reading and checking it.
+    pub report: Report,
+    /// Its name in the file.
+    pub object: String,
+    /// Unit the file itself states (millimetres where it states none).
+    pub unit: FileUnit,
+    bodies: OnceLock<Vec<Arc<TriMesh>>>,
+}
+
+impl Loaded {
+    /// The bodies that hang together.
+    pub fn bodies(&self) -> &[Arc<TriMesh>] {
+        self.bodies.get_or_init(|| mesh::split_bodies(&self.mesh).into_iter().map(Arc::new).collect())
+    }
+    /// The whole object, or one of its bodies; the whole where there is no such body.
+    pub fn body(&self, body: Option<u32>) -> Arc<TriMesh> {
+        match body {
+            Some(n) => self.bodies().get(n as usize).unwrap_or(&self.mesh).clone(),
+            None => self.mesh.clone(),
+        }
+    }
+}
+
+/// A file that was read: its hash and its objects.
+#[derive(Debug, Clone)]
+pub struct ReadFile {
+    /// SHA-256 of its bytes, hex.
+    pub sha256: String,
+    /// Its objects, in file order, with ids.
+    pub objects: Vec<(MeshId, Arc<Loaded>)>,
+}
+
+/// SHA-256 in lower-case hex.
+pub fn sha256_hex(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().fold(String::with_capacity(64), |mut s, b| {
+        // Writing into a String cannot fail.
+        let _ = write!(s, "{b:02x}");
+        s
+    })
+}
+
+/// Reads and checks a mesh file; `name` is for messages.
+pub fn read_file(name: &str, bytes: &[u8]) -> Result<ReadFile, ReadError> {
+    let (sha256, file) = rayon::join(|| sha256_hex(bytes), || mesh_file(name, bytes));
+    let file = file?;
+    let unit = file.unit;
+    let objects = file
+        .objects
+        .into_iter()
+        .enumerate()
+        .map(|(i, o)| {
+            let report = mesh::report_in(&o.mesh, &mesh::Edges::of(&o.mesh), unit.mm(), None).with(&o.faults);
+            let loaded = Loaded { mesh: Arc::new(o.mesh), report, object: o.name, unit, bodies: OnceLock::new() };
+            (MeshId::new(&sha256, i), Arc::new(loaded))
+        })
+        .collect();
+    Ok(ReadFile { sha256, objects })
+}
