@@ -7,10 +7,12 @@
 //! - Floor 3, a part, a plate: [`plate`] margins, conflicts, the packing problem
 //! - Floor 4: [`estimate`] seconds, layer by layer; cooling; filament
 //! - Floor 5, answers: [`drawing`] strokes, fills and text
+//! - Floor 6: [`formats`] bytes to values and back
 
 pub mod document;
 pub mod drawing;
 pub mod estimate;
+pub mod formats;
 pub mod geom;
 pub mod mesh;
 pub mod packing;

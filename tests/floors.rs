@@ -35,6 +35,7 @@ const KEPT: &[(&str, &[&str])] = &[
     ("egui_kittest", &["gui"]),
     ("i_overlay", &["geom"]),
     ("parry2d", &["geom"]),
+    ("spade", &["geom"]),
 ];
 
 /// Words that begin a path and are no library.

@@ -1,7 +1,32 @@
 //! The sheet, the height strip, the run sheet as plain strokes, fills and text: window and writers draw the same.
 //!
-//! - [`Scene`] of [`Mark`]s in millimetres; [`Ink`] names what a colour means
+//! - [`Scene`] of [`Mark`]s in millimetres; [`Ink`] names what a colour means, [`Palette`] gives it a value
+//! - [`bed_marks`], [`ruler_marks`], [`copy_marks`], [`conflict_marks`]: what lies on a bed, at any zoom
+//! - [`title_block`], [`Paper`]: what belongs to a page; [`sheet`]: all of it, from a [`SheetInput`]
+//! - [`height_strip`]: layer time over height
+//! - [`hatch`], [`text`], [`fonts`]: patterns as lines, how wide words are, and the bundled fonts
 
+mod bed;
+mod conflict;
+mod copy;
+pub mod fonts;
+pub mod hatch;
+mod palette;
+mod paper;
+mod ruler;
 mod scene;
+mod sheet;
+mod strip;
+pub mod text;
+mod title;
 
-pub use scene::{Anchor, Dash, Hatch, Ink, Mark, Scene};
+pub use bed::{DrawnBed, bed_marks, grid_steps_mm};
+pub use conflict::{DrawnConflict, conflict_marks};
+pub use copy::{DrawnCopy, FILL_OPACITY, copy_marks, label_spot};
+pub use palette::{HUES, Palette, Rgb, contrast};
+pub use paper::{Paper, PaperLayout};
+pub use ruler::{LEFT_PT, LOWER_PT, ruler_marks, ruler_steps_mm};
+pub use scene::{Anchor, Dash, Hatch, Ink, Mark, PT_MM, Scene};
+pub use sheet::{SheetInput, sheet};
+pub use strip::{StripLayer, height_strip};
+pub use title::{TITLE_HEIGHT_MM, TITLE_WIDTH_MM, TitleBlock, title_block};

@@ -1,6 +1,11 @@
 //! Plain strokes, fills and text.
 
+use std::sync::Arc;
+
 use crate::geom::{Bounds, Point, Region};
+
+/// One screen point on paper, mm: 1/96 inch.
+pub const PT_MM: f64 = 25.4 / 96.0;
 
 /// What a colour means; a palette gives it a value for the light and the dark theme.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,6 +46,18 @@ pub enum Dash {
     DashDot,
 }
 
+impl Dash {
+    /// Lengths of strokes and spaces in turn, screen points; empty for an unbroken line. Ends are butt.
+    pub fn pattern_pt(self) -> &'static [f32] {
+        match self {
+            Self::Solid => &[],
+            Self::Dotted => &[1.5, 3.0],
+            Self::Dashed => &[6.0, 3.5],
+            Self::DashDot => &[8.0, 3.0, 1.5, 3.0],
+        }
+    }
+}
+
 /// Area patterns.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Hatch {
@@ -72,11 +89,22 @@ pub enum Mark {
     /// A filled region.
     Fill {
         /// What.
-        region: Region,
+        region: Arc<Region>,
         /// In which ink.
         ink: Ink,
         /// 0 (nothing) to 1 (all of the ink).
         opacity: f32,
+    },
+    /// A line round every loop of a region.
+    Outline {
+        /// What.
+        region: Arc<Region>,
+        /// In which ink.
+        ink: Ink,
+        /// Width in screen points (paper: 1/96 inch), whatever the zoom.
+        width_pt: f32,
+        /// Pattern.
+        dash: Dash,
     },
     /// A line through points.
     Stroke {
@@ -94,7 +122,7 @@ pub enum Mark {
     /// A patterned region.
     Pattern {
         /// What.
-        region: Region,
+        region: Arc<Region>,
         /// Pattern.
         hatch: Hatch,
         /// In which ink.
@@ -124,4 +152,37 @@ pub struct Scene {
     pub view: Bounds,
     /// Back to front.
     pub marks: Vec<Mark>,
+}
+
+impl Mark {
+    /// The mark with its geometry sent through `scale` (about the origin), then `by`. Widths and letters stay.
+    #[must_use]
+    pub fn moved(self, scale: f64, by: Point) -> Self {
+        let point = |p: Point| p * scale + by;
+        let area = |r: &Region| Arc::new(r.map(point));
+        match self {
+            Self::Fill { region, ink, opacity } => Self::Fill { region: area(&region), ink, opacity },
+            Self::Outline { region, ink, width_pt, dash } => {
+                Self::Outline { region: area(&region), ink, width_pt, dash }
+            }
+            Self::Pattern { region, hatch, ink } => Self::Pattern { region: area(&region), hatch, ink },
+            Self::Stroke { points, closed, ink, width_pt, dash } => {
+                Self::Stroke { points: points.into_iter().map(point).collect(), closed, ink, width_pt, dash }
+            }
+            Self::Text { at, anchor, text, size_pt, bold, ink } => {
+                Self::Text { at: point(at), anchor, text, size_pt, bold, ink }
+            }
+        }
+    }
+    /// An unbroken straight line.
+    pub fn line(a: Point, b: Point, ink: Ink, width_pt: f32) -> Self {
+        Self::Stroke { points: vec![a, b], closed: false, ink, width_pt, dash: Dash::Solid }
+    }
+}
+
+impl Scene {
+    /// Every mark of `other` after [`Mark::moved`], in front of what is here.
+    pub fn add(&mut self, other: Self, scale: f64, by: Point) {
+        self.marks.extend(other.marks.into_iter().map(|m| m.moved(scale, by)));
+    }
 }

@@ -1,12 +1,13 @@
 //! Plane geometry in f64. Millimetres and radians unless a name says otherwise.
 //!
-//! Wraps `i_overlay` (booleans, offsets) and `parry2d` (the broad phase); nobody else names them.
+//! Wraps `i_overlay` (booleans, offsets), `parry2d` (the broad phase) and `spade` (triangles); nobody else names them.
 //!
 //! - [`Point`], [`Bounds`], [`Placement`]: points, boxes, rigid moves
 //! - [`Polygon`], [`Region`]: polygons with holes; outer loops counter-clockwise, holes clockwise
 //! - [`boolean`], [`offset`], [`simplify`], [`hull`], [`disc`]: new regions from old
-//! - [`moments`]: area, centroid, second moments
+//! - [`moments`]: area, centroid, second moments; [`inner_circle`]: the widest spot
 //! - [`Outline`]: a region prepared for many distance questions; [`depth`]: how far two regions overlap
+//! - [`triangulate`]: a region in triangles over its own vertices
 //! - [`BoxTree`]: broad phase over many boxes
 
 pub mod boolean;
@@ -16,6 +17,7 @@ pub mod depth;
 pub mod disc;
 mod edge_tree;
 pub mod hull;
+mod inner_circle;
 pub mod moments;
 pub mod offset;
 mod outline;
@@ -25,10 +27,13 @@ mod region;
 #[cfg(test)]
 pub(crate) mod samples;
 pub mod simplify;
+mod triangulate;
 
 pub use bounds::Bounds;
 pub use box_tree::BoxTree;
+pub use inner_circle::{InnerCircle, inner_circle};
 pub use outline::Outline;
 pub use placement::Placement;
 pub use point::Point;
 pub use region::{Polygon, Region};
+pub use triangulate::{Triangles, triangulate};

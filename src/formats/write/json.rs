@@ -1,0 +1,283 @@
+//! `placements.json`: where every copy lies, for other programs.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::{WriteError, assembly::mesh_ref, file_to_bed};
+use crate::{
+    document::{Copy, FileUnit, Footing, Job, PartId, Plate, PlateId},
+    geom::{Point, Region, offset},
+    packing::Bound,
+    plate::Shapes,
+};
+
+/// The whole file. Millimetres and degrees; the origin is the bed's front left corner.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Placements {
+    /// Version of this form: 1.
+    pub version: u32,
+    /// "mm".
+    pub unit: &'static str,
+    /// "front-left".
+    pub origin: &'static str,
+    /// Clearances that held.
+    pub margins: MarginsRecord,
+    /// No fewer plates than this can hold the order; none where it was not worked out.
+    pub plates_bound: Option<Bound>,
+    /// What is wanted and on no plate.
+    pub unplaced: Vec<UnplacedRecord>,
+    /// The plates.
+    pub plates: Vec<PlateRecord>,
+}
+
+/// Clearances, mm.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MarginsRecord {
+    /// Least distance between two shadows.
+    pub gap_mm: f64,
+    /// Least distance from the bed's edge, of the job (a machine may ask for more).
+    pub edge_mm: f64,
+    /// Least distance between two footings.
+    pub footing_gap_mm: f64,
+    /// Footings may run into each other.
+    pub footings_may_merge: bool,
+    /// How far outlines may exceed the true ones.
+    pub tolerance_mm: f64,
+}
+
+/// Copies that lie on no plate.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct UnplacedRecord {
+    /// The part's name.
+    pub part: String,
+    /// How many.
+    pub count: usize,
+    /// In words.
+    pub why: String,
+}
+
+/// A plate.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PlateRecord {
+    /// Its number, from 1.
+    pub plate: usize,
+    /// The machine's name.
+    pub machine: String,
+    /// The machine's bed.
+    pub bed: BedRecord,
+    /// Σ shadow area ÷ area of the bed's outline.
+    pub density: f64,
+    /// No more copies than this fit; none where it was not worked out.
+    pub bound: Option<Bound>,
+    /// What lies on it.
+    pub copies: Vec<CopyRecord>,
+}
+
+/// A bed.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct BedRecord {
+    /// Extent along x.
+    pub width_mm: f64,
+    /// Extent along y.
+    pub depth_mm: f64,
+    /// Usable height.
+    pub height_mm: f64,
+    /// Its outline.
+    pub outline: Vec<Point>,
+    /// Keep-outs.
+    pub keep_outs: Vec<Vec<Point>>,
+}
+
+/// A footing.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FootingRecord {
+    /// "bare", "brim" or "raft".
+    pub kind: &'static str,
+    /// How far it reaches beyond the contact.
+    pub width_mm: f64,
+}
+
+/// A polygon with holes, both always written.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PolygonRecord {
+    /// Outer loop, counter-clockwise.
+    pub outer: Vec<Point>,
+    /// Holes, clockwise.
+    pub holes: Vec<Vec<Point>>,
+}
+
+/// A copy.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CopyRecord {
+    /// "E 14".
+    pub copy: String,
+    /// The part's name.
+    pub part: String,
+    /// Its mesh's file, relative to the job.
+    pub file: String,
+    /// The object's name in the file.
+    pub object: String,
+    /// The body of that object, where it was split.
+    pub body: Option<u32>,
+    /// SHA-256 of the file's bytes.
+    pub sha256: String,
+    /// Unit of the file's coordinates.
+    pub file_unit: FileUnit,
+    /// Where the pose's origin lands.
+    pub x_mm: f64,
+    /// Where the pose's origin lands.
+    pub y_mm: f64,
+    /// Turn about Z, counter-clockwise from above.
+    pub rotation_deg: f64,
+    /// A mirror image of the file.
+    pub mirrored: bool,
+    /// Size against the file's.
+    pub scale: f64,
+    /// The pose's rotation, row by row, for row vectors.
+    pub pose: [f64; 9],
+    /// Stays where it is.
+    pub locked: bool,
+    /// What holds it down.
+    pub footing: FootingRecord,
+    /// Its outline from above in bed millimetres.
+    pub shadow: Vec<PolygonRecord>,
+    /// Its contact with its footing in bed millimetres.
+    pub footing_outline: Vec<PolygonRecord>,
+    /// From the file's own coordinates to bed millimetres; none where the mesh is missing.
+    pub matrix: Option<[f64; 12]>,
+}
+
+/// What else the file says and a job does not know.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PlacementsBounds {
+    /// No fewer plates than this can hold the order.
+    pub plates: Option<Bound>,
+    /// No more copies than this fit on a plate.
+    pub by_plate: BTreeMap<PlateId, Bound>,
+    /// Why copies of a part are on no plate, in words.
+    pub why_unplaced: BTreeMap<PartId, String>,
+}
+
+/// Where every copy of a job lies, or those of one plate. Outlines are empty and the matrix is none where a part's shape
+/// is missing from `shapes`.
+pub fn placements(job: &Job, shapes: &Shapes, only_plate: Option<PlateId>, bounds: &PlacementsBounds) -> Placements {
+    let m = &job.margins;
+    let unplaced = job
+        .parts
+        .iter()
+        .filter_map(|p| {
+            let count = (p.wanted as usize).checked_sub(job.placed(p.id)).filter(|n| *n > 0)?;
+            let why = bounds.why_unplaced.get(&p.id).cloned().unwrap_or_else(|| "not put on a plate".to_owned());
+            Some(UnplacedRecord { part: p.name.clone(), count, why })
+        })
+        .collect();
+    let mut rings = Rings { job, shapes, grown: BTreeMap::new() };
+    Placements {
+        version: 1,
+        unit: "mm",
+        origin: "front-left",
+        margins: MarginsRecord {
+            gap_mm: m.gap_mm,
+            edge_mm: m.edge_mm,
+            footing_gap_mm: m.footing_gap_mm,
+            footings_may_merge: m.footings_may_merge,
+            tolerance_mm: m.tolerance_mm,
+        },
+        plates_bound: bounds.plates,
+        unplaced,
+        plates: job
+            .plates
+            .iter()
+            .enumerate()
+            .filter(|(_, p)| only_plate.is_none_or(|id| id == p.id))
+            .map(|(i, p)| plate_record(&mut rings, i + 1, p, bounds.by_plate.get(&p.id).copied()))
+            .collect(),
+    }
+}
+
+/// As JSON, indented, ending in a new line.
+pub fn placements_json(placements: &Placements) -> Result<Vec<u8>, WriteError> {
+    let mut out = serde_json::to_vec_pretty(placements)?;
+    out.push(b'\n');
+    Ok(out)
+}
+
+/// Footing outlines, grown once a part and width.
+struct Rings<'a> {
+    job: &'a Job,
+    shapes: &'a Shapes,
+    grown: BTreeMap<(PartId, u64), Region>,
+}
+
+impl Rings<'_> {
+    fn footing(&mut self, part: PartId, footing: Footing) -> Region {
+        let Some(shape) = self.shapes.get(&part) else { return Region::EMPTY };
+        let (contact, width_mm) = (shape.contact.region(), footing.width_mm());
+        let tolerance_mm = self.job.margins.tolerance_mm.max(1e-4);
+        self.grown
+            .entry((part, width_mm.to_bits()))
+            .or_insert_with(|| offset::grow(contact, width_mm, tolerance_mm))
+            .clone()
+    }
+}
+
+fn plate_record(rings: &mut Rings<'_>, number: usize, plate: &Plate, bound: Option<Bound>) -> PlateRecord {
+    let (job, shapes) = (rings.job, rings.shapes);
+    let machine = job.machine(plate.machine);
+    let bed = machine.map_or_else(BedRecord::default, |m| {
+        let (width_mm, depth_mm) = m.bed.size_mm();
+        BedRecord {
+            width_mm,
+            depth_mm,
+            height_mm: m.height_mm,
+            outline: m.bed.outline(job.margins.tolerance_mm.max(1e-3)).outer,
+            keep_outs: m.keep_outs.iter().map(|k| k.outline.clone()).collect(),
+        }
+    });
+    let bed_area = Region::from(crate::geom::Polygon::simple(bed.outline.clone())).area();
+    let covered: f64 = plate.copies.iter().filter_map(|c| shapes.get(&c.part)).map(|s| s.shadow.region().area()).sum();
+    PlateRecord {
+        plate: number,
+        machine: machine.map(|m| m.name.clone()).unwrap_or_default(),
+        bed,
+        density: if bed_area > 0.0 { covered / bed_area } else { 0.0 },
+        bound,
+        copies: plate.copies.iter().map(|c| copy_record(rings, c)).collect(),
+    }
+}
+
+fn copy_record(rings: &mut Rings<'_>, copy: &Copy) -> CopyRecord {
+    let job = rings.job;
+    let footing = job.footing(copy);
+    let footing_outline = polygons(&rings.footing(copy.part, footing).placed(copy.placement()));
+    let part = job.part(copy.part);
+    let mesh = part.and_then(|p| mesh_ref(job, p));
+    let shape = rings.shapes.get(&copy.part);
+    let pose = part.map(|p| p.pose).unwrap_or_default();
+    let unit = mesh.map(|m| m.unit).unwrap_or_default();
+    CopyRecord {
+        copy: job.copy_name(copy),
+        part: part.map(|p| p.name.clone()).unwrap_or_default(),
+        file: mesh.map(|m| m.file.clone()).unwrap_or_default(),
+        object: mesh.map(|m| m.object.clone()).unwrap_or_default(),
+        body: part.and_then(|p| p.body),
+        sha256: part.map(|p| p.mesh.sha256().to_owned()).unwrap_or_default(),
+        file_unit: unit,
+        x_mm: copy.x_mm + 0.0,
+        y_mm: copy.y_mm + 0.0,
+        rotation_deg: copy.turn_deg + 0.0,
+        mirrored: pose.mirrored,
+        scale: pose.scale_percent / 100.0,
+        pose: std::array::from_fn(|i| pose.rotation[i / 3][i % 3] + 0.0),
+        locked: copy.locked,
+        footing: FootingRecord { kind: footing.kind(), width_mm: footing.width_mm() },
+        shadow: shape.map(|s| polygons(&s.shadow.region().placed(copy.placement()))).unwrap_or_default(),
+        footing_outline,
+        matrix: shape.map(|s| file_to_bed(&pose, unit, s.shift_mm, copy).numbers()),
+    }
+}
+
+fn polygons(region: &Region) -> Vec<PolygonRecord> {
+    region.polygons.iter().map(|p| PolygonRecord { outer: p.outer.clone(), holes: p.holes.clone() }).collect()
+}

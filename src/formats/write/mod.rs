@@ -1,0 +1,38 @@
+//! Writers: values in, bytes out.
+//!
+//! - [`Placements`]: the contract of `placements.json`; [`placements`] builds it from a job, [`placements_json`] and
+//!   [`placements_csv`] write it; [`file_to_bed`] is the matrix in it
+//! - [`PlateModel`], [`ModelOptions`]: the solids of a plate; [`three_mf`] and [`stl`] write them
+//! - [`svg`], [`png`]: a drawing
+//! - [`export_name`]: names of files, which sort by plate time
+//! - [`WriteError`]: what can go wrong
+
+mod assembly;
+mod corner_marks;
+mod csv_file;
+mod error;
+mod footing_solid;
+mod json;
+mod matrix;
+mod names;
+mod png;
+mod prism;
+mod solid;
+mod stl;
+mod svg;
+mod three_mf;
+mod values;
+
+pub use assembly::{ModelOptions, PlateModel};
+pub use csv_file::placements_csv;
+pub use error::WriteError;
+pub use json::{
+    BedRecord, CopyRecord, FootingRecord, MarginsRecord, Placements, PlacementsBounds, PlateRecord, PolygonRecord,
+    UnplacedRecord, placements, placements_json,
+};
+pub use matrix::{Matrix, file_to_bed};
+pub use names::export_name;
+pub use png::png;
+pub use stl::stl;
+pub use svg::svg;
+pub use three_mf::three_mf;

@@ -1,0 +1,55 @@
+//! Names of exported files.
+
+/// The stem of a plate's files: plate time first, so that a folder sorted by name is sorted by plate time:
+/// "015h40-plate-1-bench-2". A time that is not known sorts last. Only letters, figures and hyphens.
+pub fn export_name(plate_number: usize, time_s: Option<f64>, machine: &str) -> String {
+    let time = match time_s.filter(|t| t.is_finite() && *t >= 0.0) {
+        Some(t) => {
+            let minutes = ((t / 60.0).floor() as u64).min(999 * 60 + 59);
+            format!("{:03}h{:02}", minutes / 60, minutes % 60)
+        }
+        None => "time-unknown".to_owned(),
+    };
+    let machine = plain(machine);
+    let tail = if machine.is_empty() { String::new() } else { format!("-{machine}") };
+    format!("{time}-plate-{plate_number}{tail}")
+}
+
+/// Lower case; what is neither letter nor figure becomes one hyphen; at most 40 characters.
+fn plain(text: &str) -> String {
+    let mut out = String::new();
+    for c in text.chars().flat_map(char::to_lowercase) {
+        if c.is_alphanumeric() {
+            out.push(c);
+        } else if !out.is_empty() && !out.ends_with('-') {
+            out.push('-');
+        }
+        if out.chars().count() >= 40 {
+            break;
+        }
+    }
+    out.trim_end_matches('-').to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_sort_by_time() {
+        let times = [Some(59.0), Some(3600.0), Some(6.9 * 3600.0), Some(15.7 * 3600.0), Some(1e9), None];
+        let names: Vec<String> = times.iter().map(|t| export_name(2, *t, "Bench 1")).collect();
+        let mut sorted = names.clone();
+        sorted.sort();
+        assert_eq!(names, sorted);
+        assert_eq!(names[3], "015h42-plate-2-bench-1");
+    }
+
+    #[test]
+    fn names_are_safe_on_every_disk() {
+        assert_eq!(export_name(1, Some(f64::NAN), "../a\\b: *?\"<>|"), "time-unknown-plate-1-a-b");
+        assert_eq!(export_name(3, Some(0.0), "Größe №2"), "000h00-plate-3-größe-2");
+        assert_eq!(export_name(1, Some(60.0), "…"), "000h01-plate-1");
+        assert!(export_name(1, None, &"x".repeat(500)).len() < 80);
+    }
+}
