@@ -1,5 +1,7 @@
-//! Bytes to values and back. No disk: readers take bytes, writers return them.
+//! Bytes to values and back; no disk.
 //!
+//! - [`read`]: meshes
 //! - [`write`]: placements, packages, meshes, drawings
 
+pub mod read;
 pub mod write;
