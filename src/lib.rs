@@ -8,6 +8,8 @@
 //! - Floor 4: [`estimate`] seconds, layer by layer; cooling; filament
 //! - Floor 5, answers: [`drawing`] strokes, fills and text
 //! - Floor 6: [`formats`] bytes to values and back
+//! - Floor 7: [`work`] long work, off the thread of the window
+//! - Floor 8: [`session`] the application without a window
 
 pub mod document;
 pub mod drawing;
@@ -17,5 +19,7 @@ pub mod formats;
 pub mod geom;
 pub mod mesh;
 pub mod packing;
+pub mod session;
 pub mod plate;
 pub mod watch;
+pub mod work;

@@ -10,8 +10,12 @@ pub enum BoundKind {
     ByArea,
     /// Density of the least circumscribed hexagon of the grown part (convex parts, rectangular beds).
     ByHexagon,
+    /// Density of the regular pentagon, the highest there is: (5 − √5)/3 (Hales & Kusner 2016).
+    ByPentagon,
     /// Oler's inequality on inscribed circles.
     ByCircle,
+    /// The part is wider or longer than the room.
+    BySize,
     /// One-dimensional bin bounds over areas.
     ByBinArea,
     /// Each plate's own bound on copies.
@@ -24,6 +28,8 @@ impl BoundKind {
         match self {
             Self::ByArea => "by area",
             Self::ByHexagon => "by hexagon",
+            Self::ByPentagon => "by pentagon",
+            Self::BySize => "by size",
             Self::ByCircle => "by circle",
             Self::ByBinArea => "by area over plates",
             Self::ByPlate => "by plate",

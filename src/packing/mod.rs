@@ -2,12 +2,40 @@
 //!
 //! - [`Problem`]: [`Shape`]s, [`Bed`]s, clearances and the [`Aim`]
 //! - [`Layout`]: where each free copy lies; [`Item`]
-//! - [`Bound`]: what no layout can beat
+//! - [`solve`]: the engine
+//! - [`verify`]: is a layout valid? [`Breach`]es where not; independent of the search
+//! - [`Bound`]: what no layout can beat; [`copies_bound`], [`beds_bound`]
+//!
+//! Inside: `table` (shapes at their turns, zones of pairs), `body` (search outlines), `convex` and `zone` (sums of
+//! shapes), `home` (where a shape may lie on a bed), `field` (positions in contact), `place` (the constructive move),
+//! `plan` (a layout in the making and its score), `sound` (quick check before a layout is shown).
 
+mod body;
 mod bound;
+mod bounds;
+mod convex;
+mod field;
+mod home;
 mod layout;
+mod place;
+mod plan;
 mod problem;
+mod rng;
+mod solve;
+mod sound;
+mod table;
+mod verify;
+mod zone;
 
 pub use bound::{Bound, BoundKind};
+pub use bounds::{beds_bound, copies_bound};
 pub use layout::{Item, Layout};
 pub use problem::{Aim, Bed, Problem, Shape};
+pub use solve::solve;
+pub use verify::{Breach, TOLERANCE_MM, verify};
+
+/// Convex pieces are shrunk by this in sums, mm, so that exact fits keep a position; far below every tolerance.
+const HAIR_MM: f64 = 2.5e-10;
+
+#[cfg(test)]
+mod tests;

@@ -57,7 +57,7 @@ impl Runner {
             let (queue, sender, wake) = (queue.clone(), sender.clone(), wake.clone());
             let made = std::thread::Builder::new().name(name.into()).spawn(move || serve(&queue, &sender, &wake));
             if made.is_err() {
-                return Self { lanes: None, ..Self::inline() };
+                return Self::inline();
             }
         }
         Self { lanes: Some(lanes), events, sender, next: 0 }

@@ -1,0 +1,96 @@
+//! Fewest beds for the counts of a Pack.
+
+use super::{area::Layer, copies_on};
+use crate::packing::{Aim, Bound, BoundKind, Problem};
+
+/// No layout puts all copies asked for on fewer beds than this (beds with fixed copies only are not counted). Shapes
+/// that can lie on no bed are left out. `None` for Top up, and where nothing can be placed.
+///
+/// Beds beyond those of the problem are taken to be like the most spacious one. The greatest of: each shape alone by
+/// its own bound, areas, and areas with copies that cannot share a bed (bound L2 of Martello & Toth 1990); classes add
+/// up, since they share no bed.
+pub fn beds_bound(problem: &Problem) -> Option<Bound> {
+    let Aim::Pack { counts } = &problem.aim else { return None };
+    let mut classes: Vec<u32> = problem.shapes.iter().map(|s| s.class).collect();
+    classes.sort_unstable();
+    classes.dedup();
+    let bounds: Vec<Bound> = classes.iter().filter_map(|&c| of_class(problem, counts, c)).collect();
+    let main = bounds.iter().max_by_key(|b| b.value)?;
+    Some(Bound { kind: main.kind, value: bounds.iter().map(|b| b.value).sum() })
+}
+
+fn of_class(problem: &Problem, counts: &[usize], class: u32) -> Option<Bound> {
+    let beds: Vec<usize> =
+        (0..problem.beds.len()).filter(|&b| problem.beds[b].class.is_none_or(|c| c == class)).collect();
+    // (shape, copies, greatest number on each bed)
+    let mut wanted: Vec<(usize, usize)> = Vec::new();
+    let mut best: Option<Bound> = None;
+    let mut raise = |kind: BoundKind, value: u64| {
+        if best.is_none_or(|b| value > b.value) {
+            best = Some(Bound { kind, value });
+        }
+    };
+    for (shape, s) in problem.shapes.iter().enumerate().filter(|(_, s)| s.class == class) {
+        let n = counts.get(shape).copied().unwrap_or(0);
+        if n == 0 || s.shadow.region().area() <= 1e-6 {
+            continue;
+        }
+        let mut most: Vec<f64> =
+            beds.iter().filter_map(|&b| copies_on(problem, shape, b)).map(|b| b.value as f64).collect();
+        let Some(needed) = fewest(&mut most, n as f64) else { continue };
+        wanted.push((shape, n));
+        raise(BoundKind::ByPlate, needed);
+    }
+    for layer in [Layer::Shadow, Layer::Footing] {
+        let mut offers: Vec<f64> = beds.iter().map(|&b| layer.of_bed(problem, &problem.beds[b])).collect();
+        let mut areas: Vec<f64> = Vec::new();
+        for &(shape, n) in &wanted {
+            let a = layer.of_copy(problem, &problem.shapes[shape]);
+            // A cap on the list; what is left out only lowers the bound.
+            areas.extend(std::iter::repeat_n(a, n.min(20_000)));
+        }
+        if let Some(needed) = fewest(&mut offers, areas.iter().sum()) {
+            raise(BoundKind::ByArea, needed);
+            raise(BoundKind::ByBinArea, l2(offers[0], &mut areas));
+        }
+    }
+    best
+}
+
+/// How many of the offers, the greatest first, reach the need; further ones are like the greatest. `None` where they
+/// offer nothing.
+fn fewest(offers: &mut [f64], need: f64) -> Option<u64> {
+    offers.sort_by(|a, b| b.total_cmp(a));
+    let greatest = offers.first().copied().filter(|o| *o > 1e-9)?;
+    let mut left = need * (1.0 - 1e-9);
+    let mut n = 0;
+    for &o in offers.iter() {
+        if left <= 0.0 {
+            return Some(n);
+        }
+        left -= o;
+        n += 1;
+    }
+    Some(n + (left / greatest).ceil().max(0.0) as u64)
+}
+
+/// Bound L2: for a threshold t, what is larger than `room − t` needs a bed alone, what is larger than half a bed of its
+/// own, and what is at least t fills what is left.
+fn l2(room: f64, sizes: &mut [f64]) -> u64 {
+    sizes.sort_by(|a, b| b.total_cmp(a));
+    let mut thresholds: Vec<f64> = sizes.iter().copied().filter(|s| *s <= room * 0.5).collect();
+    thresholds.push(0.0);
+    thresholds.dedup();
+    thresholds
+        .iter()
+        .map(|&t| {
+            let alone = sizes.iter().filter(|&&s| s > room - t).count();
+            let halves: Vec<f64> = sizes.iter().copied().filter(|&s| s <= room - t && s > room * 0.5).collect();
+            let small: f64 = sizes.iter().filter(|&&s| s <= room * 0.5 && s >= t).sum();
+            let spare = halves.len() as f64 * room - halves.iter().sum::<f64>();
+            let more = ((small - spare) / room * (1.0 - 1e-9)).ceil().max(0.0) as u64;
+            (alone + halves.len()) as u64 + more
+        })
+        .max()
+        .unwrap_or(0)
+}

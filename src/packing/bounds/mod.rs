@@ -1,0 +1,83 @@
+//! Upper bounds on copies, lower bounds on beds: valid for every layout and every turn, never for this search alone.
+//!
+//! - `area`: areas of grown parts and rooms
+//! - `hexagon`, `pentagon`: densities proven for the whole plane
+//! - `circle`: inscribed circles, Oler's inequality
+//! - `size`: parts that cannot lie on the bed at all
+//! - `beds`: fewest beds
+
+mod area;
+mod beds;
+mod circle;
+mod hexagon;
+mod pentagon;
+mod size;
+
+pub use beds::beds_bound;
+
+use super::{Bound, BoundKind, Item, Problem, sound};
+use crate::geom::{Region, boolean, hull};
+
+/// The most free copies of one shape that can lie on the first bed, whatever the arrangement and the turns: the least
+/// of all bounds known here, with its name. Copies fixed there are counted out. `None` where there is no bed, no such
+/// shape, or the shape has no area.
+pub fn copies_bound(problem: &Problem, shape: usize) -> Option<Bound> {
+    copies_on(problem, shape, 0)
+}
+
+fn copies_on(problem: &Problem, shape: usize, bed: usize) -> Option<Bound> {
+    let (s, b) = (problem.shapes.get(shape)?, problem.beds.get(bed)?);
+    if clean(s.shadow.region()).area() <= 1e-6 {
+        return None;
+    }
+    if size::too_large(s, b) {
+        return Some(Bound { kind: BoundKind::BySize, value: 0 });
+    }
+    let fixed = fixed_alike(problem, shape, bed);
+    let less_fixed = |n: f64| (n - fixed).max(0.0);
+    [
+        (BoundKind::ByArea, area::copies(problem, s, b)),
+        (BoundKind::ByPentagon, pentagon::copies(problem, s, b).map(less_fixed)),
+        (BoundKind::ByHexagon, hexagon::copies(problem, s, b).map(less_fixed)),
+        (BoundKind::ByCircle, circle::copies(problem, s, b).map(less_fixed)),
+    ]
+    .into_iter()
+    .filter_map(|(kind, n)| n.map(|n| Bound { kind, value: (n + 1e-9).floor().max(0.0) as u64 }))
+    .min_by_key(|b| b.value)
+}
+
+/// Fixed copies of the same shape that are themselves part of a valid layout: they use up the whole bed's bound.
+fn fixed_alike(problem: &Problem, shape: usize, bed: usize) -> f64 {
+    let (b, s) = (&problem.beds[bed], &problem.shapes[shape]);
+    let mut counted: Vec<Item> = Vec::new();
+    for &i in b.fixed.iter().filter(|i| i.shape == shape && i.at.origin().is_finite() && i.at.turn_rad.is_finite()) {
+        let outside = [&s.shadow, &s.footing].iter().any(|o| {
+            let out = boolean::difference(&o.region().placed(i.at), &b.room);
+            out.polygons.iter().any(|p| hull::least_width(&hull::convex_hull(p.outer.iter().copied())).0 > 1e-6)
+        });
+        if !outside && counted.iter().all(|&c| sound::clear(problem, i, c)) {
+            counted.push(i);
+        }
+    }
+    counted.len() as f64
+}
+
+fn clean(region: &Region) -> Region {
+    if region.vertices().all(crate::geom::Point::is_finite) {
+        boolean::non_zero(&region.loops().cloned().collect::<Vec<_>>())
+    } else {
+        Region::EMPTY
+    }
+}
+
+/// The outer loops alone.
+fn filled(region: &Region) -> Region {
+    let mut r = clean(region);
+    for p in &mut r.polygons {
+        p.holes.clear();
+    }
+    boolean::union([&r])
+}
+
+#[cfg(test)]
+mod tests;

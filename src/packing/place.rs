@@ -1,0 +1,141 @@
+//! The constructive move: one copy after another, each at the best position in contact.
+
+use std::collections::BTreeMap;
+
+use super::{Aim, Layout, field::Field, plan::Plan, table::Table};
+use crate::{geom::Bounds, watch::Watch};
+
+/// What makes a position good.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Key {
+    /// Low, then left.
+    Low,
+    /// Left, then low.
+    Left,
+    /// Smallest box round all, then low.
+    Box,
+    /// Towards the lower left corner.
+    Corner,
+    /// Towards the middle.
+    Middle,
+}
+
+/// How a constructive pass goes about it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Style {
+    pub(super) key: Key,
+    /// Turns tried for each shape.
+    pub(super) turns: usize,
+}
+
+/// Fields of one pass.
+#[derive(Debug, Default)]
+pub(super) struct Fields(BTreeMap<(usize, usize), Field>);
+
+impl Fields {
+    /// The best position for a shape on a bed.
+    fn best(
+        &mut self,
+        table: &Table<'_>,
+        plan: &Plan,
+        bed: usize,
+        shape: usize,
+        style: Style,
+    ) -> Option<(usize, crate::geom::Point)> {
+        let so_far = plan.bounds(table, bed);
+        let middle = table.problem.beds[bed].room.bounds().centre();
+        let mut best: Option<([f64; 3], usize, crate::geom::Point)> = None;
+        for &v in table.of_shape[shape].iter().take(style.turns) {
+            let field = self.0.entry((bed, v)).or_insert_with(|| Field::new(table, bed, v));
+            field.catch_up(table, &plan.beds[bed]);
+            let own = table.variants[v].bounds;
+            for &p in field.free() {
+                let b = own.moved(p);
+                let key = rate(style.key, b, so_far, middle);
+                if best.as_ref().is_none_or(|(k, ..)| less(&key, k)) {
+                    best = Some((key, v, p));
+                }
+            }
+        }
+        best.map(|(_, v, p)| (v, p))
+    }
+}
+
+fn rate(key: Key, b: Bounds, so_far: Bounds, middle: crate::geom::Point) -> [f64; 3] {
+    match key {
+        Key::Low => [b.max.y, b.min.x, b.max.x],
+        Key::Left => [b.max.x, b.min.y, b.max.y],
+        Key::Corner => [b.max.x + b.max.y, b.max.y, b.max.x],
+        Key::Middle => [b.centre().distance(middle), b.max.y, b.max.x],
+        Key::Box => {
+            let all = so_far.union(b);
+            [all.width() * all.height(), b.max.y, b.max.x]
+        }
+    }
+}
+
+fn less(a: &[f64; 3], b: &[f64; 3]) -> bool {
+    for (x, y) in a.iter().zip(b) {
+        if (x - y).abs() > 1e-7 {
+            return x < y;
+        }
+    }
+    false
+}
+
+/// Puts shapes on the first bed that takes them, in the order given. Those that fit nowhere are left out.
+pub(super) fn fill(
+    table: &Table<'_>,
+    plan: &mut Plan,
+    queue: impl IntoIterator<Item = usize>,
+    style: Style,
+    watch: &dyn Watch<Layout>,
+) {
+    let mut fields = Fields::default();
+    let mut hopeless = vec![false; table.problem.shapes.len()];
+    for shape in queue {
+        if watch.cancelled() {
+            return;
+        }
+        if !hopeless[shape] && !put(table, plan, &mut fields, shape, style) {
+            hopeless[shape] = true;
+        }
+    }
+}
+
+fn put(table: &Table<'_>, plan: &mut Plan, fields: &mut Fields, shape: usize, style: Style) -> bool {
+    let class = table.problem.shapes[shape].class;
+    for bed in 0..plan.beds.len() {
+        if !table.admits(bed, shape) || plan.class(table, bed).is_some_and(|c| c != class) {
+            continue;
+        }
+        if let Some(spot) = fields.best(table, plan, bed, shape, style) {
+            plan.beds[bed].push(spot);
+            return true;
+        }
+    }
+    false
+}
+
+/// Adds copies in proportion until none fits or all are there.
+pub(super) fn top_up(table: &Table<'_>, plan: &mut Plan, style: Style, watch: &dyn Watch<Layout>) {
+    let Aim::TopUp { shares, at_most } = &table.problem.aim else { return };
+    let mut fields = Fields::default();
+    let mut placed = plan.counts(table);
+    let limit = |s: usize| at_most.get(s).copied().unwrap_or(0);
+    let mut open: Vec<usize> =
+        (0..placed.len()).filter(|&s| shares.get(s).is_some_and(|x| x.is_finite() && *x > 0.0)).collect();
+    loop {
+        open.retain(|&s| placed[s] < limit(s));
+        let next = open.iter().copied().min_by(|&a, &b| {
+            let need = |s: usize| (placed[s] as f64 + 0.5) / shares[s];
+            need(a).total_cmp(&need(b)).then(a.cmp(&b))
+        });
+        let Some(shape) = next.filter(|_| !watch.cancelled()) else { return };
+        if put(table, plan, &mut fields, shape, style) {
+            placed[shape] += 1;
+        } else {
+            open.retain(|&s| s != shape);
+        }
+    }
+}

@@ -1,0 +1,109 @@
+//! A layout while it is being searched for.
+
+use super::{Aim, Item, Layout, table::Table};
+use crate::geom::{Bounds, Placement, Point};
+
+/// Free copies by bed: variant and where its origin lies.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Plan {
+    pub(super) beds: Vec<Vec<(usize, Point)>>,
+}
+
+impl Plan {
+    pub(super) fn new(beds: usize) -> Self {
+        Self { beds: vec![Vec::new(); beds] }
+    }
+    /// Class of a bed: its own, or that of the first copy on it.
+    pub(super) fn class(&self, table: &Table<'_>, bed: usize) -> Option<u32> {
+        let p = table.problem;
+        p.beds[bed].class.or_else(|| {
+            let fixed = p.beds[bed].fixed.iter().find_map(|i| p.shapes.get(i.shape));
+            fixed
+                .map(|s| s.class)
+                .or_else(|| self.beds[bed].first().map(|&(v, _)| p.shapes[table.variants[v].shape].class))
+        })
+    }
+    /// Copies placed, by shape.
+    pub(super) fn counts(&self, table: &Table<'_>) -> Vec<usize> {
+        let mut n = vec![0; table.problem.shapes.len()];
+        for &(v, _) in self.beds.iter().flatten() {
+            n[table.variants[v].shape] += 1;
+        }
+        n
+    }
+    pub(super) fn layout(&self, table: &Table<'_>) -> Layout {
+        let beds = self.beds.iter().map(|b| {
+            b.iter()
+                .map(|&(v, at)| {
+                    let v = &table.variants[v];
+                    Item { shape: v.shape, at: Placement::new(at.x, at.y, v.turn_rad) }
+                })
+                .collect()
+        });
+        let unplaced = match &table.problem.aim {
+            Aim::Pack { counts } => {
+                counts.iter().zip(self.counts(table)).map(|(&want, got)| want.saturating_sub(got)).collect()
+            }
+            Aim::TopUp { .. } => Vec::new(),
+        };
+        Layout { beds: beds.collect(), unplaced }
+    }
+    /// Box round the free copies of a bed.
+    pub(super) fn bounds(&self, table: &Table<'_>, bed: usize) -> Bounds {
+        self.beds[bed].iter().fold(Bounds::EMPTY, |b, &(v, at)| b.union(table.variants[v].bounds.moved(at)))
+    }
+    /// How good: compared number by number, less is better.
+    pub(super) fn score(&self, table: &Table<'_>) -> Score {
+        let used: Vec<usize> = (0..self.beds.len()).filter(|&b| !self.beds[b].is_empty()).collect();
+        let boxes: f64 = used
+            .iter()
+            .map(|&b| {
+                let b = self.bounds(table, b);
+                b.width() * b.height()
+            })
+            .sum();
+        let count = self.beds.iter().map(Vec::len).sum::<usize>() as f64;
+        match &table.problem.aim {
+            Aim::Pack { counts } => {
+                let wanted: usize = counts.iter().sum();
+                let occupied =
+                    (0..self.beds.len()).filter(|&b| !self.beds[b].is_empty() || !table.fixed[b].is_empty()).count();
+                let last = used.last().map_or(0.0, |&b| {
+                    self.beds[b].iter().map(|&(v, _)| table.bodies[table.variants[v].shape].weight).sum()
+                });
+                let last_copies = used.last().map_or(0, |&b| self.beds[b].len());
+                let last = if used.len() > 1 { [last_copies as f64, last] } else { [0.0, 0.0] };
+                Score([wanted as f64 - count, occupied as f64, last[0], last[1], boxes])
+            }
+            Aim::TopUp { shares, at_most } => {
+                let placed = self.counts(table);
+                let sets = (0..placed.len())
+                    .filter(|&s| share(shares, s) > 0.0 && placed[s] < at_most.get(s).copied().unwrap_or(0))
+                    .map(|s| placed[s] as f64 / share(shares, s))
+                    .fold(f64::INFINITY, f64::min);
+                let sets = if sets.is_finite() { sets } else { f64::from(u32::MAX) };
+                Score([-sets, -count, boxes, 0.0, 0.0])
+            }
+        }
+    }
+}
+
+fn share(shares: &[f64], s: usize) -> f64 {
+    shares.get(s).copied().filter(|x| x.is_finite()).unwrap_or(0.0)
+}
+
+/// Numbers compared in turn; less is better.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Score(pub(super) [f64; 5]);
+
+impl Score {
+    /// Better, and not only by rounding?
+    pub(super) fn beats(&self, other: &Self) -> bool {
+        for (a, b) in self.0.iter().zip(&other.0) {
+            if (a - b).abs() > 1e-6 * (1.0 + b.abs().min(1e6)) {
+                return a < b;
+            }
+        }
+        false
+    }
+}

@@ -1,0 +1,164 @@
+//! Bodies at their turns, and the zones of every pair, computed when first asked for.
+
+use std::{
+    collections::BTreeMap,
+    sync::{Arc, Mutex, OnceLock},
+};
+
+use super::{
+    Problem, Shape,
+    body::{self, Body, Layer},
+    home::Home,
+    zone::{self, Zone},
+};
+use crate::geom::{Bounds, Outline, Placement, Point, Region, boolean};
+
+/// A body at one turn.
+#[derive(Debug, Clone)]
+pub(super) struct Variant {
+    pub(super) shape: usize,
+    pub(super) turn_rad: f64,
+    /// Box of shadow and footing, relative to the origin.
+    pub(super) bounds: Bounds,
+}
+
+/// What the search looks things up in.
+#[derive(Debug)]
+pub(super) struct Table<'a> {
+    pub(super) problem: &'a Problem,
+    pub(super) bodies: Vec<Body>,
+    /// Free variants shape by shape, then those that only fixed copies have.
+    pub(super) variants: Vec<Variant>,
+    /// Free variants by shape.
+    pub(super) of_shape: Vec<Vec<usize>>,
+    /// Fixed copies by bed.
+    pub(super) fixed: Vec<Vec<(usize, Point)>>,
+    pairs: Vec<OnceLock<Arc<Zone>>>,
+    /// Zones of two unturned-turned shapes, by shapes and relative turn.
+    bases: Mutex<BTreeMap<(usize, usize, i64), Arc<Region>>>,
+    homes: Vec<OnceLock<Arc<Home>>>,
+}
+
+impl<'a> Table<'a> {
+    /// `more`: turns of each shape beside those of its body.
+    pub(super) fn new(problem: &'a Problem, more: &[Vec<f64>]) -> Self {
+        let slimmest = |outline: fn(&Shape) -> &Outline| {
+            problem.shapes.iter().map(|s| body::least_width(outline(s).region())).fold(f64::INFINITY, f64::min)
+        };
+        let slim = [slimmest(|s| &s.shadow), slimmest(|s| &s.contact)];
+        let bodies: Vec<Body> = problem.shapes.iter().map(|s| Body::new(s, problem, slim)).collect();
+        let mut variants = Vec::new();
+        let mut of_shape = Vec::new();
+        // Tables grow with the square: with many shapes each gets fewer turns.
+        let most = (900 / bodies.len().max(1)).clamp(4, 28);
+        for (shape, body) in bodies.iter().enumerate() {
+            let turns = if body.usable { &body.turns[..body.turns.len().min(most)] } else { &[] };
+            let from = variants.len();
+            let more = more.get(shape).map(Vec::as_slice).unwrap_or_default();
+            let known = |t: f64| turns.contains(&t);
+            let all = more.iter().copied().filter(|t| body.usable && !known(*t)).chain(turns.iter().copied());
+            variants.extend(all.map(|t| Variant { shape, turn_rad: t, bounds: body.bounds_at(t) }));
+            of_shape.push((from..variants.len()).collect());
+        }
+        let fixed = problem
+            .beds
+            .iter()
+            .map(|bed| {
+                bed.fixed
+                    .iter()
+                    .filter(|i| bodies.get(i.shape).is_some_and(|b| b.usable))
+                    .filter(|i| i.at.origin().is_finite() && i.at.turn_rad.is_finite())
+                    .map(|i| {
+                        let known = variants.iter().position(|v| v.shape == i.shape && v.turn_rad == i.at.turn_rad);
+                        let v = known.unwrap_or_else(|| {
+                            let bounds = bodies[i.shape].bounds_at(i.at.turn_rad);
+                            variants.push(Variant { shape: i.shape, turn_rad: i.at.turn_rad, bounds });
+                            variants.len() - 1
+                        });
+                        (v, i.at.origin())
+                    })
+                    .collect()
+            })
+            .collect();
+        let n = variants.len();
+        Self {
+            problem,
+            bodies,
+            of_shape,
+            fixed,
+            pairs: (0..n * n).map(|_| OnceLock::new()).collect(),
+            bases: Mutex::new(BTreeMap::new()),
+            homes: (0..n * problem.beds.len()).map(|_| OnceLock::new()).collect(),
+            variants,
+        }
+    }
+
+    /// Offsets of a copy of `moving` from a copy of `still` at which they breach a clearance.
+    pub(super) fn pair(&self, still: usize, moving: usize) -> &Arc<Zone> {
+        self.pairs[still * self.variants.len() + moving].get_or_init(|| {
+            let (a, b) = (&self.variants[still], &self.variants[moving]);
+            let base = self.base(a.shape, b.shape, b.turn_rad - a.turn_rad);
+            Arc::new(Zone::new(&base.placed(Placement::new(0.0, 0.0, a.turn_rad))))
+        })
+    }
+
+    /// Offsets at which a shape turned by `turn` breaches a clearance with an unturned one.
+    pub(super) fn base(&self, a: usize, b: usize, turn: f64) -> Arc<Region> {
+        let turn = turn.rem_euclid(std::f64::consts::TAU);
+        let key = (a, b, (turn * 1e9).round() as i64);
+        let lock = || self.bases.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+        if let Some(found) = lock().get(&key) {
+            return found.clone();
+        }
+        let at = Placement::new(0.0, 0.0, turn);
+        let made = Arc::new(self.between(&self.bodies[a], &self.bodies[b], at));
+        lock().entry(key).or_insert(made).clone()
+    }
+
+    fn between(&self, a: &Body, b: &Body, at: Placement) -> Region {
+        let turned = |l: &Layer| -> Vec<Vec<Point>> {
+            l.pieces().iter().map(|p| p.iter().map(|&q| at.apply(q)).collect()).collect()
+        };
+        let mut parts = Vec::new();
+        if !(a.shadow_within_footing && b.shadow_within_footing) {
+            parts.push(zone::overlap_positions(&a.shadow_grown.loops(), &turned(&b.shadow)));
+        }
+        if !(a.footing_within_shadow && b.footing_within_shadow) {
+            if self.problem.footings_may_merge {
+                parts.push(zone::overlap_positions(&a.footing.loops(), &turned(&b.contact)));
+                parts.push(zone::overlap_positions(&a.contact.loops(), &turned(&b.footing)));
+            } else {
+                parts.push(zone::overlap_positions(&a.footing_grown.loops(), &turned(&b.footing)));
+            }
+        }
+        match parts.len() {
+            1 => parts.remove(0),
+            _ => boolean::union(&parts),
+        }
+    }
+
+    /// As [`Self::pair`], for a moving shape at any turn.
+    pub(super) fn zone_to_turn(&self, still: usize, shape: usize, turn: f64) -> Zone {
+        let a = &self.variants[still];
+        Zone::new(&self.base(a.shape, shape, turn - a.turn_rad).placed(Placement::new(0.0, 0.0, a.turn_rad)))
+    }
+
+    /// Where a variant may lie on an empty bed.
+    pub(super) fn home(&self, bed: usize, variant: usize) -> &Arc<Home> {
+        self.homes[bed * self.variants.len() + variant].get_or_init(|| {
+            let v = &self.variants[variant];
+            Arc::new(Home::new(&self.problem.beds[bed], &self.bodies[v.shape], v.turn_rad))
+        })
+    }
+
+    /// The variant of a shape at a turn.
+    pub(super) fn variant(&self, shape: usize, turn_rad: f64) -> Option<usize> {
+        self.of_shape[shape].iter().copied().find(|&v| self.variants[v].turn_rad == turn_rad)
+    }
+
+    /// May this shape lie on this bed (class of the bed, height)?
+    pub(super) fn admits(&self, bed: usize, shape: usize) -> bool {
+        let (b, s) = (&self.problem.beds[bed], &self.problem.shapes[shape]);
+        s.height_mm <= b.height_mm + 1e-9 && b.class.is_none_or(|c| c == s.class)
+    }
+}

@@ -1,0 +1,255 @@
+//! Where a moving shape's origin may not be.
+
+use super::convex;
+use crate::geom::{Bounds, Point, Region, boolean};
+
+/// A forbidden zone: positions of one shape, relative to another thing, at which the two would overlap (a no-fit
+/// polygon). The border is allowed.
+#[derive(Debug, Clone)]
+pub(super) struct Zone {
+    /// Border edges (start, vector, 1 / squared length), the inside on the left.
+    edges: Vec<(Point, Point, f64)>,
+    bounds: Bounds,
+    convex: bool,
+}
+
+impl Zone {
+    pub(super) fn new(region: &Region) -> Self {
+        let edges = region
+            .edges()
+            .map(|(a, b)| (a, b - a, 1.0 / (b - a).length_squared().max(1e-300)))
+            .filter(|(_, d, _)| d.length_squared() > 1e-24)
+            .collect();
+        let convex = match region.polygons.as_slice() {
+            [p] => p.holes.is_empty() && convex::is_convex(&p.outer),
+            _ => false,
+        };
+        Self { edges, bounds: region.bounds(), convex }
+    }
+    pub(super) fn bounds(&self) -> Bounds {
+        self.bounds
+    }
+    pub(super) fn is_empty(&self) -> bool {
+        self.edges.is_empty()
+    }
+    pub(super) fn vertices(&self) -> impl Iterator<Item = Point> + '_ {
+        self.edges.iter().map(|e| e.0)
+    }
+    /// Border edges as start and vector.
+    pub(super) fn edges(&self) -> impl Iterator<Item = (Point, Point)> + '_ {
+        self.edges.iter().map(|e| (e.0, e.1))
+    }
+    /// How deep the position lies inside: its distance from the border, 0 outside.
+    pub(super) fn depth(&self, p: Point) -> f64 {
+        if !self.bounds.contains(p) {
+            return 0.0;
+        }
+        if self.convex {
+            let mut least = f64::INFINITY;
+            for &(a, d, inv) in &self.edges {
+                let c = d.cross(p - a);
+                if c <= 0.0 {
+                    return 0.0;
+                }
+                least = least.min(c * c * inv);
+            }
+            return least.sqrt();
+        }
+        if !self.holds(p) {
+            return 0.0;
+        }
+        self.edges.iter().map(|e| squared_distance(p, e)).fold(f64::INFINITY, f64::min).sqrt()
+    }
+    /// The nearest border point of a position inside, or `None` outside.
+    pub(super) fn way_out(&self, p: Point) -> Option<Point> {
+        if !self.bounds.contains(p) || !self.holds(p) {
+            return None;
+        }
+        self.edges
+            .iter()
+            .map(|e| (squared_distance(p, e), e))
+            .min_by(|x, y| x.0.total_cmp(&y.0))
+            .map(|(_, &(a, d, inv))| a + d * ((p - a).dot(d) * inv).clamp(0.0, 1.0))
+    }
+    /// Deeper inside than `tolerance`?
+    pub(super) fn blocks(&self, p: Point, tolerance: f64) -> bool {
+        if !self.bounds.contains(p) {
+            return false;
+        }
+        if self.convex {
+            return self.edges.iter().all(|&(a, d, inv)| {
+                let c = d.cross(p - a);
+                c > 0.0 && c * c * inv > tolerance * tolerance
+            });
+        }
+        self.holds(p) && self.edges.iter().all(|e| squared_distance(p, e) > tolerance * tolerance)
+    }
+    /// Inside by the crossing rule.
+    fn holds(&self, p: Point) -> bool {
+        let mut inside = false;
+        for &(a, d, _) in &self.edges {
+            let by = a.y + d.y;
+            if (a.y > p.y) != (by > p.y) {
+                let c = d.cross(p - a);
+                if (c > 0.0) == (d.y > 0.0) {
+                    inside = !inside;
+                }
+            }
+        }
+        inside
+    }
+}
+
+fn squared_distance(p: Point, &(a, d, inv): &(Point, Point, f64)) -> f64 {
+    let r = p - a;
+    let t = (r.dot(d) * inv).clamp(0.0, 1.0);
+    (r - d * t).length_squared()
+}
+
+/// Positions at which the convex loop `b` (moved) overlaps the loop `a`: one closed loop of the sum of `a` and −`b`.
+///
+/// Walks along `a` and, at each of its corners, along −`b`: forwards at outward corners, backwards at inward ones. The
+/// winding number of the result about a position is the number of separate overlaps there, so it is filled non-zero.
+/// Source: convolution of Guibas, Ramshaw & Stolfi 1983.
+pub(super) fn sum_loop(a: &[Point], b: &[Point]) -> Vec<Point> {
+    use std::f64::consts::{PI, TAU};
+    let m = b.len() as i64;
+    let n = a.len();
+    if m < 3 || n < 3 {
+        return Vec::new();
+    }
+    // −b, still counter-clockwise; start at the edge with the least angle.
+    let mut c: Vec<Point> = b.iter().map(|&p| -p).collect();
+    let angle = |v: Point| v.y.atan2(v.x);
+    let direction = |c: &[Point], i: usize| c[(i + 1) % c.len()] - c[i];
+    let first = (0..c.len()).min_by(|&i, &j| angle(direction(&c, i)).total_cmp(&angle(direction(&c, j)))).unwrap_or(0);
+    c.rotate_left(first);
+    let angles: Vec<f64> = (0..c.len()).map(|i| angle(direction(&c, i))).collect();
+    // Angle of edge j, counted on through full turns.
+    let edge_angle = |j: i64| angles[j.rem_euclid(m) as usize] + TAU * j.div_euclid(m) as f64;
+    let corner = |j: i64| c[j.rem_euclid(m) as usize];
+    let mut theta = angle(a[1] - a[0]);
+    // Corner j of −b goes with directions from edge j − 1 to edge j.
+    let mut j = 0;
+    while edge_angle(j) <= theta {
+        j += 1;
+    }
+    let mut out = Vec::with_capacity(n * 2 + c.len());
+    for k in 0..n {
+        let next = a[(k + 1) % n];
+        out.push(a[k] + corner(j));
+        out.push(next + corner(j));
+        let d = a[(k + 2) % n] - next;
+        // Full turns are counted apart, so that equal directions compare equal.
+        let mut turn = angle(d) - theta.rem_euclid(TAU);
+        while turn > PI {
+            turn -= TAU;
+        }
+        while turn <= -PI + 1e-12 {
+            turn += TAU;
+        }
+        theta = angle(d) + TAU * ((theta + turn - angle(d)) / TAU).round();
+        while edge_angle(j) <= theta {
+            j += 1;
+            out.push(next + corner(j));
+        }
+        while edge_angle(j - 1) > theta {
+            j -= 1;
+            out.push(next + corner(j));
+        }
+    }
+    out.dedup();
+    out
+}
+
+/// Shrinks a convex piece by a hair, so that exact fits inside a zone (a peg in its hole) keep a position of their own.
+pub(super) fn hair_less(piece: &[Point], hair: f64) -> Vec<Point> {
+    let c = piece.iter().fold(Point::default(), |s, &p| s + p) * (1.0 / piece.len().max(1) as f64);
+    piece.iter().map(|&p| p - (p - c).normalized() * hair.min(0.25 * p.distance(c))).collect()
+}
+
+/// All positions at which the thing made of simple loops `a` and the moving thing made of convex pieces `b` overlap.
+pub(super) fn overlap_positions(a: &[Vec<Point>], b: &[Vec<Point>]) -> Region {
+    if let ([a], [b]) = (a, b)
+        && convex::is_convex(a)
+        && b.len() >= 3
+    {
+        return crate::geom::Polygon { outer: crate::geom::hull::convex_hull(sum_loop(a, b)), holes: Vec::new() }
+            .into();
+    }
+    let loops: Vec<Vec<Point>> =
+        b.iter().map(|b| hair_less(b, super::HAIR_MM)).flat_map(|b| a.iter().map(move |a| sum_loop(a, &b))).collect();
+    boolean::non_zero(&loops)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::{Outline, Placement, Polygon, disc};
+    use crate::packing::rng::Rng;
+
+    fn l() -> Region {
+        Polygon::simple([[0., 0.], [30., 0.], [30., 10.], [10., 10.], [10., 30.], [0., 30.]].map(Point::from).to_vec())
+            .into()
+    }
+    fn ring() -> Region {
+        let mut r = disc::regular(Point::default(), 30.0, 24);
+        let mut hole = disc::regular(Point::default(), 18.0, 20).outer;
+        hole.reverse();
+        r.holes.push(hole);
+        r.into()
+    }
+    fn star() -> Region {
+        Polygon::simple(
+            (0..14)
+                .map(|i| {
+                    Point::new(if i % 2 == 0 { 14.0 } else { 6.0 }, 0.0)
+                        .turned(f64::from(i) * std::f64::consts::PI / 7.0)
+                })
+                .collect(),
+        )
+        .into()
+    }
+
+    /// Referee: the exact distance of the two outlines, which knows nothing of zones.
+    #[test]
+    fn zones_agree_with_distances() {
+        let shapes = [l(), ring(), star(), disc::regular(Point::new(3.0, 1.0), 9.0, 5).into()];
+        let mut rng = Rng::new(1);
+        let mut seen = [0, 0];
+        for a in &shapes {
+            for b in &shapes {
+                for _ in 0..4 {
+                    let turned = b.placed(Placement::new(0.0, 0.0, rng.between(0.0, 6.3)));
+                    let zone = Zone::new(&overlap_positions(&convex::without_holes(a), &convex::pieces(&turned)));
+                    let (oa, ob) = (Outline::new(a.clone()), Outline::new(turned));
+                    for _ in 0..300 {
+                        let p = Point::new(rng.between(-60.0, 60.0), rng.between(-60.0, 60.0));
+                        let apart = oa.distance(Placement::default(), &ob, Placement::at(p.x, p.y)) > 0.0;
+                        if zone.depth(p) > 1e-6 {
+                            assert!(!apart, "{p:?}");
+                            seen[0] += 1;
+                        } else if zone.edges.iter().all(|e| squared_distance(p, e) > 1e-12) {
+                            assert!(apart, "{p:?}");
+                            seen[1] += 1;
+                        }
+                    }
+                }
+            }
+        }
+        assert!(seen.iter().all(|&n| n > 3000), "{seen:?}");
+    }
+
+    #[test]
+    fn a_peg_as_wide_as_its_hole_keeps_a_position() {
+        let mut frame = Polygon::rectangle(Bounds::new(Point::new(0., 0.), Point::new(40., 40.)));
+        let mut hole = Polygon::rectangle(Bounds::new(Point::new(10., 10.), Point::new(30., 30.))).outer;
+        hole.reverse();
+        frame.holes.push(hole);
+        let peg = Region::rectangle(Bounds::new(Point::new(0., 0.), Point::new(20., 20.)));
+        let zone = Zone::new(&overlap_positions(&convex::without_holes(&frame.into()), &convex::pieces(&peg)));
+        assert!(!zone.blocks(Point::new(10.0, 10.0), 1e-9));
+        assert!(zone.vertices().any(|v| v.distance(Point::new(10.0, 10.0)) < 1e-8));
+        assert!(zone.blocks(Point::new(10.1, 10.0), 1e-9));
+    }
+}
