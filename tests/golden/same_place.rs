@@ -107,7 +107,7 @@ fn items_in_package(text: &str) -> Vec<(String, Vec<[f64; 3]>)> {
     let (mut id, mut items) = (String::new(), Vec::new());
     for tag in text.split('<') {
         if tag.starts_with("object ") {
-            id = attribute(tag, "id").expect("an id").to_owned();
+            attribute(tag, "id").expect("an id").clone_into(&mut id);
         } else if tag.starts_with("vertex ") {
             let v = ["x", "y", "z"].map(|k| attribute(tag, k).expect("a coordinate").parse().expect("a number"));
             objects.entry(id.clone()).or_default().push(v);
