@@ -251,7 +251,8 @@ fn picture_agrees_to_half_a_pixel() {
             _ => None,
         })
         .collect();
-    assert_eq!(drawn.len(), hand.len());
+    // The parts list comes after, a patch for each part.
+    assert_eq!(drawn.len(), hand.len() + input.parts.len());
     for (b, (_, vertices)) in drawn.iter().zip(&hand) {
         let want = Bounds::of(vertices.iter().map(|v| layout.on_paper(Point::new(v[0], v[1]))));
         assert!(b.min.distance(want.min) < 1e-9 && b.max.distance(want.max) < 1e-9);
