@@ -39,6 +39,14 @@ pub struct Part {
     pub next_number: u32,
 }
 
+impl Part {
+    /// The number of its hue: its place among all parts ever added, from 0, as its letter says (A is 0, AA is 26).
+    pub fn hue(&self) -> usize {
+        let digits = self.letter.bytes().filter(u8::is_ascii_uppercase).map(|b| usize::from(b - b'A') + 1);
+        digits.fold(0_usize, |n, d| n.saturating_mul(26).saturating_add(d)).saturating_sub(1)
+    }
+}
+
 /// The letter of the n-th part (from 0): A … Z, AA, AB …
 pub fn letter(mut n: usize) -> String {
     let mut s = Vec::new();

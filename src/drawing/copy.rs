@@ -110,7 +110,10 @@ fn label(copy: &DrawnCopy, spot: InnerCircle, mm_per_pt: f64, marks: &mut Vec<Ma
         if second {
             marks.push(line(-lift * 1.5, "mirrored", 8.0, false));
         }
-        pin_at = pin_at + Point::new((text::width_pt(text, size_pt, true) / 2.0 + 5.0) * mm_per_pt, lift);
+        let beside = Point::new((text::width_pt(text, size_pt, true) / 2.0 + 5.0) * mm_per_pt, lift);
+        let beyond = beside + Point::new(5.0 * mm_per_pt, 0.0);
+        let above = Point::new(0.0, lift + f64::from(size_pt) * 1.15 * mm_per_pt);
+        pin_at += if copy.shadow.contains(pin_at + beyond) { beside } else { above };
     }
     if copy.locked {
         pin(pin_at, mm_per_pt, marks);

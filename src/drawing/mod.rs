@@ -2,29 +2,35 @@
 //!
 //! - [`Scene`] of [`Mark`]s in millimetres; [`Ink`] names what a colour means, [`Palette`] gives it a value
 //! - [`bed_marks`], [`ruler_marks`], [`copy_marks`], [`conflict_marks`]: what lies on a bed, at any zoom
-//! - [`title_block`], [`Paper`]: what belongs to a page; [`sheet`]: all of it, from a [`SheetInput`]
+//! - [`title_block`], [`parts_list`], [`Paper`]: what belongs to a page; [`sheet`]: all of it, from a [`SheetInput`],
+//!   which [`SheetInput::of_plate`] fills from a job and [`SheetFacts`]
 //! - [`height_strip`]: layer time over height
-//! - [`hatch`], [`text`], [`fonts`]: patterns as lines, how wide words are, and the bundled fonts
+//! - [`hatch`], [`text`], [`words`], [`fonts`]: patterns as lines, how wide words are, numbers in words, the bundled fonts
 
 mod bed;
 mod conflict;
 mod copy;
 pub mod fonts;
 pub mod hatch;
+mod of_plate;
 mod palette;
 mod paper;
+mod parts_list;
 mod ruler;
 mod scene;
 mod sheet;
 mod strip;
 pub mod text;
 mod title;
+pub mod words;
 
 pub use bed::{DrawnBed, bed_marks, grid_steps_mm};
 pub use conflict::{DrawnConflict, conflict_marks};
 pub use copy::{DrawnCopy, FILL_OPACITY, copy_marks, label_spot};
+pub use of_plate::SheetFacts;
 pub use palette::{HUES, Palette, Rgb, contrast};
 pub use paper::{Paper, PaperLayout};
+pub use parts_list::{DrawnPart, parts_list};
 pub use ruler::{LEFT_PT, LOWER_PT, ruler_marks, ruler_steps_mm};
 pub use scene::{Anchor, Dash, Hatch, Ink, Mark, PT_MM, Scene};
 pub use sheet::{SheetInput, sheet};

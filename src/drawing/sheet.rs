@@ -3,12 +3,12 @@
 use std::sync::Arc;
 
 use super::{
-    Dash, DrawnBed, DrawnConflict, DrawnCopy, Ink, Mark, Paper, PaperLayout, Scene, TitleBlock, bed_marks,
-    conflict_marks, copy_marks, ruler_marks,
+    Dash, DrawnBed, DrawnConflict, DrawnCopy, DrawnPart, Ink, Mark, Paper, PaperLayout, Scene, TitleBlock, bed_marks,
+    conflict_marks, copy_marks, parts_list, ruler_marks,
     scene::PT_MM,
-    title::{TITLE_WIDTH_MM, title_block},
+    title::{TITLE_HEIGHT_MM, TITLE_WIDTH_MM, title_block},
 };
-use crate::geom::{Point, Region};
+use crate::geom::{Bounds, Point, Region};
 
 /// Everything on a sheet. Plain values, filled alike by the window and the writers.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -21,6 +21,8 @@ pub struct SheetInput {
     pub conflicts: Vec<DrawnConflict>,
     /// The title block; its scale is written by [`sheet`].
     pub title: TitleBlock,
+    /// What the letters stand for.
+    pub parts: Vec<DrawnPart>,
     /// The page.
     pub paper: Paper,
 }
@@ -51,16 +53,15 @@ pub fn sheet(input: &SheetInput) -> Scene {
     let title = TitleBlock { scale: layout.scale_words(), ..input.title.clone() };
     let corner = Point::new(layout.frame.max.x - TITLE_WIDTH_MM, layout.frame.min.y);
     scene.add(title_block(&title), 1.0, corner);
+    let free = Bounds::new(layout.frame.min, Point::new(corner.x, layout.frame.min.y + TITLE_HEIGHT_MM));
+    scene.add(parts_list(&input.parts, free.width(), free.height()), 1.0, free.min);
     scene
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{
-        document::{Machine, MachineId},
-        geom::Bounds,
-    };
+    use crate::document::{Machine, MachineId};
 
     #[test]
     fn a_copy_lies_on_paper_where_the_layout_says() {

@@ -26,10 +26,10 @@ pub fn triangulate(region: &Region) -> Triangles {
     for l in region.loops() {
         let mut handles = Vec::with_capacity(l.len());
         for p in l {
-            if let Ok(h) = cdt.insert(Point2::new(p.x, p.y)) {
-                if handles.last() != Some(&h) {
-                    handles.push(h);
-                }
+            if let Ok(h) = cdt.insert(Point2::new(p.x, p.y))
+                && handles.last() != Some(&h)
+            {
+                handles.push(h);
             }
         }
         while handles.len() > 1 && handles.first() == handles.last() {

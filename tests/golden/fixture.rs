@@ -4,8 +4,8 @@ use std::{collections::BTreeMap, sync::Arc};
 
 use stonehand::{
     document::{
-        Copy, CopyId, FileUnit, Footing, Job, KeepOut, Machine, MachineId, MaterialId, MeshId, MeshRef, Part, PartId,
-        Plate, PlateId, Pose, Recipe, RecipeId, Turns,
+        Copy, CopyId, FileUnit, Footing, Job, KeepOut, Machine, MachineId, Material, MaterialId, MeshId, MeshRef, Part,
+        PartId, Plate, PlateId, Pose, Recipe, RecipeId, Turns,
     },
     formats::write::PlateModel,
     geom::{Outline, Point, Polygon, Region},
@@ -74,6 +74,19 @@ impl Fixture {
         machine.keep_outs.push(KeepOut { name: "purge".into(), outline: clip.to_vec() });
         job.machines.push(machine);
         job.recipes.push(Recipe::plain(RecipeId(2)));
+        job.materials.push(Material {
+            id: MaterialId(3),
+            name: "PLA".into(),
+            density_g_cm3: 1.24,
+            heat_capacity_j_kg_k: 1800.0,
+            conductivity_w_m_k: 0.13,
+            deposit_c: 210.0,
+            limit_c: 60.0,
+            air_c: 23.0,
+            film_w_m2_k: 40.0,
+            cost_per_kg: 20.0,
+            origins: BTreeMap::new(),
+        });
         let mut shapes = Shapes::new();
         let mut by_part = BTreeMap::new();
         for (i, outline) in [&block[..], &bracket[..]].into_iter().enumerate() {

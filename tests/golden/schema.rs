@@ -26,7 +26,6 @@ fn is(value: &Value, kind: &str) -> bool {
 fn check(root: &Value, schema: &Value, value: &Value, place: &str, out: &mut Vec<String>) {
     for (word, rule) in schema.as_object().expect("a schema is an object") {
         match word.as_str() {
-            "$schema" | "title" | "description" | "$defs" => {}
             "$ref" => {
                 let pointer = rule.as_str().and_then(|r| r.strip_prefix('#')).expect("a local reference");
                 check(root, root.pointer(pointer).expect("the reference leads somewhere"), value, place, out);
@@ -42,9 +41,10 @@ fn check(root: &Value, schema: &Value, value: &Value, place: &str, out: &mut Vec
             }
             "const" if value != rule => out.push(format!("{place}: not {rule}")),
             "enum" if !rule.as_array().is_some_and(|all| all.contains(value)) => {
-                out.push(format!("{place}: not in {rule}"))
+                out.push(format!("{place}: not in {rule}"));
             }
-            "const" | "enum" => {}
+            // Not rules, or rules that hold.
+            "$schema" | "title" | "description" | "$defs" | "const" | "enum" => {}
             "required" => {
                 if let Some(object) = value.as_object() {
                     for key in rule.as_array().into_iter().flatten().filter_map(Value::as_str) {

@@ -8,14 +8,13 @@ use std::{
 
 use resvg::tiny_skia::Pixmap;
 use stonehand::{
-    drawing::{
-        DrawnBed, DrawnConflict, DrawnCopy, Palette, Paper, SheetInput, StripLayer, TitleBlock, height_strip, sheet,
-    },
+    drawing::{DrawnConflict, DrawnCopy, Palette, Paper, SheetFacts, SheetInput, StripLayer, height_strip, sheet},
     formats::write::{
         ModelOptions, PlacementsBounds, placements, placements_csv, placements_json, png, stl, svg, three_mf,
     },
-    geom::{Point, Region, boolean, offset},
+    geom::{Point, Region, boolean},
     packing::{Bound, BoundKind},
+    plate::Prepared,
 };
 
 use crate::{
@@ -25,48 +24,8 @@ use crate::{
 
 /// The sheet of the fixture's plate.
 pub(crate) fn sheet_input(f: &Fixture) -> SheetInput {
-    let plate = f.job.plate(PLATE).expect("the plate");
-    let machine = f.job.machine(plate.machine).expect("the machine");
-    let copies = plate
-        .copies
-        .iter()
-        .enumerate()
-        .map(|(i, c)| {
-            let (part, shape) = (f.job.part(c.part).expect("the part"), &f.shapes[&c.part]);
-            let width = f.job.footing(c).width_mm();
-            let footing = offset::grow(shape.contact.region(), width, 0.01).placed(c.placement());
-            let gap_ring = offset::grow(shape.shadow.region(), f.job.margins.gap_mm / 2.0, 0.01).placed(c.placement());
-            DrawnCopy {
-                name: f.job.copy_name(c),
-                letter: part.letter.clone(),
-                hue: i,
-                shadow: Arc::new(shape.shadow.region().placed(c.placement())),
-                footing: (width > 0.0).then(|| Arc::new(footing)),
-                gap_ring: Some(Arc::new(gap_ring)),
-                locked: c.locked,
-                mirrored: part.pose.mirrored,
-                ..DrawnCopy::default()
-            }
-        })
-        .collect();
-    SheetInput {
-        bed: DrawnBed::of_machine(machine, f.job.edge_mm(machine), 0.01),
-        copies,
-        conflicts: Vec::new(),
-        title: TitleBlock {
-            title: f.job.title.clone(),
-            plate: "1 of 1".into(),
-            machine: machine.name.clone(),
-            material: "PLA, black".into(),
-            recipe: f.job.recipes[0].name.clone(),
-            date: "2026-11-25".into(),
-            scale: String::new(),
-            time: "1 h 05 min".into(),
-            mass: "12 g".into(),
-            copies: "3".into(),
-        },
-        paper: Paper::A4,
-    }
+    let facts = SheetFacts { date: "2026-11-25".into(), time_s: Some(3900.0), mass_g: Some(12.3), paper: Paper::A4 };
+    SheetInput::of_plate(&f.job, PLATE, &f.shapes, &Prepared::new(), &facts).expect("the plate is there")
 }
 
 /// The model part of a package, as text.
@@ -145,7 +104,13 @@ fn drawings() {
         ..input.copies[0].clone()
     };
     let overlap = boolean::intersection(&input.copies[0].shadow, &extra.shadow);
-    input.conflicts.push(DrawnConflict { region: Arc::new(overlap), between: None, text: "overlap 4.0".into() });
+    assert!(input.conflicts.is_empty(), "the fixture's plate is clear");
+    input.conflicts.push(DrawnConflict {
+        region: Arc::new(overlap),
+        between: None,
+        at: None,
+        text: "overlap 4.0".into(),
+    });
     let cut = DrawnCopy {
         name: "A 4".into(),
         shadow: moved(&input.copies[0].shadow, 60.0, -20.0),

@@ -88,17 +88,16 @@ impl PlateModel<'_> {
             let missing = |part: &str| WriteError::MissingMesh { copy: job.copy_name(copy), part: part.to_owned() };
             let part = job.part(copy.part).ok_or_else(|| missing("?"))?;
             let shape = self.shapes.get(&part.id).ok_or_else(|| missing(&part.name))?;
-            let body = match of_part.get(&part.id) {
-                Some(&i) => i,
-                None => {
-                    let mesh = (self.meshes)(part).ok_or_else(|| missing(&part.name))?;
-                    let unit = mesh_ref(job, part).map_or(FileUnit::Millimeter, |m| m.unit);
-                    let posed = Matrix::posed(&part.pose, unit, shape.shift_mm);
-                    let mirrored = if part.pose.mirrored { " (mirrored)" } else { "" };
-                    bodies.push(Body { name: format!("{} {}{mirrored}", part.letter, part.name), mesh, posed });
-                    of_part.insert(part.id, bodies.len() - 1);
-                    bodies.len() - 1
-                }
+            let body = if let Some(&i) = of_part.get(&part.id) {
+                i
+            } else {
+                let mesh = (self.meshes)(part).ok_or_else(|| missing(&part.name))?;
+                let unit = mesh_ref(job, part).map_or(FileUnit::Millimeter, |m| m.unit);
+                let posed = Matrix::posed(&part.pose, unit, shape.shift_mm);
+                let mirrored = if part.pose.mirrored { " (mirrored)" } else { "" };
+                bodies.push(Body { name: format!("{} {}{mirrored}", part.letter, part.name), mesh, posed });
+                of_part.insert(part.id, bodies.len() - 1);
+                bodies.len() - 1
             };
             let mut of_item = vec![(body, 0.0)];
             let footing = job.footing(copy);

@@ -17,7 +17,12 @@ pub(super) fn corner_marks(room: &Region, taken: &Region, height_mm: f64) -> [(&
     // Wherever a disc round the square fits, the square does.
     let centres = offset::shrink(&free, half * std::f64::consts::SQRT_2, 0.01);
     let box_of_room = room.bounds().grown(-half);
+    let d = Point::new(half, half);
     let place = |towards: f64, fallback: Point| {
+        let corner = Region::rectangle(Bounds::new(fallback - d, fallback + d));
+        if boolean::difference(&corner, &free).area() < 1e-9 {
+            return fallback;
+        }
         centres
             .vertices()
             .max_by(|a, b| ((a.x + a.y) * towards).total_cmp(&((b.x + b.y) * towards)))
@@ -25,7 +30,6 @@ pub(super) fn corner_marks(room: &Region, taken: &Region, height_mm: f64) -> [(&
     };
     let front = place(-1.0, box_of_room.min);
     let back = place(1.0, box_of_room.max);
-    let d = Point::new(half, half);
     let square = Region::rectangle(Bounds::new(front - d, front + d));
     let triangle = Polygon::simple(vec![back + d, back + Point::new(-half, half), back + Point::new(half, -half)]);
     [

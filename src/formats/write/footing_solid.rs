@@ -7,6 +7,9 @@ use crate::{
     mesh::TriMesh,
 };
 
+/// How far a brim reaches under its part, so that the two share volume, not faces, and print as one.
+const UNDER_MM: f64 = 0.1;
+
 /// A footing's body in the part's own place, and how far the part stands above the bed on it.
 pub(super) struct FootingSolid {
     /// The body.
@@ -15,7 +18,7 @@ pub(super) struct FootingSolid {
     pub(super) lift_mm: f64,
 }
 
-/// A brim is one first layer from the contact outward; a raft lies under the contact too, all its layers high, and
+/// A brim is one first layer from just inside the contact outward; a raft lies under the contact too, all its layers high, and
 /// raises the part. `None` where there is nothing to lay.
 pub(super) fn footing_solid(
     footing: Footing,
@@ -27,7 +30,8 @@ pub(super) fn footing_solid(
     let (mesh, lift_mm) = match footing {
         Footing::Bare => return None,
         Footing::Brim { .. } => {
-            let ring = boolean::difference(&offset::grow(contact, width_mm, tolerance_mm), contact);
+            let hole = offset::shrink(contact, UNDER_MM, tolerance_mm);
+            let ring = boolean::difference(&offset::grow(contact, width_mm, tolerance_mm), &hole);
             (prism(&ring, 0.0, recipe.first_layer_mm), 0.0)
         }
         Footing::Raft { .. } => {

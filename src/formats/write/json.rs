@@ -1,8 +1,9 @@
 //! `placements.json`: where every copy lies, for other programs.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, io::Write};
 
 use serde::Serialize;
+use serde_json::ser::Formatter;
 
 use super::{WriteError, assembly::mesh_ref, file_to_bed};
 use crate::{
@@ -196,11 +197,49 @@ pub fn placements(job: &Job, shapes: &Shapes, only_plate: Option<PlateId>, bound
     }
 }
 
-/// As JSON, indented, ending in a new line.
+/// As JSON, a line for every key, lists of numbers on one line, ending in a new line.
 pub fn placements_json(placements: &Placements) -> Result<Vec<u8>, WriteError> {
-    let mut out = serde_json::to_vec_pretty(placements)?;
+    let mut out = Vec::new();
+    placements.serialize(&mut serde_json::Serializer::with_formatter(&mut out, Lines::default()))?;
     out.push(b'\n');
     Ok(out)
+}
+
+/// Objects over lines, indented by two; lists run on.
+#[derive(Default)]
+struct Lines {
+    depth: usize,
+}
+
+impl Lines {
+    fn line<W: ?Sized + Write>(&self, out: &mut W) -> std::io::Result<()> {
+        out.write_all(b"\n")?;
+        (0..self.depth).try_for_each(|_| out.write_all(b"  "))
+    }
+}
+
+impl Formatter for Lines {
+    fn begin_array_value<W: ?Sized + Write>(&mut self, out: &mut W, first: bool) -> std::io::Result<()> {
+        if first { Ok(()) } else { out.write_all(b", ") }
+    }
+    fn begin_object<W: ?Sized + Write>(&mut self, out: &mut W) -> std::io::Result<()> {
+        self.depth += 1;
+        out.write_all(b"{")
+    }
+    fn end_object<W: ?Sized + Write>(&mut self, out: &mut W) -> std::io::Result<()> {
+        self.depth -= 1;
+        self.line(out)?;
+        out.write_all(b"}")
+    }
+    fn begin_object_key<W: ?Sized + Write>(&mut self, out: &mut W, first: bool) -> std::io::Result<()> {
+        if !first {
+            out.write_all(b",")?;
+        }
+        self.line(out)
+    }
+    fn begin_object_value<W: ?Sized + Write>(&mut self, out: &mut W) -> std::io::Result<()> {
+        out.write_all(b": ")
+    }
 }
 
 /// Footing outlines, grown once a part and width.

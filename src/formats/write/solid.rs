@@ -50,11 +50,15 @@ impl Solid {
             .filter(|[a, b, c]| a != b && b != c && c != a)
             .collect();
         if flip {
-            kept.iter_mut().for_each(|t| t.swap(1, 2));
+            for t in &mut kept {
+                t.swap(1, 2);
+            }
         }
         let mut solid = Self { vertices: merged, sound: is_closed(&kept), triangles: kept };
         if solid.sound && solid.volume_mm3() < 0.0 {
-            solid.triangles.iter_mut().for_each(|t| t.swap(1, 2));
+            for t in &mut solid.triangles {
+                t.swap(1, 2);
+            }
         }
         Ok(solid)
     }

@@ -16,7 +16,9 @@ pub fn stl(model: &PlateModel<'_>, options: ModelOptions) -> Result<Vec<u8>, Wri
     // Never "solid": that is how the text form begins.
     let mut header = [b' '; 80];
     let words = format!("Stonehand, plate {}, millimetres, origin front left", assembly.number);
-    header.iter_mut().zip(words.bytes()).for_each(|(h, b)| *h = b);
+    for (h, b) in header.iter_mut().zip(words.bytes()) {
+        *h = b;
+    }
     out.extend_from_slice(&header);
     out.extend_from_slice(&[0; 4]);
     let mut count = 0_u32;
@@ -36,8 +38,8 @@ pub fn stl(model: &PlateModel<'_>, options: ModelOptions) -> Result<Vec<u8>, Wri
                 if a == b || b == c || c == a {
                     continue;
                 }
-                for v in [normal(a, b, c), a, b, c] {
-                    v.iter().for_each(|k| out.extend_from_slice(&k.to_le_bytes()));
+                for k in [normal(a, b, c), a, b, c].as_flattened() {
+                    out.extend_from_slice(&k.to_le_bytes());
                 }
                 out.extend_from_slice(&[0; 2]);
                 count += 1;

@@ -115,7 +115,9 @@ impl Writer<'_> {
                 let lines = hatch::lines(region, *hatch, hatch::PAPER_SPACING_MM);
                 if !lines.is_empty() {
                     self.out.push_str("<path d=\"");
-                    lines.iter().for_each(|l| self.path(l, false));
+                    for l in &lines {
+                        self.path(l, false);
+                    }
                     self.out.push('"');
                     self.stroke(rgb, 0.8, Dash::Solid);
                 }

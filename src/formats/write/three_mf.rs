@@ -100,7 +100,11 @@ fn separate(assembly: &Assembly, out: &mut Vec<u8>) -> Result<String, WriteError
         }
         out.extend_from_slice(b"      </components>\n    </object>\n");
         let transform = transform(item.at);
-        items += &format!("    <item objectid=\"{id}\" partnumber=\"{name}\"{transform}/>\n");
+        // Writing to a string cannot fail.
+        let _ = std::fmt::Write::write_fmt(
+            &mut items,
+            format_args!("    <item objectid=\"{id}\" partnumber=\"{name}\"{transform}/>\n"),
+        );
     }
     Ok(items)
 }

@@ -1,0 +1,60 @@
+//! Numbers in words, as the drawings write them.
+
+use crate::plate::{Conflict, ConflictKind};
+
+/// "15 h 40 min", "38 min", "12 s"; a dash for what is not a number.
+pub fn time(seconds: f64) -> String {
+    if !seconds.is_finite() {
+        return "–".to_owned();
+    }
+    let minutes = (seconds / 60.0).round().max(0.0) as u64;
+    if seconds < 59.5 {
+        format!("{:.0} s", seconds.max(0.0))
+    } else if minutes < 60 {
+        format!("{minutes} min")
+    } else {
+        format!("{} h {:02} min", minutes / 60, minutes % 60)
+    }
+}
+
+/// "3.0 g", "412 g", "1.24 kg"; a dash for what is not a number.
+pub fn mass(grams: f64) -> String {
+    if !grams.is_finite() {
+        "–".to_owned()
+    } else if grams < 9.95 {
+        format!("{:.1} g", grams.max(0.0))
+    } else if grams < 999.5 {
+        format!("{grams:.0} g")
+    } else {
+        format!("{:.2} kg", grams / 1000.0)
+    }
+}
+
+/// What is written beside a conflict: the word and the millimetres, "overlap 8.0".
+pub fn conflict(c: &Conflict) -> String {
+    let word = match c.kind {
+        ConflictKind::Overlap => "overlap",
+        ConflictKind::Clearance => "gap short",
+        ConflictKind::FootingOverlap => "footing in",
+        ConflictKind::FootingClearance => "footings short",
+        ConflictKind::OffBed => "off bed",
+        ConflictKind::TooLarge => return "too large".to_owned(),
+        ConflictKind::KeepOut => "keep-out",
+        ConflictKind::TooTall => "too tall",
+        ConflictKind::MixedRecipe => return "other recipe".to_owned(),
+    };
+    format!("{word} {:.1}", c.amount_mm)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn times_and_masses() {
+        assert_eq!(time(56_400.0), "15 h 40 min");
+        assert_eq!((time(3599.0), time(2280.0), time(12.2)), ("1 h 00 min".into(), "38 min".into(), "12 s".into()));
+        assert_eq!((time(f64::NAN), time(-3.0)), ("–".into(), "0 s".into()));
+        assert_eq!((mass(3.04), mass(412.3), mass(1240.0)), ("3.0 g".into(), "412 g".into(), "1.24 kg".into()));
+    }
+}
