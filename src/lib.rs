@@ -10,7 +10,9 @@
 //! - Floor 6: [`formats`] bytes to values and back
 //! - Floor 7: [`work`] long work, off the thread of the window
 //! - Floor 8: [`session`] the application without a window
+//! - Floor 9, roofs: [`cli`] the command line
 
+pub mod cli;
 pub mod document;
 pub mod drawing;
 pub mod edit;

@@ -603,7 +603,8 @@ impl Session {
     }
 
     fn pack(&mut self, label: &str, scope: Scope) -> Result<(), SessionError> {
-        let (job, shapes, prepared) = (self.job(), self.shapes(), self.prepared());
+        let job = self.job_to_arrange();
+        let (job, shapes, prepared) = (&job, self.shapes(), self.prepared());
         let here: Vec<PlateId> = self.plate.into_iter().collect();
         let all: Vec<PlateId> = job.plates.iter().map(|p| p.id).collect();
         let (task, drop_empty) = match scope {
@@ -623,7 +624,7 @@ impl Session {
             TopUp::Order => None,
         };
         let here: Vec<PlateId> = self.plate.into_iter().collect();
-        let task = plate::top_up_task(self.job(), &here, part, self.shapes(), self.prepared())
+        let task = plate::top_up_task(&self.job_to_arrange(), &here, part, self.shapes(), self.prepared())
             .map_err(|e| SessionError::Other(e.to_string()))?;
         self.arrange(label, task, false, self.plate);
         Ok(())

@@ -17,6 +17,15 @@ const MOST_BYTES: u64 = 4 << 30;
 pub struct Disk {
     /// In place of the user's own data folder.
     pub own: Option<PathBuf>,
+    /// Keeps nothing of the program's own and reads none of it.
+    pub bare: bool,
+}
+
+impl Disk {
+    /// For the command line: what it does depends on its words and files alone.
+    pub fn plain() -> Self {
+        Self { own: None, bare: true }
+    }
 }
 
 impl World for Disk {
@@ -70,6 +79,9 @@ impl World for Disk {
     }
 
     fn own_folder(&self) -> Option<PathBuf> {
+        if self.bare {
+            return None;
+        }
         self.own.clone().or_else(|| {
             directories::ProjectDirs::from("", "", "stonehand").map(|d| d.data_dir().to_path_buf())
         })

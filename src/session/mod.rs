@@ -4,7 +4,7 @@
 //! - [`Library`]: meshes read so far; [`MeshState`]
 //! - [`PlateView`]: what is derived of a plate; [`Arranging`]: Pack or Top up under way
 //! - [`World`]: files and calendar; [`Disk`]: the real ones
-//! - [`Placements`](crate::formats::write::Placements) and other hand-over files: [`hand_over`]
+//! - [`HandOver`]: what goes into the hand-over files; [`Start`]: a job from meshes and counts
 
 mod act;
 mod action;
@@ -13,10 +13,11 @@ mod derived;
 mod disk;
 mod error;
 mod files;
-pub mod hand_over;
+mod hand_over;
 mod keeping;
 mod library;
 mod session;
+mod start;
 mod world;
 
 pub use action::{Action, Ask, Scope, Side, TopUp};
@@ -26,5 +27,7 @@ pub use disk::Disk;
 pub use error::SessionError;
 pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
 pub use library::{Found, Library, MeshState};
+pub use hand_over::HandOver;
 pub use session::{Notice, Session};
+pub use start::Start;
 pub use world::World;

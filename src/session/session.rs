@@ -52,6 +52,7 @@ pub struct Session {
     pub(super) recent: Vec<PathBuf>,
     pub(super) kept_revision: u64,
     pub(super) recovers: bool,
+    pub(super) turns: Option<crate::document::Turns>,
     /// Conflicts of the plate as a drag began.
     pub(super) drag_base: Vec<Conflict>,
 }
@@ -88,6 +89,7 @@ impl Session {
             recent: Vec::new(),
             kept_revision: 0,
             recovers: false,
+            turns: None,
             drag_base: Vec::new(),
         };
         s.recent = s.read_recent();

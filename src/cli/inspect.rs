@@ -1,0 +1,121 @@
+//! `inspect`: a report a mesh.
+
+use std::path::PathBuf;
+
+use serde_json::{Value, json};
+
+use super::{fail::Fail, print, run::Done};
+use crate::{
+    document::{Pose, Recipe, RecipeId},
+    estimate::{self, LayerSpan},
+    geom::Region,
+    mesh,
+    session::{Disk, Loaded, World, read_file},
+    watch::Quiet,
+};
+
+/// Reads and reports meshes; the first unreadable one ends the command.
+pub(super) fn inspect(paths: &[PathBuf], layer_height_mm: f64, layers: bool, json: bool) -> Result<Done, Fail> {
+    let disk = Disk::plain();
+    let mut all = Vec::new();
+    for path in paths {
+        let name = path.display().to_string();
+        let bytes = disk.read(path).map_err(|e| Fail::new(format!("{name}: cannot be read: {e}")))?;
+        let file = read_file(&name, &bytes).map_err(Fail::new)?;
+        for (_, loaded) in &file.objects {
+            all.push(report(&name, &file.sha256, loaded, layer_height_mm, layers));
+        }
+    }
+    if json {
+        print::json(&all)?;
+    } else {
+        for r in &all {
+            print::line(&words(r))?;
+        }
+    }
+    Ok(Done::Clear)
+}
+
+fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_layers: bool) -> Value {
+    // As filed, in millimetres; outlines stay where the file has them, so that they can be laid over it.
+    let unit = loaded.unit.mm();
+    let (posed, shift) = loaded.mesh.posed(&Pose::default().linear(unit));
+    let back = |r: &Region| r.map(|p| crate::geom::Point::new(p.x - shift[0], p.y - shift[1]));
+    let r = &loaded.report;
+    let height = posed.bounds().map_or(0.0, |b| b[1][2]);
+    let recipe = Recipe { layer_height_mm, first_layer_mm: layer_height_mm, ..Recipe::plain(RecipeId(0)) };
+    let spans = estimate::layers(&recipe, height);
+    let middles: Vec<f64> = spans.iter().map(|s| s.middle_mm).collect();
+    let (shadow, sections) =
+        rayon::join(|| mesh::shadow(&posed), || mesh::sections(&posed, &middles, &Quiet).unwrap_or_default());
+    let contact = mesh::contact(&posed, layer_height_mm);
+    let solid: f64 = sections.iter().zip(&spans).map(|(s, span)| s.area() * within(span, height)).sum();
+    let layer_values: Vec<Value> = if with_layers {
+        sections
+            .iter()
+            .zip(&spans)
+            .map(|(s, span)| json!({"z_mm": span.middle_mm - shift[2], "area_mm2": s.area(), "perimeter_mm": s.perimeter()}))
+            .collect()
+    } else {
+        Vec::new()
+    };
+    let faults: Vec<Value> = r
+        .faults
+        .iter()
+        .map(|f| json!({"kind": f.kind.word(), "count": f.count, "text": f.text}))
+        .collect();
+    json!({
+        "file": name, "sha256": sha256, "object": loaded.object, "unit": loaded.unit.word(),
+        "triangles": r.triangles, "shells": r.shells, "bodies": r.bodies, "open_edges": r.open_edges,
+        "watertight": r.watertight,
+        "volume_mm3": r.volume_mm3 * unit.powi(3),
+        "solid_volume_mm3": solid,
+        "bounds_mm": r.bounds.map(|b| b.map(|p| p.map(|v| v * unit))),
+        "shadow": {"area_mm2": shadow.area(), "perimeter_mm": shadow.perimeter(), "polygons": polygons(&back(&shadow))},
+        "contact": {"area_mm2": contact.area(), "polygons": polygons(&back(&contact))},
+        "layers": layer_values,
+        "faults": faults,
+    })
+}
+
+/// Height of a layer inside the part.
+fn within(span: &LayerSpan, height: f64) -> f64 {
+    (span.top_mm.min(height) - span.bottom_mm).max(0.0)
+}
+
+fn polygons(r: &Region) -> Vec<Value> {
+    r.polygons.iter().map(|p| json!({"outer": p.outer, "holes": p.holes})).collect()
+}
+
+/// A few lines for a person.
+fn words(r: &Value) -> String {
+    let n = |v: &Value| v.as_f64().unwrap_or(0.0);
+    let b = |i: usize, k: usize| n(&r["bounds_mm"][i][k]);
+    let text = |v: &Value| v.as_str().unwrap_or_default().to_owned();
+    let mut lines = vec![
+        format!("{}  {}", text(&r["file"]), text(&r["object"])),
+        format!(
+            "    {:.2} × {:.2} × {:.2} mm  {} triangles  {} shells  {}",
+            b(1, 0) - b(0, 0),
+            b(1, 1) - b(0, 1),
+            b(1, 2) - b(0, 2),
+            r["triangles"],
+            r["shells"],
+            if r["watertight"] == true { "watertight" } else { "not watertight" }
+        ),
+        format!(
+            "    volume {:.1} mm³  shadow {:.1} mm²  contact {:.1} mm²",
+            n(&r["solid_volume_mm3"]),
+            n(&r["shadow"]["area_mm2"]),
+            n(&r["contact"]["area_mm2"])
+        ),
+    ];
+    for f in r["faults"].as_array().into_iter().flatten() {
+        lines.push(format!("    {}: {}", text(&f["kind"]), text(&f["text"])));
+    }
+    for l in r["layers"].as_array().into_iter().flatten() {
+        let (z, area, around) = (n(&l["z_mm"]), n(&l["area_mm2"]), n(&l["perimeter_mm"]));
+        lines.push(format!("    {z:>9.3} mm  {area:>12.3} mm²  {around:>11.3} mm"));
+    }
+    lines.join("\n")
+}

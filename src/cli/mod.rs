@@ -1,0 +1,40 @@
+//! The command line: args (as typed) → plan (as meant) → run → print.
+//!
+//! - [`main`]: everything, down to the exit status
+
+mod args;
+mod fail;
+mod inspect;
+mod plan;
+mod print;
+mod run;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::Cli;
+
+/// Runs the command line. `window` opens the window on a job and says how that went.
+pub fn main(window: fn(Option<std::path::PathBuf>) -> Result<(), String>) -> ExitCode {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(e) => {
+            // Help and version are no errors; clap writes each where it belongs.
+            let _ = e.print();
+            return ExitCode::from(if e.use_stderr() { 2 } else { 0 });
+        }
+    };
+    let outcome = match cli.command {
+        None => window(cli.job).map(|()| run::Done::Clear).map_err(fail::Fail),
+        Some(command) => plan::plan(command).and_then(run::run),
+    };
+    match outcome {
+        Ok(run::Done::Clear) => ExitCode::SUCCESS,
+        Ok(run::Done::Stops) => ExitCode::from(1),
+        Err(fail) => {
+            print::error(&fail.0);
+            ExitCode::from(2)
+        }
+    }
+}

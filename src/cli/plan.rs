@@ -1,0 +1,177 @@
+//! What is meant by the words typed.
+
+use std::path::PathBuf;
+use std::time::Duration;
+
+use super::{
+    args::{Command, InspectArgs, LimitArgs, NewArgs, TurnsArg},
+    fail::Fail,
+};
+use crate::{
+    document::{BedShape, Footing, Machine, MachineId, Margins, Turns},
+    formats::write::ModelOptions,
+    session::ArrangeLimits,
+};
+
+/// What is to be done.
+#[derive(Debug, Clone)]
+pub(super) enum Plan {
+    New { output: PathBuf, title: Option<String>, machines: Vec<Machine>, margins: Margins, footing: Footing, turns: Turns, parts: Vec<(PathBuf, u32)>, json: bool },
+    Inspect { meshes: Vec<PathBuf>, layer_height_mm: f64, layers: bool, json: bool },
+    Pack { job: PathBuf, output: PathBuf, limits: Limits, json: bool },
+    TopUp { job: PathBuf, output: PathBuf, part: Option<String>, limits: Limits, json: bool },
+    Estimate { job: PathBuf, json: bool },
+    Check { job: PathBuf, json: bool },
+    Export { job: PathBuf, output: PathBuf, model: ModelOptions, json: bool },
+}
+
+/// How long to search, and where.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Limits {
+    pub(super) arrange: ArrangeLimits,
+    pub(super) turns: Option<Turns>,
+    /// Counted from 1.
+    pub(super) plate: Option<usize>,
+}
+
+/// Makes a plan, or says which word is wrong.
+pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
+    Ok(match command {
+        Command::New(a) => new(a)?,
+        Command::Inspect(InspectArgs { meshes, layer_height, layers, json }) => {
+            let layer_height_mm = number("--layer-height", layer_height, 0.01, 10.0)?;
+            Plan::Inspect { meshes, layer_height_mm, layers, json }
+        }
+        Command::Pack(a) => Plan::Pack { job: a.job, output: a.output, limits: limits(&a.limits)?, json: a.json },
+        Command::TopUp(a) => {
+            Plan::TopUp { job: a.job, output: a.output, part: a.part, limits: limits(&a.limits)?, json: a.json }
+        }
+        Command::Estimate(a) => Plan::Estimate { job: a.job, json: a.json },
+        Command::Check(a) => Plan::Check { job: a.job, json: a.json },
+        Command::Export(a) => Plan::Export {
+            job: a.job,
+            output: a.output,
+            model: ModelOptions { one_body: a.one_body, footings: a.footings, corner_marks: a.corner_marks },
+            json: a.json,
+        },
+    })
+}
+
+fn new(a: NewArgs) -> Result<Plan, Fail> {
+    let mut machines = Vec::new();
+    for text in &a.bed {
+        let [w, d, h] = sizes::<3>("--bed", text, "240x200x190")?;
+        machines.push(Machine::rectangular(MachineId(0), "", w, d, h));
+    }
+    for text in &a.round {
+        let [diameter_mm, h] = sizes::<2>("--round", text, "200x180")?;
+        let mut m = Machine::rectangular(MachineId(0), "", diameter_mm, diameter_mm, h);
+        m.bed = BedShape::Round { diameter_mm };
+        machines.push(m);
+    }
+    for (i, m) in machines.iter_mut().enumerate() {
+        m.name = format!("Bench {}", i + 1);
+    }
+    let margins = Margins {
+        gap_mm: number("--gap", a.gap, 0.0, 1000.0)?,
+        edge_mm: number("--edge", a.edge, 0.0, 1000.0)?,
+        footing_gap_mm: number("--footing-gap", a.footing_gap, 0.0, 1000.0)?,
+        ..Margins::default()
+    };
+    let parts = a.parts.iter().map(|t| part(t)).collect::<Result<_, _>>()?;
+    Ok(Plan::New {
+        output: a.output,
+        title: a.title,
+        machines,
+        margins,
+        footing: footing(&a.footing)?,
+        turns: turns(a.turns),
+        parts,
+        json: a.json,
+    })
+}
+
+fn limits(a: &LimitArgs) -> Result<Limits, Fail> {
+    let time = match (a.seconds, a.rounds) {
+        (Some(s), _) => Some(Duration::from_secs_f64(number("--seconds", s, 0.0, 86_400.0)?)),
+        (None, Some(_)) => None,
+        (None, None) => Some(Duration::from_secs(5)),
+    };
+    if a.plate == Some(0) {
+        return Err(Fail::new("--plate 0: plates are counted from 1"));
+    }
+    Ok(Limits {
+        arrange: ArrangeLimits { seed: a.seed, rounds: a.rounds, time },
+        turns: a.turns.map(turns),
+        plate: a.plate,
+    })
+}
+
+fn number(word: &str, v: f64, least: f64, most: f64) -> Result<f64, Fail> {
+    if v >= least && v <= most {
+        Ok(v)
+    } else {
+        Err(Fail::new(format!("{word} {v}: must be between {least} and {most}")))
+    }
+}
+
+/// "240x200x190" as N sizes in mm.
+fn sizes<const N: usize>(word: &str, text: &str, like: &str) -> Result<[f64; N], Fail> {
+    let wrong = || Fail::new(format!("{word} {text}: write sizes in mm like {like}, each from 1 to 10000"));
+    let v: Vec<f64> = text.split(['x', 'X', '×']).map(|t| t.trim().parse::<f64>().unwrap_or(f64::NAN)).collect();
+    let v: [f64; N] = v.try_into().map_err(|_| wrong())?;
+    if v.iter().all(|s| (1.0..=10_000.0).contains(s)) { Ok(v) } else { Err(wrong()) }
+}
+
+/// "gate.stl:12".
+fn part(text: &str) -> Result<(PathBuf, u32), Fail> {
+    let wrong = |why: &str| Fail::new(format!("--part {text}: {why}; write FILE:COUNT, as in gate.stl:12"));
+    let (file, count) = text.rsplit_once(':').ok_or_else(|| wrong("the count is missing"))?;
+    if file.is_empty() {
+        return Err(wrong("the file is missing"));
+    }
+    let count: u32 = count.trim().parse().map_err(|_| wrong("the count is not a whole number"))?;
+    if count > 20_000 {
+        return Err(wrong("the count is over 20000"));
+    }
+    Ok((file.into(), count))
+}
+
+/// "bare", "brim:5", "raft:4".
+fn footing(text: &str) -> Result<Footing, Fail> {
+    let wrong = || Fail::new(format!("--footing {text}: write bare, brim:WIDTH or raft:WIDTH, a width from 0 to 100 mm"));
+    let width = |t: &str| t.trim().parse::<f64>().ok().filter(|w| (0.0..=100.0).contains(w)).ok_or_else(wrong);
+    match text.split_once(':') {
+        None if text == "bare" => Ok(Footing::Bare),
+        Some(("brim", w)) => Ok(Footing::Brim { width_mm: width(w)? }),
+        Some(("raft", w)) => Ok(Footing::Raft { width_mm: width(w)? }),
+        _ => Err(wrong()),
+    }
+}
+
+fn turns(t: TurnsArg) -> Turns {
+    match t {
+        TurnsArg::Free => Turns::Free,
+        TurnsArg::Eighths => Turns::Eighths,
+        TurnsArg::Quarters => Turns::Quarters,
+        TurnsArg::Halves => Turns::Halves,
+        TurnsArg::None => Turns::None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_are_read_or_refused_with_what_to_write() {
+        assert_eq!(sizes::<3>("--bed", "240x200x190", "").ok(), Some([240.0, 200.0, 190.0]));
+        assert!(sizes::<3>("--bed", "240x200", "1x1x1").is_err());
+        assert!(sizes::<2>("--round", "NaNx3", "1x1").is_err());
+        assert_eq!(footing("brim:5").ok(), Some(Footing::Brim { width_mm: 5.0 }));
+        assert!(footing("brim").is_err() && footing("raft:-1").is_err());
+        assert_eq!(part("a:b/c.stl:3").ok(), Some(("a:b/c.stl".into(), 3)));
+        assert!(part("gate.stl").is_err_and(|f| f.0.contains("FILE:COUNT")));
+        assert!(number("--gap", -1.0, 0.0, 10.0).is_err_and(|f| f.0.contains("--gap -1")));
+    }
+}

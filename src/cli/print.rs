@@ -1,0 +1,169 @@
+//! Answers on standard output, everything else on standard error.
+
+use std::io::{self, BufWriter, Write};
+
+use serde::Serialize;
+use serde_json::{Value, json};
+
+use super::fail::Fail;
+use crate::{
+    drawing::words,
+    session::Session,
+};
+
+/// One line on standard error.
+pub(super) fn error(text: &str) {
+    // Nobody to tell where standard error is closed.
+    let _ = writeln!(io::stderr(), "stonehand: {text}");
+}
+
+pub(super) fn notices(s: &mut Session) {
+    for n in s.take_notices() {
+        error(&n.text);
+    }
+}
+
+/// Writes to standard output; a reader that has gone away ends the command quietly.
+fn out(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Fail> {
+    let mut to = BufWriter::new(io::stdout().lock());
+    match write(&mut to).and_then(|()| to.flush()) {
+        Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(Fail::new(format!("standard output: {e}"))),
+        _ => Ok(()),
+    }
+}
+
+pub(super) fn line(text: &str) -> Result<(), Fail> {
+    out(|w| writeln!(w, "{text}"))
+}
+
+pub(super) fn json(value: &impl Serialize) -> Result<(), Fail> {
+    out(|w| {
+        serde_json::to_writer_pretty(&mut *w, value)?;
+        writeln!(w)
+    })
+}
+
+/// After `new`, `pack`, `top-up`: a line a plate.
+pub(super) fn placed(s: &Session) -> Result<(), Fail> {
+    let job = s.job();
+    out(|w| {
+        for (i, p) in job.plates.iter().enumerate() {
+            let machine = job.machine(p.machine).map_or("?", |m| m.name.as_str());
+            let time = s.view(p.id).and_then(|v| v.estimate.as_ref()).map_or("?".into(), |e| words::time(e.time_s));
+            let bound = s
+                .bound(p.id)
+                .map(|b| format!("; at most {} can fit ({})", b.value, b.kind.words()))
+                .unwrap_or_default();
+            writeln!(w, "plate {}  {machine}  {} copies  {time}{bound}", i + 1, p.copies.len())?;
+        }
+        for part in &job.parts {
+            writeln!(w, "{:>3} {}  wanted {}  placed {}", part.letter, part.name, part.wanted, job.placed(part.id))?;
+        }
+        for f in s.all_findings() {
+            writeln!(w, "{}  {}", f.level.word(), f.text)?;
+        }
+        Ok(())
+    })
+}
+
+pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
+    let job = s.job();
+    out(|w| {
+        for (i, p) in job.plates.iter().enumerate() {
+            let machine = job.machine(p.machine).map_or("?", |m| m.name.as_str());
+            write!(w, "plate {}  {machine}  {} copies  ", i + 1, p.copies.len())?;
+            let Some(view) = s.view(p.id) else { continue };
+            let Some(e) = &view.estimate else {
+                writeln!(w, "no estimate: {}", view.no_estimate.as_deref().unwrap_or("meshes are missing"))?;
+                continue;
+            };
+            let (metres, mass) = (e.filament.length_mm / 1000.0, words::mass(e.filament.mass_g));
+            writeln!(w, "{}  {metres:.2} m  {mass}  cost {:.2}", words::time(e.time_s), e.filament.cost)?;
+            for (name, seconds) in e.items.list() {
+                if seconds > 0.0 {
+                    writeln!(w, "    {name:<16} {:>12}", words::time(seconds))?;
+                }
+            }
+            for f in &view.findings {
+                writeln!(w, "    {}  {}", f.level.word(), f.text)?;
+            }
+        }
+        Ok(())
+    })
+}
+
+pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
+    let job = s.job();
+    let plates: Vec<Value> = job
+        .plates
+        .iter()
+        .enumerate()
+        .map(|(i, p)| {
+            let view = s.view(p.id);
+            let Some(e) = view.and_then(|v| v.estimate.as_ref()) else {
+                let why = view.and_then(|v| v.no_estimate.clone()).unwrap_or_else(|| "meshes are missing".into());
+                return json!({"plate": i + 1, "time_s": null, "why": why, "layers": []});
+            };
+            let names: Vec<String> = s.estimated_copies(p).iter().map(|c| job.copy_name(c)).collect();
+            let layers: Vec<Value> = e
+                .layers
+                .iter()
+                .map(|l| {
+                    let copies: Vec<&str> =
+                        l.copies.iter().filter_map(|&c| names.get(c as usize)).map(String::as_str).collect();
+                    json!({
+                        "z_mm": l.top_mm, "natural_s": l.natural_s, "minimum_s": l.minimum_s.unwrap_or(0.0),
+                        "time_s": l.time_s, "slowing_s": l.slowing_s, "waiting_s": l.waiting_s,
+                        "unserved_s": l.unserved_s, "headroom": l.headroom, "copies": copies,
+                    })
+                })
+                .collect();
+            let t = &e.items;
+            json!({
+                "plate": i + 1, "time_s": e.time_s, "filament_mm": e.filament.length_mm,
+                "mass_g": e.filament.mass_g, "cost": e.filament.cost,
+                "items": {
+                    "heat_up_s": t.heat_up_s, "walls_s": t.walls_s, "solid_s": t.solid_s, "infill_s": t.infill_s,
+                    "support_s": t.support_s, "footing_s": t.footing_s, "travel_s": t.travel_s,
+                    "retraction_s": t.retraction_s, "layer_change_s": t.layer_change_s, "slowing_s": t.slowing_s,
+                    "waiting_s": t.waiting_s, "end_s": t.end_s,
+                },
+                "layers": layers,
+            })
+        })
+        .collect();
+    json(&json!({ "plates": plates }))
+}
+
+pub(super) fn check(s: &Session) -> Result<(), Fail> {
+    let all = s.all_findings();
+    out(|w| {
+        for f in &all {
+            let plate = f.plate.and_then(|p| s.job().plate_number(p));
+            let place = plate.map_or_else(|| "job".into(), |n| format!("plate {n}"));
+            writeln!(w, "{:<5}  {:<12}  {place:<8}  {}", f.level.word(), f.kind.word(), f.text)?;
+        }
+        if all.is_empty() {
+            writeln!(w, "no findings")?;
+        }
+        Ok(())
+    })
+}
+
+pub(super) fn check_json(s: &Session) -> Result<(), Fail> {
+    let job = s.job();
+    let findings: Vec<Value> = s
+        .all_findings()
+        .iter()
+        .map(|f| {
+            let copies: Vec<String> =
+                f.copies.iter().filter_map(|c| job.copy(*c)).map(|(_, c)| job.copy_name(c)).collect();
+            json!({
+                "level": f.level.word(), "kind": f.kind.word(),
+                "plate": f.plate.and_then(|p| job.plate_number(p)), "copies": copies, "height_mm": f.height_mm,
+                "text": f.text, "remedy": f.remedy.as_ref().map(crate::plate::Remedy::label),
+            })
+        })
+        .collect();
+    json(&json!({ "findings": findings }))
+}

@@ -1,0 +1,174 @@
+//! Carrying out a plan.
+
+use std::path::{Path, PathBuf};
+
+use super::{fail::Fail, inspect, plan::{Limits, Plan}, print};
+use crate::{
+    document::{PlateId, Turns},
+    session::{Action, Disk, HandOver, Scope, Session, Start, TopUp},
+    work::Runner,
+};
+
+/// How a command that ran ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Done {
+    /// No *stop* finding.
+    Clear,
+    /// At least one.
+    Stops,
+}
+
+pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
+    match plan {
+        Plan::Inspect { meshes, layer_height_mm, layers, json } => {
+            inspect::inspect(&meshes, layer_height_mm, layers, json)
+        }
+        Plan::New { output, title, machines, margins, footing, turns, parts, json } => {
+            let mut s = session();
+            let title = title.unwrap_or_else(|| {
+                output.file_stem().map_or_else(String::new, |n| n.to_string_lossy().replace(['-', '_'], " "))
+            });
+            s.start(Start { title, machines, margins, footing, turns, parts, place: output.clone() }).map_err(Fail::new)?;
+            s.tick();
+            if s.job().parts.iter().any(|p| p.wanted > 0) {
+                s.set_limits(crate::session::ArrangeLimits { rounds: Some(0), time: None, ..s.limits() });
+                s.try_act(Action::Pack(Scope::Order)).map_err(Fail::new)?;
+                s.tick();
+            }
+            finish(&mut s, &output, json)
+        }
+        Plan::Pack { job, output, limits, json } => {
+            let mut s = open(&job)?;
+            begin(&mut s, &limits)?;
+            let scope = if limits.plate.is_some() { Scope::Plate } else { Scope::Job };
+            if s.job().plates.iter().any(|p| !p.copies.is_empty()) {
+                s.try_act(Action::Pack(scope)).map_err(Fail::new)?;
+            } else {
+                // An order without plates: packing it is placing it.
+                s.try_act(Action::Pack(Scope::Order)).map_err(Fail::new)?;
+            }
+            s.tick();
+            restore_turns(&mut s, &limits);
+            finish(&mut s, &output, json)
+        }
+        Plan::TopUp { job, output, part, limits, json } => {
+            let mut s = open(&job)?;
+            let what = match &part {
+                None => TopUp::Order,
+                Some(name) => {
+                    let found = s.job().parts.iter().find(|p| p.name == *name || p.letter == *name);
+                    let names = || s.job().parts.iter().map(|p| format!("{} ({})", p.name, p.letter)).collect::<Vec<_>>();
+                    TopUp::Part(found.ok_or_else(|| {
+                        Fail::new(format!("--part {name}: no such part in {}; it has {}", job.display(), names().join(", ")))
+                    })?.id)
+                }
+            };
+            begin(&mut s, &limits)?;
+            let plates: Vec<PlateId> = match limits.plate {
+                Some(_) => s.plate_id().into_iter().collect(),
+                None => s.job().plates.iter().map(|p| p.id).collect(),
+            };
+            if plates.is_empty() {
+                return Err(Fail::new(format!("{}: has no plate to top up: pack it first", job.display())));
+            }
+            let mut limit = s.limits();
+            limit.time = limit.time.map(|t| t / plates.len() as u32);
+            s.set_limits(limit);
+            let mut topped = false;
+            let mut why = String::new();
+            for plate in plates {
+                s.act(Action::ShowPlate(plate));
+                match s.try_act(Action::TopUp(what)) {
+                    Ok(()) => topped = true,
+                    Err(e) => why = e.to_string(),
+                }
+                s.tick();
+            }
+            if !topped {
+                return Err(Fail::new(format!("{}: {why}", job.display())));
+            }
+            restore_turns(&mut s, &limits);
+            finish(&mut s, &output, json)
+        }
+        Plan::Estimate { job, json } => {
+            let s = open(&job)?;
+            if json {
+                print::estimate_json(&s)?;
+            } else {
+                print::estimate(&s)?;
+            }
+            Ok(stops(&s))
+        }
+        Plan::Check { job, json } => {
+            let s = open(&job)?;
+            if json {
+                print::check_json(&s)?;
+            } else {
+                print::check(&s)?;
+            }
+            Ok(stops(&s))
+        }
+        Plan::Export { job, output, model, json } => {
+            let mut s = open(&job)?;
+            let made = s.export(&output, HandOver { model }).map_err(Fail::new)?;
+            if json {
+                print::json(&made)?;
+            } else {
+                for name in &made {
+                    print::line(&output.join(name).display().to_string())?;
+                }
+            }
+            Ok(stops(&s))
+        }
+    }
+}
+
+/// A session that works inline and keeps nothing beside the job.
+fn session() -> Session {
+    Session::new(Box::new(Disk::plain()), Runner::inline())
+}
+
+fn open(path: &Path) -> Result<Session, Fail> {
+    let mut s = session();
+    s.try_act(Action::Open(PathBuf::from(path))).map_err(Fail::new)?;
+    s.tick();
+    print::notices(&mut s);
+    Ok(s)
+}
+
+/// Applies limits, the plate asked for, and turns in place of each part's own.
+fn begin(s: &mut Session, limits: &Limits) -> Result<(), Fail> {
+    s.set_limits(limits.arrange);
+    if let Some(n) = limits.plate {
+        let plate = s.job().plates.get(n - 1).map(|p| p.id);
+        let many = s.job().plates.len();
+        let plate = plate.ok_or_else(|| Fail::new(format!("--plate {n}: this job has {many} plates")))?;
+        s.act(Action::ShowPlate(plate));
+    }
+    if let Some(turns) = limits.turns {
+        s.override_turns(Some(turns));
+    }
+    Ok(())
+}
+
+fn restore_turns(s: &mut Session, limits: &Limits) {
+    if limits.turns.is_some() {
+        s.override_turns(None::<Turns>);
+    }
+}
+
+/// Saves, prints, and says whether there is a *stop* finding.
+fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done, Fail> {
+    s.try_act(Action::SaveAs(output.to_path_buf())).map_err(Fail::new)?;
+    print::notices(s);
+    if json {
+        print::json(&s.placements(None))?;
+    } else {
+        print::placed(s)?;
+    }
+    Ok(stops(s))
+}
+
+fn stops(s: &Session) -> Done {
+    if s.all_findings().iter().any(|f| f.level == crate::plate::Level::Stop) { Done::Stops } else { Done::Clear }
+}
