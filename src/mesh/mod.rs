@@ -1,7 +1,38 @@
 //! Triangle bodies.
 //!
-//! - [`TriMesh`]: welded triangles
+//! - [`TriMesh`]: welded triangles; bounds, volume, poses. [`Coordinate`]: what can be welded
+//! - [`Edges`]: who shares which edge, the table behind report and shadow
+//! - [`report`], [`Report`], [`Fault`], [`FaultKind`]: what is wrong with a mesh, one file a check in `checks`
+//! - [`shadow`]: outline of all heights from above; [`section`], [`sections`], [`contact`]: outlines at heights
+//! - [`hull_faces`]: flat faces of the convex hull, on which the part could stand
+//! - [`split_bodies`]: connected bodies as meshes of their own
 
+mod bodies;
+mod chains;
+mod checks;
+mod column;
+mod contact;
+mod edges;
+mod fault;
+mod hull_faces;
+mod quickhull;
+mod report;
+mod sections;
+mod shadow;
+#[cfg(test)]
+pub(crate) mod shapes;
+mod shells;
 mod trimesh;
+mod weld;
 
+pub use bodies::split_bodies;
+pub use checks::suspicious_size;
+pub use contact::contact;
+pub use edges::Edges;
+pub use fault::{Fault, FaultKind};
+pub use hull_faces::{HullFace, hull_faces};
+pub use report::{Report, report, report_in};
+pub use sections::{section, sections};
+pub use shadow::{shadow, shadow_with};
 pub use trimesh::TriMesh;
+pub use weld::Coordinate;

@@ -1,0 +1,17 @@
+//! Meshes from bytes.
+//!
+//! - [`mesh_file`]: which format it is, and the objects in it
+//! - `stl_binary`, `stl_ascii`, `obj`, `threemf`: one format each; `package` and `polygon` help
+//! - [`ReadError`]: one sentence that names the file, what is wrong, where, and what to do
+
+mod mesh_file;
+mod obj;
+mod package;
+mod polygon;
+mod read_error;
+mod stl_ascii;
+mod stl_binary;
+mod threemf;
+
+pub use mesh_file::{MeshFile, MeshObject, mesh_file};
+pub use read_error::{Place, ReadError};

@@ -1,0 +1,452 @@
+//! 3MF Core: a zip package with an XML model: objects (meshes, or components with transforms) and build items.
+//!
+//! Source: 3MF Core Specification 1.4.0 (public repository). Elements and attributes of extensions are passed over, but
+//! for the `path` of an object in another model part, which is followed. Limits: see `package`; nothing in the XML is ever
+//! expanded, and a document type declaration is refused.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use quick_xml::{
+    XmlVersion,
+    Reader,
+    events::{BytesStart, Event},
+};
+use rayon::prelude::*;
+
+use super::{
+    mesh_file::{Found, MOST_TRIANGLES},
+    package::{Metered, Package},
+    polygon::weld,
+    read_error::{EXPORT_AGAIN, Place, Trouble, quoted},
+};
+use crate::{
+    document::FileUnit,
+    mesh::{Fault, TriMesh},
+};
+
+/// A model part (as stored in the package) and an object's id in it.
+type Key = (String, u32);
+
+/// A row-vector transform: three rows of a linear map, then the move.
+type Transform = [[f64; 3]; 4];
+
+const IDENTITY: Transform = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0], [0.0, 0.0, 0.0]];
+/// Deepest nesting of components.
+const MOST_DEPTH: usize = 64;
+/// Most placed components, and most triangles after placing them all.
+const MOST_INSTANCES: u64 = 1_000_000;
+const MOST_PLACED: u64 = 50_000_000;
+/// Most model parts.
+const MOST_PARTS: usize = 10_000;
+
+struct Object {
+    name: Option<String>,
+    body: Body,
+    place: Place,
+}
+
+enum Body {
+    Mesh { vertices: Vec<[f64; 3]>, triangles: Vec<[u32; 3]> },
+    Components(Vec<(Key, Transform)>),
+}
+
+#[derive(Default)]
+struct Model {
+    unit: FileUnit,
+    objects: BTreeMap<Key, Object>,
+    items: Vec<(Key, Transform)>,
+}
+
+/// Reads a 3MF package: the unit and one object for each different object that is a build item, in the order of the
+/// items, with the first item's transform applied.
+pub(super) fn read(bytes: &[u8]) -> Result<(FileUnit, Vec<Found>), Trouble> {
+    let mut package = Package::open(bytes)?;
+    let root = root_part(&mut package)?;
+    let mut model = Model::default();
+    let mut parsed: BTreeSet<String> = BTreeSet::new();
+    let mut waiting = vec![root.clone()];
+    while let Some(part) = waiting.pop() {
+        if !parsed.insert(part.clone()) {
+            continue;
+        }
+        if parsed.len() > MOST_PARTS {
+            return Err(Trouble::new(format!("the package has more than {MOST_PARTS} model parts"), EXPORT_AGAIN));
+        }
+        let is_root = part == root;
+        let mut paths = BTreeSet::new();
+        package.with(&part, |stream| parse(stream, &part, is_root, &mut model, &mut paths))?;
+        for path in paths {
+            let stored = package
+                .find(&path)
+                .ok_or_else(|| Trouble::new(format!("the package has no part {path}, which its model names"), EXPORT_AGAIN))?;
+            // The keys say the path as it was written.
+            if stored != path {
+                rename(&mut model, &path, &stored);
+            }
+            waiting.push(stored);
+        }
+    }
+    if model.items.is_empty() {
+        return Err(Trouble::new("its build is empty: no object is meant to be printed", EXPORT_AGAIN));
+    }
+    let mut tally = Tally { model: &model, known: BTreeMap::new(), open: Vec::new() };
+    let mut items: Vec<&(Key, Transform)> = Vec::new();
+    let (mut triangles, mut instances) = (0_u64, 0_u64);
+    for item in &model.items {
+        if items.iter().any(|i| i.0 == item.0) {
+            continue;
+        }
+        let (t, n) = tally.count(&item.0)?;
+        triangles = triangles.saturating_add(t);
+        instances = instances.saturating_add(n);
+        items.push(item);
+    }
+    if triangles > MOST_PLACED || instances > MOST_INSTANCES {
+        return Err(Trouble::new(
+            format!("its components multiply to {triangles} triangles in {instances} pieces, more than is read here"),
+            "simplify it",
+        ));
+    }
+    let mut welded: BTreeMap<&Key, (TriMesh, Vec<Fault>)> = BTreeMap::new();
+    items
+        .into_iter()
+        .map(|(key, transform)| {
+            let mut found =
+                Found { name: model.objects.get(key).and_then(|o| o.name.clone()), mesh: TriMesh::default(), faults: Vec::new() };
+            let mut counted = BTreeSet::new();
+            place(&model, key, transform, &mut welded, &mut counted, &mut found);
+            if found.mesh.vertices.par_iter().flatten().any(|c| c.is_nan() || c.abs() > 1e30) {
+                return Err(Trouble::new(format!("transforms take object {} out of all bounds", key.1), EXPORT_AGAIN));
+            }
+            Ok(found)
+        })
+        .collect::<Result<Vec<Found>, Trouble>>()
+        .map(|found| (model.unit, found))
+}
+
+fn rename(model: &mut Model, path: &str, stored: &str) {
+    let fix = |key: &mut Key| {
+        if key.0 == path {
+            stored.clone_into(&mut key.0);
+        }
+    };
+    for o in model.objects.values_mut() {
+        if let Body::Components(list) = &mut o.body {
+            list.iter_mut().for_each(|c| fix(&mut c.0));
+        }
+    }
+    model.items.iter_mut().for_each(|i| fix(&mut i.0));
+}
+
+/// The model part that the package's relationships name, or the one there is.
+fn root_part(package: &mut Package<'_>) -> Result<String, Trouble> {
+    if let Some(rels) = package.find("_rels/.rels") {
+        let target = package.with(&rels, |stream| {
+            let mut target = None;
+            events(stream, |event, _| {
+                if let Event::Start(e) | Event::Empty(e) = event
+                    && e.local_name().into_inner() == "Relationship"
+                    && text(e, "Type")?.is_some_and(|t| t.ends_with("/3dmodel"))
+                {
+                    target = text(e, "Target")?;
+                }
+                Ok(())
+            })?;
+            Ok(target)
+        })?;
+        if let Some(stored) = target.and_then(|t| package.find(&t)) {
+            return Ok(stored);
+        }
+    }
+    package
+        .find("3D/3dmodel.model")
+        .or_else(|| package.ending_in(".model").into_iter().next())
+        .ok_or_else(|| Trouble::new("the zip package has no 3D model in it", "use a 3MF, STL or OBJ"))
+}
+
+/// Runs over the XML of a part; refuses document types.
+fn events(
+    stream: &mut Metered<'_>,
+    mut f: impl FnMut(&Event<'_>, Place) -> Result<(), Trouble>,
+) -> Result<(), Trouble> {
+    let mut reader = Reader::from_reader(stream);
+    let mut buffer = Vec::new();
+    loop {
+        let place = Place::ModelByte(reader.buffer_position());
+        let event = reader
+            .read_event_into(&mut buffer)
+            .map_err(|e| Trouble::at(format!("its XML cannot be read ({e})"), place))?;
+        match &event {
+            Event::Eof => return Ok(()),
+            Event::DocType(_) => {
+                return Err(Trouble::at("its XML declares a document type, which 3MF forbids", place));
+            }
+            _ => f(&event, place)?,
+        }
+        buffer.clear();
+        reader.get_mut().event_done();
+    }
+}
+
+/// An attribute's text, by the name after its prefix.
+fn text(e: &BytesStart<'_>, name: &str) -> Result<Option<String>, Trouble> {
+    for a in e.attributes().with_checks(false) {
+        let a = a.map_err(|e| Trouble::new(format!("its XML has a damaged attribute ({e})"), EXPORT_AGAIN))?;
+        if a.key.local_name().into_inner() == name {
+            let value = a
+                .normalized_value(XmlVersion::Implicit1_0)
+                .map_err(|e| Trouble::new(format!("attribute {name} cannot be read ({e})"), EXPORT_AGAIN))?;
+            return Ok(Some(value.into_owned()));
+        }
+    }
+    Ok(None)
+}
+
+/// The values of three attributes, in order.
+fn triple<T: std::str::FromStr>(e: &BytesStart<'_>, names: [&str; 3], place: Place) -> Result<[T; 3], Trouble> {
+    let mut values = [None, None, None];
+    for a in e.attributes().with_checks(false) {
+        let a = a.map_err(|e| Trouble::at(format!("its XML has a damaged attribute ({e})"), place))?;
+        if let Some(k) = names.iter().position(|n| *n == a.key.into_inner()) {
+            let v = a.value.trim();
+            let number = v.parse().map_err(|_| {
+                Trouble::at(format!("{} should be a number, not {}", names[k], quoted(v.as_bytes())), place)
+            })?;
+            values[k] = Some(number);
+        }
+    }
+    let [Some(a), Some(b), Some(c)] = values else {
+        return Err(Trouble::at(format!("one of {} is missing", names.join(", ")), place));
+    };
+    Ok([a, b, c])
+}
+
+fn transform(e: &BytesStart<'_>, place: Place) -> Result<Transform, Trouble> {
+    let Some(value) = text(e, "transform")? else { return Ok(IDENTITY) };
+    let numbers: Option<Vec<f64>> =
+        value.split_ascii_whitespace().map(|w| w.parse().ok().filter(|v: &f64| v.is_finite())).collect();
+    let Some([a, b, c, d, e, f, g, h, i, j, k, l]) = numbers.as_deref() else {
+        return Err(Trouble::at(format!("a transform has 12 numbers, not {}", quoted(value.as_bytes())), place));
+    };
+    let t = [[*a, *b, *c], [*d, *e, *f], [*g, *h, *i], [*j, *k, *l]];
+    if determinant(&t) == 0.0 {
+        return Err(Trouble::at("a transform flattens the object", place));
+    }
+    Ok(t)
+}
+
+fn determinant(t: &Transform) -> f64 {
+    t[0][0] * (t[1][1] * t[2][2] - t[1][2] * t[2][1]) - t[0][1] * (t[1][0] * t[2][2] - t[1][2] * t[2][0])
+        + t[0][2] * (t[1][0] * t[2][1] - t[1][1] * t[2][0])
+}
+
+fn apply(p: [f64; 3], t: &Transform) -> [f64; 3] {
+    [0, 1, 2].map(|k: usize| p[0] * t[0][k] + p[1] * t[1][k] + p[2] * t[2][k] + t[3][k])
+}
+
+/// First `a`, then `b`.
+fn then(a: &Transform, b: &Transform) -> Transform {
+    let turn = |p: [f64; 3]| [0, 1, 2].map(|k: usize| p[0] * b[0][k] + p[1] * b[1][k] + p[2] * b[2][k]);
+    [turn(a[0]), turn(a[1]), turn(a[2]), apply(a[3], b)]
+}
+
+/// Reads one model part into the model; `paths` collects the other parts it names.
+fn parse(
+    stream: &mut Metered<'_>,
+    part: &str,
+    is_root: bool,
+    model: &mut Model,
+    paths: &mut BTreeSet<String>,
+) -> Result<(), Trouble> {
+    /// The object being read.
+    struct Open {
+        id: u32,
+        object: Object,
+    }
+    // Elements of the core namespace carry the prefix that <model> itself has.
+    let mut prefix: Option<Option<String>> = None;
+    let mut open: Option<Open> = None;
+    let mut total = 0_usize;
+    let mut complete = false;
+    let mut reference = |e: &BytesStart<'_>, place: Place| -> Result<Key, Trouble> {
+        let id = text(e, "objectid")?.and_then(|v| v.trim().parse().ok());
+        let id = id.ok_or_else(|| Trouble::at("an object id is missing or no number", place))?;
+        let path = text(e, "path")?;
+        if let Some(path) = &path {
+            paths.insert(path.clone());
+        }
+        Ok((path.unwrap_or_else(|| part.to_owned()), id))
+    };
+    events(stream, |event, place| {
+        let (e, ended) = match event {
+            Event::Start(e) => (e, false),
+            Event::Empty(e) => (e, true),
+            Event::End(e) => {
+                let is_core = prefix.as_ref().is_some_and(|p| p.as_deref() == e.name().prefix().map(|p| p.into_inner()));
+                match e.local_name().into_inner() {
+                    "object" if is_core => {
+                        if let Some(o) = open.take() {
+                            model.objects.insert((part.to_owned(), o.id), o.object);
+                        }
+                    }
+                    "model" if is_core => complete = true,
+                    _ => {}
+                }
+                return Ok(());
+            }
+            _ => return Ok(()),
+        };
+        let own = e.name().prefix().map(|p| p.into_inner().to_owned());
+        let local = e.local_name();
+        let local = local.into_inner();
+        if prefix.is_none() {
+            if local != "model" {
+                return Err(Trouble::at(format!("the XML begins with {local}, not with a model"), place));
+            }
+            prefix = Some(own);
+            complete |= ended;
+            if is_root && let Some(word) = text(e, "unit")? {
+                model.unit = FileUnit::ALL
+                    .into_iter()
+                    .find(|u| u.word() == word.trim())
+                    .ok_or_else(|| Trouble::at(format!("unit {} is none of 3MF", quoted(word.as_bytes())), place))?;
+            }
+            return Ok(());
+        }
+        if prefix.as_ref() != Some(&own) {
+            return Ok(());
+        }
+        match local {
+            "object" => {
+                let id: u32 = text(e, "id")?
+                    .and_then(|v| v.trim().parse().ok())
+                    .ok_or_else(|| Trouble::at("an object has no id, or one that is no number", place))?;
+                if model.objects.contains_key(&(part.to_owned(), id)) {
+                    return Err(Trouble::at(format!("object id {id} is given twice"), place));
+                }
+                let body = Body::Mesh { vertices: Vec::new(), triangles: Vec::new() };
+                let object = Object { name: text(e, "name")?, body, place };
+                if ended {
+                    model.objects.insert((part.to_owned(), id), object);
+                } else {
+                    open = Some(Open { id, object });
+                }
+            }
+            "vertex" => {
+                if let Some(Open { object: Object { body: Body::Mesh { vertices, .. }, .. }, .. }) = &mut open {
+                    vertices.push(triple(e, ["x", "y", "z"], place)?);
+                }
+            }
+            "triangle" => {
+                if let Some(Open { id, object: Object { body: Body::Mesh { vertices, triangles }, .. } }) = &mut open {
+                    let t: [u32; 3] = triple(e, ["v1", "v2", "v3"], place)?;
+                    if let Some(v) = t.iter().find(|&&v| v as usize >= vertices.len()) {
+                        let what = format!("a triangle of object {id} names vertex {v}, but it has {}", vertices.len());
+                        return Err(Trouble::at(what, place));
+                    }
+                    triangles.push(t);
+                    total += 1;
+                    if total > MOST_TRIANGLES {
+                        let what = format!("it holds more than {MOST_TRIANGLES} triangles");
+                        return Err(Trouble::new(what, "simplify it"));
+                    }
+                }
+            }
+            "components" => {
+                if let Some(o) = &mut open {
+                    o.object.body = Body::Components(Vec::new());
+                }
+            }
+            "component" => {
+                let (key, t) = (reference(e, place)?, transform(e, place)?);
+                if let Some(Open { object: Object { body: Body::Components(list), .. }, .. }) = &mut open {
+                    list.push((key, t));
+                }
+            }
+            "item" if is_root => {
+                let (key, t) = (reference(e, place)?, transform(e, place)?);
+                model.items.push((key, t));
+            }
+            _ => {}
+        }
+        Ok(())
+    })?;
+    if complete {
+        return Ok(());
+    }
+    Err(Trouble::new("its XML is cut short: the model element does not end", EXPORT_AGAIN))
+}
+
+/// Counts what placing an object would come to, before anything is placed; finds cycles and missing objects.
+struct Tally<'a> {
+    model: &'a Model,
+    known: BTreeMap<&'a Key, (u64, u64)>,
+    open: Vec<&'a Key>,
+}
+
+impl<'a> Tally<'a> {
+    /// Triangles and instances of an object.
+    fn count(&mut self, key: &Key) -> Result<(u64, u64), Trouble> {
+        let Some((key, object)) = self.model.objects.get_key_value(key) else {
+            return Err(Trouble::new(format!("object {} is used but nowhere defined", key.1), EXPORT_AGAIN));
+        };
+        if let Some(&known) = self.known.get(key) {
+            return Ok(known);
+        }
+        if self.open.contains(&key) {
+            return Err(Trouble::at(format!("object {} contains itself", key.1), object.place));
+        }
+        if self.open.len() >= MOST_DEPTH {
+            let what = format!("components are nested more than {MOST_DEPTH} deep");
+            return Err(Trouble::at(what, object.place));
+        }
+        let mut sum = (0_u64, 1_u64);
+        match &object.body {
+            Body::Mesh { triangles, .. } => sum.0 = triangles.len() as u64,
+            Body::Components(list) => {
+                self.open.push(key);
+                for (child, _) in list {
+                    let (t, n) = self.count(child)?;
+                    sum = (sum.0.saturating_add(t), sum.1.saturating_add(n));
+                }
+                self.open.pop();
+            }
+        }
+        self.known.insert(key, sum);
+        Ok(sum)
+    }
+}
+
+/// Adds an object, transformed, to what was found. Cycles and depth were checked by the tally.
+fn place<'a>(
+    model: &'a Model,
+    key: &'a Key,
+    by: &Transform,
+    welded: &mut BTreeMap<&'a Key, (TriMesh, Vec<Fault>)>,
+    counted: &mut BTreeSet<&'a Key>,
+    found: &mut Found,
+) {
+    let Some(object) = model.objects.get(key) else { return };
+    match &object.body {
+        Body::Mesh { vertices, triangles } => {
+            let (mesh, faults) = welded.entry(key).or_insert_with(|| weld(vertices, triangles));
+            let mut placed = mesh.mapped(|p| apply(p, by));
+            if determinant(by) < 0.0 {
+                placed.turn_inside_out();
+            }
+            if found.mesh.triangles.is_empty() {
+                found.mesh = placed;
+            } else {
+                found.mesh.append(&placed);
+            }
+            if counted.insert(key) {
+                found.faults.extend_from_slice(faults);
+            }
+        }
+        Body::Components(list) => {
+            for (child, t) in list {
+                place(model, child, &then(t, by), welded, counted, found);
+            }
+        }
+    }
+}

@@ -1,0 +1,91 @@
+//! Flat faces of the convex hull.
+
+use rayon::prelude::*;
+
+use super::{
+    TriMesh,
+    quickhull::faces,
+    trimesh::{cross, dot, sub},
+};
+use crate::geom::{Point, hull::convex_hull, moments};
+
+/// A flat face of a mesh's convex hull: what it can be laid on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HullFace {
+    /// Unit normal, out of the hull.
+    pub normal: [f64; 3],
+    /// Area in square units of the mesh.
+    pub area_mm2: f64,
+    /// Centroid.
+    pub centre: [f64; 3],
+    /// Corners, counter-clockwise from outside.
+    pub outline: Vec<[f64; 3]>,
+}
+
+/// Most faces returned.
+const MOST_FACES: usize = 64;
+/// Triangles of the hull that are looked at as seeds of faces.
+const MOST_SEEDS: usize = 4_000;
+/// Vertices this share of the size below a face still belong to it.
+const FLATNESS: f64 = 1e-5;
+/// Facets within this angle (radians) of a larger one that lies in the same plane are part of it.
+const SAME_ANGLE: f64 = 2e-3;
+
+/// Flat faces of the convex hull, largest first, at most 64. A face holds every vertex within 1e-5 of the mesh's size
+/// of its plane. Meshes of many vertices are first reduced to a hull that is true to 1e-4 of the size, so the faces of a
+/// finely rounded surface are a selection; normals and areas of faces that are really flat are exact to that 1e-5.
+/// A flat mesh has two faces; a line or nothing has none.
+pub fn hull_faces(mesh: &TriMesh) -> Vec<HullFace> {
+    let Some(b) = mesh.bounds() else { return Vec::new() };
+    let middle = [0, 1, 2].map(|k: usize| 0.5 * (b[0][k] + b[1][k]));
+    let points: Vec<[f64; 3]> = mesh.vertices.par_iter().map(|&p| sub(p, middle)).collect();
+    let size = (0..3).map(|k| b[1][k] - b[0][k]).fold(0.0, f64::max);
+    let tolerance = size * if points.len() > 5_000 { 1e-4 } else { 1e-6 };
+    let mut hull = faces(&points, tolerance);
+    hull.sort_by(|a, b| b.area.total_cmp(&a.area).then(a.corners.cmp(&b.corners)));
+    hull.truncate(MOST_SEEDS);
+    // Facets of one plane together: seeds in order of size, the rest joins.
+    let mut groups: Vec<([f64; 3], f64, f64)> = Vec::new();
+    for f in hull.iter().filter(|f| f.area > 0.0) {
+        let at = dot(f.normal, points[f.corners[0]]);
+        let same = groups.iter_mut().find(|(n, offset, _)| {
+            let turned = cross(*n, f.normal);
+            dot(*n, f.normal) > 0.0
+                && dot(turned, turned) < SAME_ANGLE * SAME_ANGLE
+                && f.corners.iter().all(|&c| (dot(*n, points[c]) - offset).abs() <= FLATNESS.max(1e-4) * size)
+        });
+        match same {
+            Some(group) => group.2 += f.area,
+            None => groups.push((f.normal, at, f.area)),
+        }
+    }
+    groups.sort_by(|a, b| b.2.total_cmp(&a.2));
+    groups.truncate(MOST_FACES);
+    let mut found: Vec<HullFace> =
+        groups.par_iter().filter_map(|(normal, ..)| face(&points, *normal, size, middle)).collect();
+    found.sort_by(|a, b| b.area_mm2.total_cmp(&a.area_mm2));
+    found
+}
+
+/// The face in direction `normal`: the hull in the plane of all vertices that lie in the support plane.
+fn face(points: &[[f64; 3]], normal: [f64; 3], size: f64, middle: [f64; 3]) -> Option<HullFace> {
+    let top = points.iter().map(|&p| dot(normal, p)).fold(f64::NEG_INFINITY, f64::max);
+    // Axes of the plane: u × v = normal.
+    let helper = if normal[0].abs() < 0.6 { [1.0, 0.0, 0.0] } else { [0.0, 1.0, 0.0] };
+    let u = cross(helper, normal);
+    let length = dot(u, u).sqrt();
+    let u = u.map(|c| c / length);
+    let v = cross(normal, u);
+    let in_plane =
+        points.iter().filter(|&&p| dot(normal, p) >= top - FLATNESS * size).map(|&p| Point::new(dot(u, p), dot(v, p)));
+    let outline = convex_hull(in_plane);
+    let region = crate::geom::Region::from(crate::geom::Polygon::simple(outline.clone()));
+    let m = moments::moments(&region);
+    let back = |p: Point| [0, 1, 2].map(|k: usize| middle[k] + u[k] * p.x + v[k] * p.y + normal[k] * top);
+    (outline.len() >= 3 && m.area > 0.0).then(|| HullFace {
+        normal,
+        area_mm2: m.area,
+        centre: back(m.centroid),
+        outline: outline.iter().map(|&p| back(p)).collect(),
+    })
+}

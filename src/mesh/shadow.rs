@@ -1,0 +1,195 @@
+//! The outline of all heights from above.
+
+use rayon::prelude::*;
+
+use super::{Edges, TriMesh};
+use crate::geom::{Point, Region, boolean};
+
+/// The shadow of a mesh: the union of all its triangles seen from above.
+///
+/// Every triangle that is not vertical is turned counter-clockwise in plan. What then covers a point covers it with a
+/// positive winding number, and of the triangles' borders only the edges whose uses do not cancel are left: on a
+/// closed mesh the silhouette. These edges form closed loops (each vertex has as many coming in as going out), which
+/// are filled by the non-zero rule. Right for open meshes, repeated triangles and bodies that overlap, too.
+///
+/// Exact to rounding: about 1e-12 of the size of the mesh.
+pub fn shadow(mesh: &TriMesh) -> Region {
+    shadow_with(mesh, &Edges::of(mesh))
+}
+
+/// As [`shadow`], with the mesh's edge table (that of the unposed mesh serves as well).
+pub fn shadow_with(mesh: &TriMesh, edges: &Edges) -> Region {
+    // Seen from above: counter-clockwise 1, clockwise −1, upright 0.
+    let facing: Vec<i8> = mesh
+        .triangles
+        .par_iter()
+        .map(|t| {
+            let [a, b, c] = t.map(|v| mesh.vertices[v as usize]);
+            let twice = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
+            i8::from(twice > 0.0) - i8::from(twice < 0.0)
+        })
+        .collect();
+    let border: Vec<(u32, u32)> = edges
+        .fold(|left: &mut Vec<(u32, u32)>, a, b, uses| {
+            let sum: i32 = uses.iter().map(|u| u.direction() * i32::from(facing[u.triangle()])).sum();
+            let edge = if sum > 0 { (a, b) } else { (b, a) };
+            left.extend(std::iter::repeat_n(edge, sum.unsigned_abs() as usize));
+        })
+        .concat();
+    let at = |v: u32| {
+        let p = mesh.vertices[v as usize];
+        Point::new(p[0], p[1])
+    };
+    let loops: Vec<Vec<Point>> = loops_of(border).into_iter().map(|l| l.into_iter().map(at).collect()).collect();
+    boolean::non_zero(&loops)
+}
+
+/// Links directed edges into loops. Every vertex must have as many edges coming in as going out.
+fn loops_of(mut border: Vec<(u32, u32)>) -> Vec<Vec<u32>> {
+    border.sort_unstable();
+    // For each distinct start, where its edges begin and how many are spent.
+    let mut starts: Vec<(u32, usize, usize)> = Vec::new();
+    for (i, &(from, _)) in border.iter().enumerate() {
+        match starts.last_mut() {
+            Some(s) if s.0 == from => s.2 = i + 1,
+            _ => starts.push((from, i, i + 1)),
+        }
+    }
+    let mut loops = Vec::new();
+    for seed in 0..starts.len() {
+        loop {
+            let mut walk = Vec::new();
+            let mut at = seed;
+            loop {
+                let (from, next, end) = starts[at];
+                if next == end {
+                    break;
+                }
+                starts[at].1 += 1;
+                walk.push(from);
+                let to = border[next].1;
+                match starts.binary_search_by_key(&to, |s| s.0) {
+                    Ok(found) => at = found,
+                    Err(_) => break,
+                }
+                if at == seed {
+                    break;
+                }
+            }
+            if walk.is_empty() {
+                break;
+            }
+            if walk.len() > 2 {
+                loops.push(walk);
+            }
+        }
+    }
+    loops
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        geom::Polygon,
+        mesh::shapes::{block, moved, prism, soup, sphere, star, tilted, together, torus},
+    };
+
+    /// The referee: every triangle in plan, put counter-clockwise, united by the non-zero rule.
+    fn slow(mesh: &TriMesh) -> Region {
+        let loops: Vec<Vec<Point>> = soup(mesh)
+            .iter()
+            .map(|t| Polygon::simple(t.iter().map(|p| Point::new(p[0], p[1])).collect()).outer)
+            .collect();
+        boolean::non_zero(&loops)
+    }
+
+    fn check(mesh: &TriMesh) -> Region {
+        let (fast, slow) = (shadow(mesh), slow(mesh));
+        let apart = boolean::symmetric_difference(&fast, &slow).area();
+        assert!(apart <= 1e-9 * slow.area().max(1.0), "apart by {apart} of {}", slow.area());
+        assert!((fast.area() - slow.area()).abs() <= 1e-9 * slow.area().max(1.0));
+        fast
+    }
+
+    #[test]
+    fn blocks() {
+        let b = block([1.0, 2.0, 3.0], [20.0, 10.0, 5.0]);
+        assert_eq!(check(&b).area(), 200.0);
+        check(&tilted(&b, 0.3, 0.7));
+        check(&tilted(&b, std::f64::consts::FRAC_PI_2, 0.2));
+    }
+
+    #[test]
+    fn a_torus_flat_and_tilted() {
+        let ring = torus(20.0, 5.0, 60, 90);
+        let flat = check(&ring);
+        assert_eq!((flat.polygons.len(), flat.polygons[0].holes.len()), (1, 1));
+        check(&tilted(&ring, 0.5, 0.2));
+        let steep = check(&tilted(&ring, 1.4, 0.1));
+        assert_eq!(steep.polygons[0].holes.len(), 0);
+    }
+
+    #[test]
+    fn a_star_prism() {
+        let s = prism(&star(9, 20.0, 7.0), 6.0);
+        check(&s);
+        check(&tilted(&s, 0.8, -0.4));
+    }
+
+    #[test]
+    fn bodies_that_overlap_in_space_or_in_plan() {
+        let ball = sphere(10.0, 40, 60);
+        check(&together(&ball, &moved(&ball, [7.0, 3.0, 2.0])));
+        check(&together(&ball, &moved(&ball, [12.0, 0.0, 40.0])));
+        let mut inside_out = ball.clone();
+        inside_out.turn_inside_out();
+        // One body inside out over another: winding numbers must not cancel.
+        check(&together(&ball, &moved(&inside_out, [5.0, 0.0, 30.0])));
+        check(&together(&ball, &moved(&ball, [0.0, 0.0, 30.0])));
+    }
+
+    #[test]
+    fn open_repeated_and_flipped_triangles() {
+        let ball = tilted(&sphere(10.0, 20, 30), 0.2, 0.3);
+        let mut open = ball.clone();
+        open.triangles.drain(100..240);
+        check(&open);
+        let mut repeated = ball.clone();
+        repeated.triangles.extend_from_within(50..200);
+        check(&repeated);
+        let mut flipped = ball.clone();
+        for t in (0..600).step_by(7) {
+            flipped.triangles[t].swap(0, 1);
+        }
+        check(&flipped);
+    }
+
+    #[test]
+    fn loose_and_upright_triangles() {
+        let up = [[0.0, 0.0, 0.0], [10.0, 0.0, 0.0], [5.0, 0.0, 8.0]];
+        let flat = [[0.0, 0.0, 1.0], [4.0, 0.0, 1.0], [0.0, 4.0, 1.0]];
+        assert!(check(&TriMesh::weld(&[up]).0).is_empty());
+        assert_eq!(check(&TriMesh::weld(&[up, flat, flat]).0).area(), 8.0);
+        assert!(shadow(&TriMesh::default()).is_empty());
+    }
+
+    #[test]
+    fn a_table_of_the_unposed_mesh_serves_a_mirrored_pose() {
+        let ring = tilted(&torus(20.0, 5.0, 30, 40), 0.6, 0.1);
+        let (posed, _) = ring.posed(&[[-1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, 1.0, 0.0]]);
+        let (mirrored, _) = ring.posed(&[[-1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]]);
+        for mesh in [posed, mirrored] {
+            let a = shadow_with(&mesh, &Edges::of(&ring));
+            assert!(boolean::symmetric_difference(&a, &shadow(&mesh)).area() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn coordinates_of_a_million_kilometres() {
+        let far = moved(&block([0.0; 3], [20.0, 10.0, 5.0]), [1e9, 1e9, 0.0]);
+        assert!((shadow(&far).area() - 200.0).abs() < 1e-3);
+        let huge = block([-1e9; 3], [2e9, 2e9, 2e9]);
+        assert!((shadow(&huge).area() / 4e18 - 1.0).abs() < 1e-9);
+    }
+}
