@@ -223,7 +223,7 @@ fn damaged_threemf() {
     bad("<html/>", &["begins with html"]);
     let zip = packed(&good);
     refused("a.3mf", &zip[..zip.len() - 30], &["zip package is damaged"]);
-    read_with("a.3mf", &packed(&good.replacen("x=\"20\"", "x=\"nan\"", 1)), &[(FaultKind::NonFinite, 5)], 7);
+    read_with("a.3mf", &packed(&good.replacen("x=\"20\"", "x=\"nan\"", 1)), &[(FaultKind::NonFinite, 4)], 8);
 }
 
 #[test]
