@@ -84,8 +84,8 @@ impl SheetInput {
             .iter()
             .filter_map(|p| {
                 let count = *counts.get(&p.id)?;
-                let mirrored = if p.pose.mirrored { ", mirrored" } else { "" };
-                let name = format!("{}{mirrored}", p.name);
+                let mirrored = if p.pose.mirrored { "mirrored " } else { "" };
+                let name = format!("{mirrored}{}", p.name);
                 Some(DrawnPart { letter: p.letter.clone(), name, hue: p.hue(), count })
             })
             .collect();
