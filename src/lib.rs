@@ -21,7 +21,7 @@ pub mod formats;
 pub mod geom;
 pub mod mesh;
 pub mod packing;
-pub mod session;
 pub mod plate;
+pub mod session;
 pub mod watch;
 pub mod work;

@@ -55,7 +55,8 @@ impl DrawnConflict {
 }
 
 impl SheetInput {
-    /// Everything on a plate: copies whose part has a shape, conflicts, title block and parts list. `None` where the
+    /// Everything on a plate: copies whose part has a shape, conflicts, title block and parts list (which says what is
+    /// mirrored, however small the label). `None` where the
     /// plate or its machine is not in the job.
     pub fn of_plate(
         job: &Job,
@@ -83,7 +84,9 @@ impl SheetInput {
             .iter()
             .filter_map(|p| {
                 let count = *counts.get(&p.id)?;
-                Some(DrawnPart { letter: p.letter.clone(), name: p.name.clone(), hue: p.hue(), count })
+                let mirrored = if p.pose.mirrored { "mirrored " } else { "" };
+                let name = format!("{mirrored}{}", p.name);
+                Some(DrawnPart { letter: p.letter.clone(), name, hue: p.hue(), count })
             })
             .collect();
         let conflicts = Checker::new(job, plate, shapes, prepared).conflicts();

@@ -22,7 +22,7 @@ pub struct DrawnPart {
 /// the origin. Parts that find no room are counted in the last line.
 pub fn parts_list(parts: &[DrawnPart], width_mm: f64, height_mm: f64) -> Scene {
     const ROW_MM: f64 = 4.6;
-    const COLUMN_MM: f64 = 42.0;
+    const COLUMN_MM: f64 = 43.0;
     const SIZE_PT: f32 = 9.0;
     let view = Bounds::new(Point::default(), Point::new(width_mm, height_mm));
     let mut marks = Vec::new();

@@ -1,6 +1,6 @@
-//! Bytes to values and back; no disk.
+//! Bytes to values and back. No disk: readers take bytes, writers return them.
 //!
-//! - [`read`]: meshes
+//! - [`read`]: meshes from STL, OBJ and 3MF
 //! - [`write`]: placements, packages, meshes, drawings
 
 pub mod read;

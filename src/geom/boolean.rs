@@ -5,7 +5,7 @@ use i_overlay::{
     float::{simplify::SimplifyShape, single::SingleFloatOverlay},
 };
 
-use super::{Point, Polygon, Region};
+use super::{Bounds, Point, Polygon, Region};
 
 /// A region as nested vectors, the form `i_overlay` reads and writes.
 pub(super) type Shapes = Vec<Vec<Vec<Point>>>;
@@ -37,7 +37,46 @@ pub fn union<'a>(regions: impl IntoIterator<Item = &'a Region>) -> Region {
 
 /// Everything that lies in both.
 pub fn intersection(a: &Region, b: &Region) -> Region {
-    overlay(a, b, OverlayRule::Intersect)
+    let (p, q) = (a.bounds(), b.bounds());
+    if !p.overlaps(q) {
+        return Region::EMPTY;
+    }
+    // What lies in both lies in both boxes: loops cut down to that box first take half the time or less.
+    let common = Bounds::new(
+        Point::new(p.min.x.max(q.min.x), p.min.y.max(q.min.y)),
+        Point::new(p.max.x.min(q.max.x), p.max.y.min(q.max.y)),
+    );
+    let (a, b) = (clipped(a, common.grown(1e-3)), clipped(b, common.grown(1e-3)));
+    from_shapes(a.overlay_as::<i64>(&b, OverlayRule::Intersect, FillRule::NonZero))
+}
+
+/// The loops cut down to a box, each by itself; where a loop leaves the box it runs along the border, perhaps there and
+/// back, so that winding numbers inside the box stay as they are. Source: Sutherland and Hodgman 1974.
+fn clipped(region: &Region, by: Bounds) -> Shapes {
+    let cut = |l: &Vec<Point>| {
+        let mut points = l.clone();
+        let sides: [&dyn Fn(Point) -> f64; 4] =
+            [&|p| p.x - by.min.x, &|p| by.max.x - p.x, &|p| p.y - by.min.y, &|p| by.max.y - p.y];
+        for inside in sides {
+            if points.iter().all(|&p| inside(p) >= 0.0) {
+                continue;
+            }
+            let mut kept = Vec::with_capacity(points.len() + 8);
+            for (p, q) in super::region::loop_edges(&points) {
+                let (dp, dq) = (inside(p), inside(q));
+                if dp >= 0.0 {
+                    kept.push(p);
+                }
+                if (dp >= 0.0) != (dq >= 0.0) {
+                    kept.push(p.lerp(q, dp / (dp - dq)));
+                }
+            }
+            points = kept;
+        }
+        (points.len() >= 3).then_some(points)
+    };
+    let polygons = region.polygons.iter().map(|p| p.loops().filter_map(cut).collect::<Vec<_>>());
+    polygons.filter(|loops| !loops.is_empty()).collect()
 }
 
 /// Everything of `a` that does not lie in `b`.
@@ -107,6 +146,31 @@ mod tests {
         assert!((difference(&frame(10.0, 6.0), &Region::EMPTY).area() - 64.0).abs() < 1e-9);
     }
 
+    #[test]
+    fn cut_down_to_a_box_that_holds_holes_and_one_that_lies_in_a_hole() {
+        // The common box is the small square: inside the frame's hole, and across its rim.
+        assert_eq!(intersection(&frame(20.0, 10.0), &square(-2.0, -2.0, 4.0)), Region::EMPTY);
+        assert!((intersection(&frame(20.0, 10.0), &square(-7.0, -2.0, 4.0)).area() - 8.0).abs() < 1e-9);
+        assert!(
+            (intersection(&square(-30.0, -1.0, 60.0), &frame(20.0, 10.0)).area() - (20.0 * 11.0 - 60.0)).abs() < 1e-9
+        );
+        // A comb that leaves and enters the box many times.
+        let teeth = (0..10).flat_map(|i| {
+            let x = 2.0 * f64::from(i);
+            [Point::new(x + 2.0, 0.0), Point::new(x + 1.0, 50.0)].into_iter()
+        });
+        let comb: Region = Polygon::simple(
+            [Point::new(0.0, -5.0), Point::new(20.0, -5.0)]
+                .into_iter()
+                .chain(teeth.collect::<Vec<_>>().into_iter().rev())
+                .collect(),
+        )
+        .into();
+        let band = Region::rectangle(Bounds::new(Point::new(-1.0, 10.0), Point::new(21.0, 20.0)));
+        let slow = overlay(&comb, &band, OverlayRule::Intersect);
+        assert!((intersection(&comb, &band).area() - slow.area()).abs() < 1e-9 && slow.area() > 50.0);
+    }
+
     proptest! {
         /// |A| + |B| = |A ∪ B| + |A ∩ B|, and the difference is what the intersection leaves.
         #[test]
@@ -115,6 +179,9 @@ mod tests {
             let (all, both) = (union([&a, &b]).area(), intersection(&a, &b).area());
             prop_assert!((a.area() + b.area() - all - both).abs() < 1e-6);
             prop_assert!((difference(&a, &b).area() - (a.area() - both)).abs() < 1e-6);
+            let uncut = overlay(&a, &b, OverlayRule::Intersect);
+            prop_assert!((uncut.area() - both).abs() < 1e-9);
+            prop_assert!(symmetric_difference(&uncut, &intersection(&a, &b)).area() < 1e-8);
         }
     }
 }

@@ -118,3 +118,50 @@ pub(super) fn parts(mesh: &TriMesh, shells: &Shells, bodies: &Bodies) -> Vec<Tri
     }
     parts
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::mesh::shapes::{block, moved, sphere, together, torus};
+
+    fn volumes(mesh: &TriMesh) -> Vec<f64> {
+        split_bodies(mesh).iter().map(|b| b.volume_mm3().round()).collect()
+    }
+
+    #[test]
+    fn bodies_come_in_the_order_of_the_file() {
+        let (a, b) = (block([0.0; 3], [1.0, 2.0, 3.0]), block([5.0, 0.0, 0.0], [2.0, 2.0, 2.0]));
+        assert_eq!(volumes(&together(&a, &b)), [6.0, 8.0]);
+        assert_eq!(volumes(&together(&b, &a)), [8.0, 6.0]);
+        assert_eq!(split_bodies(&a), std::slice::from_ref(&a));
+        assert!(split_bodies(&TriMesh::default()).is_empty());
+    }
+
+    #[test]
+    fn a_cavity_stays_with_the_body_round_it() {
+        let mut hole = block([2.0; 3], [4.0, 4.0, 4.0]);
+        hole.turn_inside_out();
+        let hollow = together(&block([0.0; 3], [10.0, 10.0, 10.0]), &hole);
+        assert_eq!(volumes(&hollow), [936.0]);
+        // A loose body in the cavity is one of its own; so is the hollow body's neighbour.
+        let with_ball = together(&hollow, &block([3.0; 3], [1.0, 1.0, 1.0]));
+        assert_eq!(volumes(&together(&with_ball, &moved(&hole, [50.0, 0.0, 0.0]))), [936.0, 1.0, -64.0]);
+    }
+
+    #[test]
+    fn the_eye_of_a_ring_is_not_inside_it() {
+        let mut ball = sphere(2.0, 10, 12);
+        ball.turn_inside_out();
+        assert_eq!(split_bodies(&together(&torus(20.0, 5.0, 30, 40), &ball)).len(), 2);
+        assert_eq!(split_bodies(&together(&torus(20.0, 5.0, 30, 40), &moved(&ball, [20.0, 0.0, 0.0]))).len(), 1);
+    }
+
+    #[test]
+    fn bodies_that_touch_along_an_edge_are_two() {
+        let (a, b) = (block([0.0; 3], [1.0, 1.0, 1.0]), block([1.0, 1.0, 0.0], [1.0, 1.0, 1.0]));
+        let soup: Vec<_> = crate::mesh::shapes::soup(&together(&a, &b));
+        let welded = TriMesh::weld(&soup).0;
+        assert_eq!(welded.vertices.len(), 14);
+        assert_eq!(volumes(&welded), [1.0, 1.0]);
+    }
+}

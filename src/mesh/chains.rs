@@ -45,14 +45,14 @@ pub(super) fn loops_of(segments: &[Segment]) -> Vec<Vec<Point>> {
                 break;
             }
             let first = starts.partition_point(|s| s.0 < to);
-            match starts[first..].iter().take_while(|s| s.0 == to).find(|s| !used[s.1 as usize]) {
-                Some(&(_, next)) => at = next as usize,
-                None => {
-                    points.push(segments[at].end);
-                    let length = points.windows(2).map(|w| w[0].distance(w[1])).sum();
-                    chains.push(Chain { points, from, to, length });
-                    break;
-                }
+            let next = starts[first..].iter().take_while(|s| s.0 == to).find(|s| !used[s.1 as usize]);
+            if let Some(next) = next {
+                at = next.1 as usize;
+            } else {
+                points.push(segments[at].end);
+                let length = points.windows(2).map(|w| w[0].distance(w[1])).sum();
+                chains.push(Chain { points, from, to, length });
+                break;
             }
         }
     }
@@ -61,9 +61,9 @@ pub(super) fn loops_of(segments: &[Segment]) -> Vec<Vec<Point>> {
     }
     // First the ends on one mesh edge, then small gaps, measured against the chains that came of it.
     let on_one_edge = same_key(&chains);
-    let chains = join(chains, &on_one_edge, &mut loops);
+    let chains = join(&chains, &on_one_edge, &mut loops);
     let near = near_ends(&chains);
-    join(chains, &near, &mut loops);
+    join(&chains, &near, &mut loops);
     loops
 }
 
@@ -75,8 +75,7 @@ fn same_key(chains: &[Chain]) -> Vec<(End, End)> {
     let key = |e: End| if e % 2 == 1 { chains[e / 2].to } else { chains[e / 2].from };
     let mut ends: Vec<End> = (0..chains.len() * 2).collect();
     ends.sort_by_key(|&e| (key(e), e));
-    let mut pairs: Vec<(End, End)> =
-        ends.windows(2).filter(|w| key(w[0]) == key(w[1])).map(|w| (w[0], w[1])).collect();
+    let mut pairs: Vec<(End, End)> = ends.windows(2).filter(|w| key(w[0]) == key(w[1])).map(|w| (w[0], w[1])).collect();
     // A last point and a first one rather than two of a kind.
     pairs.sort_by_key(|&(a, b)| (a % 2 == b % 2, a, b));
     pairs
@@ -113,7 +112,7 @@ fn near_ends(chains: &[Chain]) -> Vec<(End, End)> {
 }
 
 /// Joins ends, earlier pairs first, each end once. What closes goes to `loops`, what stays open comes back.
-fn join(chains: Vec<Chain>, pairs: &[(End, End)], loops: &mut Vec<Vec<Point>>) -> Vec<Chain> {
+fn join(chains: &[Chain], pairs: &[(End, End)], loops: &mut Vec<Vec<Point>>) -> Vec<Chain> {
     let mut mate = vec![usize::MAX; chains.len() * 2];
     for &(a, b) in pairs {
         if mate[a] == usize::MAX && mate[b] == usize::MAX {

@@ -8,3 +8,19 @@ use crate::geom::Region;
 pub fn contact(mesh: &TriMesh, first_layer_mm: f64) -> Region {
     mesh.bounds().map_or(Region::EMPTY, |b| section(mesh, b[0][2] + first_layer_mm / 2.0))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::mesh::shapes::{block, cone, moved};
+
+    #[test]
+    fn half_the_first_layer_up() {
+        let tip_down = cone(10.0, 30.0, 120).posed(&[[1.0, 0.0, 0.0], [0.0, -1.0, 0.0], [0.0, 0.0, -1.0]]).0;
+        let r: f64 = 10.0 * 0.1 / 30.0;
+        let exact = 60.0 * r * r * (std::f64::consts::TAU / 120.0).sin();
+        assert!((contact(&tip_down, 0.2).area() - exact).abs() < 1e-12);
+        assert_eq!(contact(&moved(&block([0.0; 3], [4.0, 5.0, 6.0]), [0.0, 0.0, -3.0]), 0.2).area(), 20.0);
+        assert!(contact(&TriMesh::default(), 0.2).is_empty());
+    }
+}

@@ -89,3 +89,85 @@ fn face(points: &[[f64; 3]], normal: [f64; 3], size: f64, middle: [f64; 3]) -> O
         outline: outline.iter().map(|&p| back(p)).collect(),
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::mesh::shapes::{block, cone, prism, sphere, star, tetrahedron, tilted, turned};
+
+    fn areas(mesh: &TriMesh) -> Vec<f64> {
+        hull_faces(mesh).iter().map(|f| (f.area_mm2 * 1e6).round() / 1e6).collect()
+    }
+
+    #[test]
+    fn a_box_has_six_faces() {
+        let b = block([1.0, 2.0, 3.0], [20.0, 10.0, 5.0]);
+        assert_eq!(areas(&b), [200.0, 200.0, 100.0, 100.0, 50.0, 50.0]);
+        let faces = hull_faces(&b);
+        let up = faces.iter().find(|f| f.normal[2] > 0.5).map(|f| (f.centre, f.outline.len()));
+        assert_eq!(up.map(|u| u.1), Some(4));
+        assert!(up.is_some_and(|(c, _)| sub(c, [11.0, 7.0, 8.0]).iter().all(|d| d.abs() < 1e-9)));
+        assert_eq!(areas(&tilted(&b, 0.7, -0.4)), [200.0, 200.0, 100.0, 100.0, 50.0, 50.0]);
+    }
+
+    #[test]
+    fn a_tetrahedron_and_a_cone() {
+        let slanted = 100.0 * 3.0_f64.sqrt() / 2.0;
+        assert_eq!(areas(&tetrahedron(10.0)), [(slanted * 1e6).round() / 1e6, 50.0, 50.0, 50.0]);
+        let c = hull_faces(&cone(10.0, 30.0, 60));
+        assert!(
+            c[0].normal[2] < -0.999_999 && (c[0].area_mm2 - 30.0 * 100.0 * (6.0_f64).to_radians().sin()).abs() < 1e-6
+        );
+    }
+
+    /// A star prism lies on its two star faces (hull: a decagon or so) or its sides; arms' inner corners do not matter.
+    #[test]
+    fn a_star_prism_lies_on_its_hull() {
+        let faces = hull_faces(&prism(&star(6, 20.0, 8.0), 5.0));
+        assert_eq!(faces.len(), 8);
+        let hexagon = 1.5 * 3.0_f64.sqrt() * 400.0;
+        assert!((faces[0].area_mm2 - hexagon).abs() < 1e-6 && (faces[1].area_mm2 - hexagon).abs() < 1e-6);
+        assert!(faces[2..].iter().all(|f| (f.area_mm2 - 100.0).abs() < 1e-6));
+    }
+
+    #[test]
+    fn many_vertices_and_flat_ends() {
+        // A drum of 20 000 vertices.
+        let profile: Vec<[f64; 2]> = std::iter::once([0.0, 0.0])
+            .chain((0..40).map(|i| [10.0, f64::from(i) * 0.5]))
+            .chain([[0.0, 19.5]])
+            .collect();
+        let faces = hull_faces(&turned(&profile, 500));
+        let end = 250.0 * 100.0 * (std::f64::consts::TAU / 500.0).sin();
+        assert!(faces[..2].iter().all(|f| f.normal[2].abs() > 0.999_999 && (f.area_mm2 - end).abs() < 1e-3));
+        assert!(faces.len() <= 64);
+        // A fine sphere: bounded, no panic.
+        assert!(!hull_faces(&sphere(10.0, 150, 200)).is_empty());
+    }
+
+    #[test]
+    fn flat_thin_and_empty_meshes() {
+        let flat = TriMesh::weld(&[[[0.0; 3], [10.0, 0.0, 0.0], [0.0, 10.0, 0.0]]]).0;
+        assert_eq!(areas(&flat), [50.0, 50.0]);
+        assert!(hull_faces(&TriMesh::default()).is_empty());
+        let line = TriMesh { vertices: vec![[0.0; 3], [1.0, 1.0, 1.0], [2.0, 2.0, 2.0]], triangles: vec![[0, 1, 2]] };
+        assert!(hull_faces(&line).is_empty());
+    }
+
+    /// Every point lies below every face, on random clouds: the hull is one, and nothing hangs.
+    #[test]
+    fn clouds() {
+        let mut state = 1_u64;
+        let mut random = || {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            (state >> 11) as f64 / (1_u64 << 53) as f64 - 0.5
+        };
+        for n in [4, 5, 8, 30, 300, 6000] {
+            let points: Vec<[f64; 3]> = (0..n).map(|_| [random(), random(), (random() * 8.0).round() / 8.0]).collect();
+            for f in faces(&points, 1e-6) {
+                let top = points.iter().map(|&p| dot(f.normal, p)).fold(f64::NEG_INFINITY, f64::max);
+                assert!(top <= dot(f.normal, points[f.corners[0]]) + 1e-5, "{n} points");
+            }
+        }
+    }
+}

@@ -62,9 +62,11 @@ pub(super) fn faces(points: &[[f64; 3]], tolerance: f64) -> Vec<Face> {
         if faces.len() > MOST_FACES {
             break;
         }
-        let far = faces[f].outside.iter().copied().max_by(|&a, &b| {
-            faces[f].height(points[a]).total_cmp(&faces[f].height(points[b])).then(b.cmp(&a))
-        });
+        let far = faces[f]
+            .outside
+            .iter()
+            .copied()
+            .max_by(|&a, &b| faces[f].height(points[a]).total_cmp(&faces[f].height(points[b])).then(b.cmp(&a)));
         let Some(far) = far else { continue };
         let p = points[far];
         // Faces that see the point, and the edges round them.

@@ -46,6 +46,10 @@ impl Coordinate for f64 {
 
 /// Coordinates beyond this are counted as non-finite: products of four of them still fit an f64.
 const LIMIT: f64 = 1e30;
+/// Triangles put together in one go.
+const CHUNK: usize = 16_384;
+/// What comes of them: triangles, which of those are needles, how many non-finite and zero-area ones were dropped.
+type Piece = (Vec<[u32; 3]>, Vec<u32>, [usize; 2]);
 /// Corner of a triangle that was dropped.
 const DROPPED: u32 = u32::MAX;
 
@@ -158,8 +162,7 @@ pub(super) fn weld<C: Coordinate>(
     let (even, odd) = rayon::join(|| fill(0), || fill(1));
     let offset = even.len() as u32;
 
-    const CHUNK: usize = 16_384;
-    let pieces: Vec<(Vec<[u32; 3]>, Vec<u32>, [usize; 2])> = ids
+    let pieces: Vec<Piece> = ids
         .par_chunks(CHUNK * 3)
         .enumerate()
         .map(|(chunk, ids)| {

@@ -86,6 +86,37 @@ fn tidy(region: &Region) -> Region {
     boolean::union([&thin])
 }
 
+/// The region grown by a distance: straight edges exactly (so that exact fits stay exact), corners round, with chords
+/// outside the arc by at most [`ARC_TOLERANCE_MM`].
+fn grown(region: &Region, by: f64) -> Region {
+    if !(by > 0.0) || region.is_empty() {
+        return region.clone();
+    }
+    let chord = (2.0 * (by / (by + ARC_TOLERANCE_MM)).acos()).clamp(0.05, 1.0);
+    let mut loops: Vec<Vec<Point>> = region.loops().cloned().collect();
+    for l in region.loops() {
+        let n = l.len();
+        let normal = |i: usize| -(l[(i + 1) % n] - l[i % n]).normalized().perpendicular() * by;
+        for i in 0..n {
+            let (a, b) = (l[i], l[(i + 1) % n]);
+            let (from, to) = (normal(i), normal(i + 1));
+            loops.push(vec![a, a + from, b + from, b]);
+            let turn = from.cross(to).atan2(from.dot(to));
+            if turn > 0.0 {
+                let steps = (turn / chord).ceil().max(1.0);
+                let part = turn / steps;
+                let mut fan = vec![b, b + from];
+                fan.extend(
+                    (0..steps as usize).map(|k| b + from.turned(part * (k as f64 + 0.5)) * (1.0 / (part * 0.5).cos())),
+                );
+                fan.push(b + to);
+                loops.push(fan);
+            }
+        }
+    }
+    boolean::non_zero(&loops)
+}
+
 /// Holes that let nothing in are filled: `least` is the least width that matters, mm.
 fn fill_holes(mut region: Region, least: f64) -> Region {
     for p in &mut region.polygons {
@@ -122,8 +153,8 @@ impl Body {
         let shadow = fill_holes(shadow, slim[0] + 2.0 * problem.gap_mm);
         let footing = fill_holes(footing, slim[1]);
         let contact = fill_holes(contact, slim[1]);
-        let shadow_grown = offset::grow(&shadow, problem.gap_mm, ARC_TOLERANCE_MM);
-        let footing_grown = offset::grow(&footing, problem.footing_gap_mm, ARC_TOLERANCE_MM);
+        let shadow_grown = grown(&shadow, problem.gap_mm);
+        let footing_grown = grown(&footing, problem.footing_gap_mm);
         let within = |a: &Region, b: &Region| boolean::difference(a, b).area() <= 1e-9;
         let footing_within_shadow =
             problem.footing_gap_mm <= problem.gap_mm && within(&footing, &shadow) && within(&contact, &shadow);

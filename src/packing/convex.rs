@@ -23,34 +23,51 @@ pub(super) fn pieces(region: &Region) -> Vec<Vec<Point>> {
     while let Some((p, depth)) = todo.pop() {
         let bounds = Bounds::of(p.outer.iter().copied());
         let size = bounds.width().max(bounds.height());
-        let Some((at, along)) = inward_corner(&p, size * 1e-9).filter(|_| depth < 400) else {
-            let h = hull::convex_hull(p.outer);
-            if h.len() >= 3 {
-                done.push(h);
+        let corners = inward_corners(&p, size * 1e-9);
+        let cut = corners
+            .iter()
+            .take(if depth < 400 { 12 } else { 0 })
+            .flat_map(|&(at, u, v)| {
+                let (u, v) = if u.length() >= v.length() { (u, v) } else { (v, u) };
+                [(at, u), (at, v), (at, u.normalized() - v.normalized())]
+            })
+            .find_map(|(at, along)| split(&p, at, along, bounds));
+        match cut {
+            Some(parts) => todo.extend(parts.into_iter().map(|q| (q, depth + 1))),
+            // Convex, or no cut does anything (rounding): the hull is the safe answer.
+            None => {
+                let h = hull::convex_hull(p.outer);
+                if h.len() >= 3 {
+                    done.push(h);
+                }
             }
-            continue;
-        };
-        let (reach, whole) = (reach_of(bounds), Region::from(p.clone()));
-        let parts = [left_of(&whole, at, along, reach), left_of(&whole, at, Point::new(-along.x, -along.y), reach)];
-        if parts.iter().any(Region::is_empty) {
-            // The cut did nothing (rounding): the hull is the safe answer.
-            done.push(hull::convex_hull(p.outer));
-            continue;
         }
-        let hair = size * 1e-12;
-        todo.extend(
-            parts
+    }
+    done
+}
+
+/// Both sides of a cut; `None` where one of them has no area.
+fn split(p: &Polygon, at: Point, along: Point, bounds: Bounds) -> Option<Vec<Polygon>> {
+    let size = bounds.width().max(bounds.height());
+    let (reach, whole, hair) = (reach_of(bounds), Region::from(p.clone()), size * 1e-12);
+    let mut all = Vec::new();
+    for d in [along, -along] {
+        let before = all.len();
+        all.extend(
+            left_of(&whole, at, d, reach)
+                .polygons
                 .into_iter()
-                .flat_map(|r| r.polygons)
                 .map(|q| Polygon {
                     outer: without_spikes(q.outer, hair),
                     holes: q.holes.into_iter().map(|h| without_spikes(h, hair)).filter(|h| h.len() >= 3).collect(),
                 })
-                .filter(|q| q.outer.len() >= 3 && q.area() > hair * size)
-                .map(|q| (q, depth + 1)),
+                .filter(|q| q.outer.len() >= 3 && q.area() > hair * size),
         );
+        if all.len() == before {
+            return None;
+        }
     }
-    done
+    Some(all)
 }
 
 /// Drops corners that are no more than a hair away from the line through a neighbour and the next one: doubled corners,
@@ -74,9 +91,9 @@ fn without_spikes(mut l: Vec<Point>, hair: f64) -> Vec<Point> {
     if l.len() < 3 { Vec::new() } else { l }
 }
 
-/// The most inward corner and the direction of its longer edge.
-fn inward_corner(p: &Polygon, tolerance: f64) -> Option<(Point, Point)> {
-    let mut best: Option<(f64, Point, Point)> = None;
+/// Inward corners with both their edges, the most inward first.
+fn inward_corners(p: &Polygon, tolerance: f64) -> Vec<(Point, Point, Point)> {
+    let mut found: Vec<(f64, Point, Point, Point)> = Vec::new();
     for l in p.loops() {
         let n = l.len();
         for i in 0..n {
@@ -84,17 +101,13 @@ fn inward_corner(p: &Polygon, tolerance: f64) -> Option<(Point, Point)> {
             let (u, v) = (b - a, c - b);
             let cross = u.cross(v);
             let chord = (c - a).length().max(1e-300);
-            if cross >= 0.0 || -cross / chord <= tolerance {
-                continue;
-            }
-            let turn = -cross.atan2(u.dot(v));
-            let along = if u.length() >= v.length() { u } else { v };
-            if best.is_none_or(|(t, ..)| turn > t) {
-                best = Some((turn, b, along));
+            if cross < 0.0 && -cross / chord > tolerance {
+                found.push((-cross.atan2(u.dot(v)), b, u, v));
             }
         }
     }
-    best.map(|(_, b, along)| (b, along))
+    found.sort_by(|x, y| y.0.total_cmp(&x.0));
+    found.into_iter().map(|(_, b, u, v)| (b, u, v)).collect()
 }
 
 /// Simple loops, counter-clockwise, that cover the region: polygons with holes are cut through the middle of a hole.

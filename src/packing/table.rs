@@ -120,10 +120,11 @@ impl<'a> Table<'a> {
             l.pieces().iter().map(|p| p.iter().map(|&q| at.apply(q)).collect()).collect()
         };
         let mut parts = Vec::new();
-        if !(a.shadow_within_footing && b.shadow_within_footing) {
+        let no_footing = a.footing_within_shadow && b.footing_within_shadow;
+        if no_footing || !(a.shadow_within_footing && b.shadow_within_footing) {
             parts.push(zone::overlap_positions(&a.shadow_grown.loops(), &turned(&b.shadow)));
         }
-        if !(a.footing_within_shadow && b.footing_within_shadow) {
+        if !no_footing {
             if self.problem.footings_may_merge {
                 parts.push(zone::overlap_positions(&a.footing.loops(), &turned(&b.contact)));
                 parts.push(zone::overlap_positions(&a.contact.loops(), &turned(&b.footing)));

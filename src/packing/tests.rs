@@ -222,12 +222,12 @@ fn footings_pass_under_overhangs_and_merge_only_where_allowed() {
     let peg = Shape { footing: Outline::new(offset::grow(&contact, 8.0, 0.01)), ..shape(contact, None) };
     // Side by side: 40 + 1 + 8 = 49 wide where the brim (8) passes under the funnel, 53 and more where it may not,
     // and the brim reaches 8 over the far side.
-    let mut p = pack(vec![funnel, peg], vec![bed(rectangle(57.1, 40.1))], 1.0, vec![1, 1]);
+    let mut p = pack(vec![funnel, peg], vec![bed(rectangle(57.3, 40.2))], 1.0, vec![1, 1]);
     assert_eq!(solved(&p, 1, 20).count(), 2);
-    p.beds[0].room = rectangle(55.0, 40.1);
+    p.beds[0].room = rectangle(55.4, 40.2);
     assert_eq!(solved(&p, 1, 20).count(), 1);
     // Two pegs: 24 + 24 wide with brims apart, 4 + 12 + 8 + 12 with brims merged.
-    p.beds[0].room = rectangle(40.0, 24.1);
+    p.beds[0].room = rectangle(40.3, 24.2);
     p.aim = Aim::Pack { counts: vec![0, 2] };
     assert_eq!(solved(&p, 1, 20).count(), 1);
     p.footings_may_merge = true;

@@ -193,7 +193,8 @@ fn bed_breaches(problem: &Problem, bed: usize, free: &[Item], found: &mut Vec<Br
 fn short(x: &Outline, a: Item, y: &Outline, b: Item, gap_mm: f64) -> f64 {
     let gap_mm = gap_mm.max(0.0);
     let distance = x.distance(a.at, y, b.at);
-    if distance > 0.0 {
+    // Crossing borders may come out as far apart as a rounding error.
+    if distance > 1e-9 {
         return gap_mm - distance;
     }
     gap_mm + width(&boolean::intersection(&x.region().placed(a.at), &y.region().placed(b.at)))
@@ -205,11 +206,7 @@ fn width(region: &Region) -> f64 {
     if region.area() <= 0.0 || offset::shrink(region, 0.5 * TOLERANCE_MM, 1e-7).is_empty() {
         return 0.0;
     }
-    region
-        .polygons
-        .iter()
-        .map(|p| hull::least_width(&hull::convex_hull(p.outer.iter().copied())).0)
-        .fold(0.0, f64::max)
+    region.polygons.iter().map(|p| hull::least_width(&hull::convex_hull(p.outer.iter().copied())).0).fold(0.0, f64::max)
 }
 
 fn turn_allowed(step: Option<f64>, turn: f64) -> bool {

@@ -179,8 +179,12 @@ impl Checker {
         let excess = bed.room.excess_mm(shadow, at, 0.0).max(bed.room.excess_mm(contact, at, e.form.footing_mm));
         if excess > SLACK_MM {
             let kind = if e.too_large { ConflictKind::TooLarge } else { ConflictKind::OffBed };
-            let whole = boolean::union([&shadow.region().placed(at), &e.form.footing.region().placed(at)]);
-            out.push(one(kind, excess, boolean::difference(&whole, bed.room.region()), None));
+            let outside = |o: &Outline| boolean::difference(&o.region().placed(at), bed.room.region());
+            let mut region = outside(shadow);
+            if e.form.footing_mm > 0.0 {
+                region = boolean::union([&region, &outside(&e.form.footing)]);
+            }
+            out.push(one(kind, excess, region, None));
         }
         for (name, area) in &bed.keep_outs {
             let home = Placement::default();
@@ -190,13 +194,19 @@ impl Checker {
             if !over && footing_in <= SLACK_MM {
                 continue;
             }
-            let whole = boolean::union([&shadow.region().placed(at), &e.form.footing.region().placed(at)]);
-            if let Some(o) = depth::overlap(&whole, area.region()) {
-                // A footing alone: how far it reaches in, known without its polygon's error.
-                let amount_mm = if over { o.depth_mm } else { footing_in };
-                if amount_mm > SLACK_MM {
-                    out.push(one(ConflictKind::KeepOut, amount_mm, o.region, Some(name.clone())));
-                }
+            let covered = |o: &Outline| depth::overlap(&o.region().placed(at), area.region());
+            let by_shadow = if over { covered(shadow) } else { None };
+            let by_footing = if footing_in > SLACK_MM { covered(&e.form.footing) } else { None };
+            // How far a footing reaches in is known without its polygon's error, unless the contact is in there too.
+            let deep = |o: &depth::Overlap| if footing_in < w { footing_in } else { o.depth_mm };
+            let amount_mm = by_shadow.as_ref().map_or(0.0, |o| o.depth_mm).max(by_footing.as_ref().map_or(0.0, deep));
+            if amount_mm > SLACK_MM {
+                let region = match (by_shadow, by_footing) {
+                    (Some(s), Some(f)) => boolean::union([&s.region, &f.region]),
+                    (Some(o), None) | (None, Some(o)) => o.region,
+                    (None, None) => Region::EMPTY,
+                };
+                out.push(one(ConflictKind::KeepOut, amount_mm, region, Some(name.clone())));
             }
         }
         let above = e.height_mm - bed.height_mm;

@@ -66,7 +66,7 @@ impl Fixture {
         let meshes = [prism(&block, 5.0), prism(&bracket, 0.5)].map(Arc::new);
         let poses = [Pose::default(), Pose { mirrored: true, scale_percent: 100.4, ..Pose::default() }];
         let units = [FileUnit::Millimeter, FileUnit::Inch];
-        let names = ["frame spacer", "corner bracket, left"];
+        let names = ["frame spacer", "corner bracket"];
         let mut job = Job { title: "Hive fittings".into(), next_id: 40, letters_given: 2, ..Job::default() };
         let mut machine = Machine::rectangular(MachineId(1), "Bench 2", 240.0, 200.0, 190.0);
         machine.edge_mm = 4.0;

@@ -100,6 +100,7 @@ fn drawings() {
         name: "A 3".into(),
         shadow: moved(&input.copies[0].shadow, 14.0, 6.0),
         gap_ring: None,
+        label: None,
         selected: true,
         ..input.copies[0].clone()
     };
@@ -117,6 +118,7 @@ fn drawings() {
         section: Some(moved(&input.copies[0].shadow, 60.0, -20.0)),
         short_of_cooling: true,
         gap_ring: None,
+        label: None,
         ..input.copies[0].clone()
     };
     input.copies.extend([extra, cut]);

@@ -4,6 +4,10 @@
 //! - `stl_binary`, `stl_ascii`, `obj`, `threemf`: one format each; `package` and `polygon` help
 //! - [`ReadError`]: one sentence that names the file, what is wrong, where, and what to do
 
+#[cfg(test)]
+mod bad_input;
+#[cfg(test)]
+mod fixtures;
 mod mesh_file;
 mod obj;
 mod package;

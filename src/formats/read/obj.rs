@@ -18,17 +18,17 @@ pub(super) fn looks_like(text: &[u8]) -> bool {
         .is_some_and(|w| KEYWORDS.contains(&w))
 }
 
-/// Faces under one `o` and `g`.
+/// Faces under one `o` and `g` (a patch).
 struct Group {
     object: Option<String>,
-    group: Option<String>,
+    patch: Option<String>,
     triangles: Vec<[u32; 3]>,
 }
 
 /// Reads an OBJ.
 pub(super) fn read(text: &[u8]) -> Result<Vec<Found>, Trouble> {
     let mut vertices: Vec<[f64; 3]> = Vec::new();
-    let mut groups = vec![Group { object: None, group: None, triangles: Vec::new() }];
+    let mut groups = vec![Group { object: None, patch: None, triangles: Vec::new() }];
     let mut total = 0;
     let mut polygon: Vec<u32> = Vec::new();
     let mut joined: Vec<u8> = Vec::new();
@@ -78,9 +78,9 @@ pub(super) fn read(text: &[u8]) -> Result<Vec<Found>, Trouble> {
                 let name = Some(rest.join(" ")).filter(|n| !n.is_empty());
                 let object = groups.last().and_then(|g| g.object.clone());
                 groups.push(if word == b"o" {
-                    Group { object: Some(name.unwrap_or_default()), group: None, triangles: Vec::new() }
+                    Group { object: Some(name.unwrap_or_default()), patch: None, triangles: Vec::new() }
                 } else {
-                    Group { object, group: name, triangles: Vec::new() }
+                    Group { object, patch: name, triangles: Vec::new() }
                 });
             }
             _ => {}
@@ -98,7 +98,7 @@ pub(super) fn read(text: &[u8]) -> Result<Vec<Found>, Trouble> {
 /// one surface).
 fn objects(vertices: &[[f64; 3]], groups: Vec<Group>) -> Vec<Found> {
     let by_object = groups.iter().any(|g| g.object.is_some());
-    let by_group = !by_object && groups.iter().any(|g| g.group.is_some()) && apart(vertices.len(), &groups);
+    let by_group = !by_object && groups.iter().any(|g| g.patch.is_some()) && apart(vertices.len(), &groups);
     let mut objects: Vec<(Option<String>, Vec<[u32; 3]>)> = Vec::new();
     // Objects that are named in turns are put together again.
     let mut known: std::collections::BTreeMap<Option<String>, usize> = std::collections::BTreeMap::new();
@@ -106,7 +106,7 @@ fn objects(vertices: &[[f64; 3]], groups: Vec<Group>) -> Vec<Found> {
         let name = if by_object {
             g.object
         } else if by_group {
-            g.group
+            g.patch
         } else {
             None
         };
@@ -131,8 +131,8 @@ fn apart(vertex_count: usize, groups: &[Group]) -> bool {
     let mut owner = vec![u32::MAX; vertex_count];
     let mut number_of: std::collections::BTreeMap<&Option<String>, u32> = std::collections::BTreeMap::new();
     for g in groups {
-        let id = *number_of.entry(&g.group).or_insert_with(|| {
-            names.push(&g.group);
+        let id = *number_of.entry(&g.patch).or_insert_with(|| {
+            names.push(&g.patch);
             names.len() as u32 - 1
         });
         for &v in g.triangles.iter().flatten() {
@@ -153,7 +153,7 @@ fn index(word: &[u8], vertex_count: usize, place: Place) -> Result<u32, Trouble>
         .ok()
         .and_then(|w| w.parse().ok())
         .ok_or_else(|| Trouble::at(format!("a vertex number should stand where {} does", quoted(word)), place))?;
-    let from_zero = if n < 0 { vertex_count as i64 + n } else { n - 1 };
+    let from_zero = if n < 0 { vertex_count.cast_signed() as i64 + n } else { n - 1 };
     u32::try_from(from_zero).ok().filter(|&i| (i as usize) < vertex_count).ok_or_else(|| {
         Trouble::at(format!("a face names vertex {n}, but {vertex_count} are defined until there"), place)
     })

@@ -14,12 +14,12 @@ pub(super) fn triangulate(vertices: &[[f64; 3]], polygon: &[u32], out: &mut Vec<
         return;
     }
     let at = |i: usize| vertices[polygon[i % n] as usize];
-    let mut normal = [0.0; 3];
+    let mut normal = [0.0_f64; 3];
     for i in 0..n {
         let (a, b) = (at(i), at(i + 1));
-        for k in 0..3 {
+        for (k, c) in normal.iter_mut().enumerate() {
             let (u, v) = ((k + 1) % 3, (k + 2) % 3);
-            normal[k] += (a[u] - b[u]) * (a[v] + b[v]);
+            *c += (a[u] - b[u]) * (a[v] + b[v]);
         }
     }
     let major = (0..3).max_by(|&i, &j| f64::total_cmp(&normal[i].abs(), &normal[j].abs())).unwrap_or(2);

@@ -33,12 +33,14 @@ pub(super) fn read(bytes: &[u8]) -> Result<Vec<Found>, Trouble> {
     let mut faults = Vec::new();
     let count = if spare == 0 {
         if promised != held as u64 {
-            let text = format!("The file says it holds {promised} triangles, but holds {held}; all of those were read.");
+            let text =
+                format!("The file says it holds {promised} triangles, but holds {held}; all of those were read.");
             faults.push(Fault::new(FaultKind::CountMismatch, held.abs_diff(promised as usize), text));
         }
         held
     } else if promised > held as u64 {
-        let what = format!("it is cut short: {promised} triangles are promised, the file ends inside triangle {}", held + 1);
+        let what =
+            format!("it is cut short: {promised} triangles are promised, the file ends inside triangle {}", held + 1);
         return Err(Trouble::at(what, Place::Byte(bytes.len() as u64)));
     } else {
         let extra = body.len() - promised as usize * FACET;
@@ -50,7 +52,10 @@ pub(super) fn read(bytes: &[u8]) -> Result<Vec<Found>, Trouble> {
         return Err(Trouble::at("it holds no triangles", Place::Byte(80)));
     }
     if count > MOST_TRIANGLES {
-        return Err(Trouble::new(format!("{count} triangles are more than the {MOST_TRIANGLES} read here"), "simplify it"));
+        return Err(Trouble::new(
+            format!("{count} triangles are more than the {MOST_TRIANGLES} read here"),
+            "simplify it",
+        ));
     }
     let facets = &body[..count * FACET];
     let (mesh, weld_faults) = TriMesh::weld_from(count, |i| {
@@ -63,7 +68,10 @@ pub(super) fn read(bytes: &[u8]) -> Result<Vec<Found>, Trouble> {
     });
     faults.extend(weld_faults);
     if mesh.triangles.is_empty() && !size_fits(bytes) {
-        return Err(Trouble::new("it is neither a binary STL (its size does not fit its count) nor text", EXPORT_AGAIN));
+        return Err(Trouble::new(
+            "it is neither a binary STL (its size does not fit its count) nor text",
+            EXPORT_AGAIN,
+        ));
     }
     Ok(vec![Found { name: None, mesh, faults }])
 }

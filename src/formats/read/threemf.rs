@@ -7,9 +7,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use quick_xml::{
-    XmlVersion,
-    Reader,
+    Reader, XmlVersion,
     events::{BytesStart, Event},
+    name::Prefix,
 };
 use rayon::prelude::*;
 
@@ -76,9 +76,9 @@ pub(super) fn read(bytes: &[u8]) -> Result<(FileUnit, Vec<Found>), Trouble> {
         let mut paths = BTreeSet::new();
         package.with(&part, |stream| parse(stream, &part, is_root, &mut model, &mut paths))?;
         for path in paths {
-            let stored = package
-                .find(&path)
-                .ok_or_else(|| Trouble::new(format!("the package has no part {path}, which its model names"), EXPORT_AGAIN))?;
+            let stored = package.find(&path).ok_or_else(|| {
+                Trouble::new(format!("the package has no part {path}, which its model names"), EXPORT_AGAIN)
+            })?;
             // The keys say the path as it was written.
             if stored != path {
                 rename(&mut model, &path, &stored);
@@ -111,8 +111,11 @@ pub(super) fn read(bytes: &[u8]) -> Result<(FileUnit, Vec<Found>), Trouble> {
     items
         .into_iter()
         .map(|(key, transform)| {
-            let mut found =
-                Found { name: model.objects.get(key).and_then(|o| o.name.clone()), mesh: TriMesh::default(), faults: Vec::new() };
+            let mut found = Found {
+                name: model.objects.get(key).and_then(|o| o.name.clone()),
+                mesh: TriMesh::default(),
+                faults: Vec::new(),
+            };
             let mut counted = BTreeSet::new();
             place(&model, key, transform, &mut welded, &mut counted, &mut found);
             if found.mesh.vertices.par_iter().flatten().any(|c| c.is_nan() || c.abs() > 1e30) {
@@ -132,10 +135,14 @@ fn rename(model: &mut Model, path: &str, stored: &str) {
     };
     for o in model.objects.values_mut() {
         if let Body::Components(list) = &mut o.body {
-            list.iter_mut().for_each(|c| fix(&mut c.0));
+            for c in list {
+                fix(&mut c.0);
+            }
         }
     }
-    model.items.iter_mut().for_each(|i| fix(&mut i.0));
+    for i in &mut model.items {
+        fix(&mut i.0);
+    }
 }
 
 /// The model part that the package's relationships name, or the one there is.
@@ -282,7 +289,8 @@ fn parse(
             Event::Start(e) => (e, false),
             Event::Empty(e) => (e, true),
             Event::End(e) => {
-                let is_core = prefix.as_ref().is_some_and(|p| p.as_deref() == e.name().prefix().map(|p| p.into_inner()));
+                let is_core =
+                    prefix.as_ref().is_some_and(|p| p.as_deref() == e.name().prefix().map(Prefix::into_inner));
                 match e.local_name().into_inner() {
                     "object" if is_core => {
                         if let Some(o) = open.take() {
@@ -384,7 +392,7 @@ struct Tally<'a> {
     open: Vec<&'a Key>,
 }
 
-impl<'a> Tally<'a> {
+impl Tally<'_> {
     /// Triangles and instances of an object.
     fn count(&mut self, key: &Key) -> Result<(u64, u64), Trouble> {
         let Some((key, object)) = self.model.objects.get_key_value(key) else {

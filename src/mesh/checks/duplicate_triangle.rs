@@ -31,10 +31,5 @@ pub(in crate::mesh) fn twins(mesh: &TriMesh, edges: &Edges) -> Vec<(u32, u32)> {
 
 /// Counts them.
 pub(in crate::mesh) fn duplicate_triangle(count: usize) -> Option<Fault> {
-    Fault::counted(
-        FaultKind::DuplicateTriangle,
-        count,
-        "1 triangle repeats another one.",
-        "triangles repeat others.",
-    )
+    Fault::counted(FaultKind::DuplicateTriangle, count, "1 triangle repeats another one.", "triangles repeat others.")
 }

@@ -23,9 +23,9 @@ pub(in crate::mesh) fn floating_shell(shells: &Shells) -> Option<Fault> {
     let mut held: Vec<bool> = shells.iter().map(|s| s.bounds[0][2] <= lowest + near).collect();
     let mut front: Vec<usize> = (0..shells.len()).filter(|&i| held[i]).collect();
     while let Some(a) = front.pop() {
-        for b in 0..shells.len() {
-            if !held[b] && touch(a, b) {
-                held[b] = true;
+        for (b, held) in held.iter_mut().enumerate() {
+            if !*held && touch(a, b) {
+                *held = true;
                 front.push(b);
             }
         }

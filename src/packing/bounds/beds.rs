@@ -41,6 +41,9 @@ fn of_class(problem: &Problem, counts: &[usize], class: u32) -> Option<Bound> {
         wanted.push((shape, n));
         raise(BoundKind::ByPlate, needed);
     }
+    if wanted.is_empty() {
+        return None;
+    }
     for layer in [Layer::Shadow, Layer::Footing] {
         let mut offers: Vec<f64> = beds.iter().map(|&b| layer.of_bed(problem, &problem.beds[b])).collect();
         let mut areas: Vec<f64> = Vec::new();

@@ -16,7 +16,7 @@ mod size;
 pub use beds::beds_bound;
 
 use super::{Bound, BoundKind, Item, Problem, sound};
-use crate::geom::{Region, boolean, hull};
+use crate::geom::{Region, boolean, offset};
 
 /// The most free copies of one shape that can lie on the first bed, whatever the arrangement and the turns: the least
 /// of all bounds known here, with its name. Copies fixed there are counted out. `None` where there is no bed, no such
@@ -53,7 +53,7 @@ fn fixed_alike(problem: &Problem, shape: usize, bed: usize) -> f64 {
     for &i in b.fixed.iter().filter(|i| i.shape == shape && i.at.origin().is_finite() && i.at.turn_rad.is_finite()) {
         let outside = [&s.shadow, &s.footing].iter().any(|o| {
             let out = boolean::difference(&o.region().placed(i.at), &b.room);
-            out.polygons.iter().any(|p| hull::least_width(&hull::convex_hull(p.outer.iter().copied())).0 > 1e-6)
+            out.area() > 0.0 && !offset::shrink(&out, 5e-7, 1e-7).is_empty()
         });
         if !outside && counted.iter().all(|&c| sound::clear(problem, i, c)) {
             counted.push(i);
