@@ -257,10 +257,10 @@ impl App {
                 Wish::Act(action) => self.act(action),
             }
         }
-        if self.after_saving.is_some() && !self.session.changed() {
-            if let Some(then) = self.after_saving.take() {
-                self.go_on(ctx, then);
-            }
+        if !self.session.changed()
+            && let Some(then) = self.after_saving.take()
+        {
+            self.go_on(ctx, then);
         }
         if let Some(ask) = self.session.take_ask() {
             self.ask(ctx, ask);

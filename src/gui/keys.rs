@@ -25,7 +25,7 @@ pub(crate) fn shortcut(text: &str) -> Option<KeyboardShortcut> {
 
 /// Keys that type text or move within it, unless a modifier makes a command of them: not for shortcuts while somebody
 /// types.
-pub(crate) fn belongs_to_typing(keys: &KeyboardShortcut) -> bool {
+pub(crate) fn belongs_to_typing(keys: KeyboardShortcut) -> bool {
     let command = keys.modifiers.command || keys.modifiers.ctrl || keys.modifiers.mac_cmd;
     !command || matches!(keys.logical_key, Key::A | Key::Z | Key::X | Key::C | Key::V)
 }

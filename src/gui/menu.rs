@@ -275,7 +275,7 @@ pub(crate) fn from_keys(ctx: &egui::Context, typing: bool, session: &Session, vi
     });
     let focused = ctx.memory(|m| m.focused().is_some());
     for (keys, wish) in keyed {
-        if typing && keys::belongs_to_typing(&keys) {
+        if typing && keys::belongs_to_typing(keys) {
             continue;
         }
         // Enter and Space press what has the focus.

@@ -28,11 +28,12 @@ pub(super) fn show(ui: &Ui, session: &Session, view: &View, over: Over, wishes: 
     let theme = Theme::of(ui.visuals());
     let frame = Frame::window(ui.style()).inner_margin(Margin::same(20));
     let name = title_of(&over);
+    let width = width_of(&over);
     let modal = Modal::new(Id::unique("over")).frame(frame).show(ui.ctx(), |ui| {
-        ui.set_width(width_of(&over));
+        ui.set_width(width);
         ui.add(Label::new(theme::strong(name).size(size::TITLE).color(theme.ink)));
         ui.add_space(8.0);
-        match over.clone() {
+        match over {
             Over::Unsaved(then) => unsaved(ui, session, then),
             Over::Recovery(path) => recovery(ui, path, wishes),
             Over::Path(question, text) => path(ui, question, text, wishes),

@@ -217,7 +217,6 @@ impl Theme {
         v.selection = Selection {
             bg_fill: self.accent.gamma_multiply(if self.dark { 0.45 } else { 0.28 }),
             stroke: Stroke::new(1.2, self.accent),
-            ..v.selection
         };
         v.weak_text_color = Some(self.faint);
         v.hyperlink_color = self.accent;

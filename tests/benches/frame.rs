@@ -17,7 +17,7 @@ use stonehand::{
 /// The sample job's parts, 500 copies of them on its largest bed, all of one material and recipe.
 fn crowded() -> Option<Session> {
     let folder = tempfile::tempdir().ok()?;
-    let mut s = Session::new(Box::new(Disk { own: Some(folder.keep()) }), Runner::inline());
+    let mut s = Session::new(Box::new(Disk { own: Some(folder.keep()), ..Disk::default() }), Runner::inline());
     s.act(Action::Open(concat!(env!("CARGO_MANIFEST_DIR"), "/samples/hive-fittings.stonehand").into()));
     s.tick();
     s.act(Action::SelectAll);

@@ -11,11 +11,11 @@ use stonehand::session::World;
 
 /// Files in memory; clones share them.
 #[derive(Debug, Clone, Default)]
-pub struct Files(Arc<Mutex<BTreeMap<PathBuf, Vec<u8>>>>);
+pub(crate) struct Files(Arc<Mutex<BTreeMap<PathBuf, Vec<u8>>>>);
 
 impl Files {
     /// The sample workshop's files in `/shop`.
-    pub fn samples() -> Self {
+    pub(crate) fn samples() -> Self {
         let files = Self::default();
         let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples");
         for entry in std::fs::read_dir(folder).expect("the samples are there").flatten() {
@@ -27,11 +27,11 @@ impl Files {
         files
     }
     /// Puts a file there.
-    pub fn put(&self, path: impl Into<PathBuf>, bytes: Vec<u8>) {
+    pub(crate) fn put(&self, path: impl Into<PathBuf>, bytes: Vec<u8>) {
         self.all().insert(path.into(), bytes);
     }
     /// A file's bytes.
-    pub fn get(&self, path: impl AsRef<Path>) -> Option<Vec<u8>> {
+    pub(crate) fn get(&self, path: impl AsRef<Path>) -> Option<Vec<u8>> {
         self.all().get(path.as_ref()).cloned()
     }
     fn all(&self) -> std::sync::MutexGuard<'_, BTreeMap<PathBuf, Vec<u8>>> {

@@ -283,8 +283,8 @@ fn cursor(
         }
     });
     if steps != 0 && !layers.is_empty() {
-        let at = now.map_or(0, |z| layers.partition_point(|l| l.top_mm < z - 1e-9) as isize);
-        let next = (at + steps).clamp(0, layers.len() as isize - 1) as usize;
+        let at = now.map_or(0, |z| layers.partition_point(|l| l.top_mm < z - 1e-9).cast_signed());
+        let next = (at + steps).clamp(0, layers.len().cast_signed() - 1) as usize;
         wishes.push(Action::ShowHeight(Some(layers[next].top_mm)).into());
     }
 }

@@ -73,13 +73,14 @@ impl Camera {
         }
         let before = self.to_mm(pointer);
         self.points_per_mm = (self.points_per_mm * factor).clamp(size::LEAST_ZOOM, size::MOST_ZOOM);
-        self.centre = self.centre + (before - self.to_mm(pointer));
+        self.centre += before - self.to_mm(pointer);
         self.fitted = false;
     }
     /// Brings `b` into view, moving no more than needed.
     pub(crate) fn reveal(&mut self, b: Bounds) {
         let shown = self.shown();
-        if !b.is_empty() && !(shown.contains(b.min) && shown.contains(b.max)) {
+        let seen = shown.contains(b.min) && shown.contains(b.max);
+        if !b.is_empty() && !seen {
             self.centre = b.centre();
             self.fitted = false;
         }
@@ -89,7 +90,7 @@ impl Camera {
         Bounds::of([self.to_mm(self.canvas.min), self.to_mm(self.canvas.max)])
     }
     /// From the bed to the screen.
-    pub(crate) fn to_screen(&self, p: Point) -> Pos2 {
+    pub(crate) fn to_screen(self, p: Point) -> Pos2 {
         let m = self.canvas.center();
         Pos2::new(
             m.x + ((p.x - self.centre.x) * self.points_per_mm) as f32,
@@ -97,7 +98,7 @@ impl Camera {
         )
     }
     /// From the screen to the bed.
-    pub(crate) fn to_mm(&self, p: Pos2) -> Point {
+    pub(crate) fn to_mm(self, p: Pos2) -> Point {
         let m = self.canvas.center();
         Point::new(
             self.centre.x + f64::from(p.x - m.x) / self.points_per_mm,

@@ -102,16 +102,15 @@ impl Drawn {
         let section = self.sections.of(copy.part).map(|s| (s.clone(), at));
         let old = self.copies.get(&copy.id);
         let same = old.is_some_and(|k| k.key == key);
-        let base = match (same, old) {
-            (true, Some(k)) => k.drawn.clone(),
-            _ => {
-                let spot = self.label(&prepared.shape);
-                let mut drawn = DrawnCopy::of_copy(job, copy, part, &prepared, spot);
-                if !gap_rings {
-                    drawn.gap_ring = None;
-                }
-                drawn
+        let base = if let (true, Some(k)) = (same, old) {
+            k.drawn.clone()
+        } else {
+            let spot = self.label(&prepared.shape);
+            let mut drawn = DrawnCopy::of_copy(job, copy, part, &prepared, spot);
+            if !gap_rings {
+                drawn.gap_ring = None;
             }
+            drawn
         };
         let drawn = DrawnCopy {
             name: job.copy_name(copy),

@@ -192,7 +192,7 @@ fn follow(ui: &Ui, canvas: &Response, view: &mut View, wishes: &mut Vec<Wish>) {
 
 fn let_go_of(ui: &Ui, drawn: &Drawn, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
     match std::mem::take(&mut view.gesture) {
-        Gesture::Move { .. } | Gesture::Turn { .. } => wishes.push(Action::DropIt.into()),
+        Gesture::Move { .. } | Gesture::Turn { .. } | Gesture::Nudge { .. } => wishes.push(Action::DropIt.into()),
         Gesture::Marquee { from, to } => {
             let b = Bounds::of([from, to]);
             let copies: Vec<CopyId> =
@@ -204,7 +204,6 @@ fn let_go_of(ui: &Ui, drawn: &Drawn, session: &Session, view: &mut View, wishes:
             wishes.push(Action::Select { copies, additive: additive(ui) }.into());
         }
         Gesture::None | Gesture::Pan => {}
-        Gesture::Nudge { .. } => wishes.push(Action::DropIt.into()),
     }
 }
 
@@ -224,9 +223,8 @@ fn click(ui: &Ui, drawn: &Drawn, session: &Session, view: &mut View, at: Pos2, r
 fn cursor(session: &Session, drawn: &Drawn, view: &View, at: Pos2, space: bool, reach_mm: f64) -> egui::CursorIcon {
     use egui::CursorIcon as Icon;
     match view.gesture {
-        Gesture::Pan => return Icon::Grabbing,
+        Gesture::Pan | Gesture::Turn { .. } => return Icon::Grabbing,
         Gesture::Move { .. } => return Icon::Move,
-        Gesture::Turn { .. } => return Icon::Grabbing,
         _ => {}
     }
     if space {
@@ -334,13 +332,13 @@ pub(crate) fn look(what: Look, session: &Session, view: &mut View, whole: Bounds
 /// Selects the next copy of the plate, or the one before.
 fn step(session: &Session, view: &mut View, by: isize, wishes: &mut Vec<Wish>) {
     let Some(plate) = session.plate() else { return };
-    let n = plate.copies.len() as isize;
+    let n = plate.copies.len().cast_signed();
     if n == 0 {
         return;
     }
     let now = plate.copies.iter().position(|c| session.selection().contains(&c.id));
     let next = match now {
-        Some(i) => (i as isize + by).rem_euclid(n),
+        Some(i) => (i.cast_signed() + by).rem_euclid(n),
         None if by > 0 => 0,
         None => n - 1,
     };

@@ -14,7 +14,7 @@ pub(super) fn name_of(job: &Job, plate: &Plate, id: CopyId) -> String {
     let part = job.part(copy.part).map_or("", |p| p.name.as_str());
     let mut words = format!("{}, {part}, at {:.1} {:.1}", job.copy_name(copy), copy.x_mm, copy.y_mm);
     if copy.turn_deg != 0.0 {
-        words += &format!(", turned {}°", (copy.turn_deg * 100.0).round() / 100.0);
+        words = format!("{words}, turned {}°", (copy.turn_deg * 100.0).round() / 100.0);
     }
     if copy.locked {
         words += ", locked";

@@ -127,7 +127,7 @@ impl Pen {
             // A triangle of that height and half width covers as much as the line.
             Across { inner: None, outer: width }
         } else {
-            Across { inner: Some((width - self.soft) / 2.0), outer: (width + self.soft) / 2.0 }
+            Across { inner: Some((width - self.soft) / 2.0), outer: width.midpoint(self.soft) }
         };
         let normal = |i: usize| {
             let d = points[(i + 1) % n] - points[i % n];
@@ -299,9 +299,9 @@ fn runs(loops: &[Vec<Pos2>], bounds: Rect, along: Vec2, origin: Pos2, step: f32)
         }
     }
     let mut pieces = Vec::new();
-    for (i, mut xs) in crossings.into_iter().enumerate() {
+    for (line, mut xs) in (first..).zip(crossings) {
         xs.sort_by(f32::total_cmp);
-        let d = (first + i as i32) as f32 * step;
+        let d = line as f32 * step;
         for pair in xs.chunks_exact(2) {
             let at = |t: f32| origin + across * d + along * t;
             let (a, b) = (at(pair[0]), at(pair[1]));
