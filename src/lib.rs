@@ -10,7 +10,7 @@
 //! - Floor 6: [`formats`] bytes to values and back
 //! - Floor 7: [`work`] long work, off the thread of the window
 //! - Floor 8: [`session`] the application without a window
-//! - Floor 9, roofs: [`cli`] the command line
+//! - Floor 9, roofs: [`cli`] the command line, [`gui`] the window
 
 pub mod cli;
 pub mod document;
@@ -19,6 +19,7 @@ pub mod edit;
 pub mod estimate;
 pub mod formats;
 pub mod geom;
+pub mod gui;
 pub mod mesh;
 pub mod packing;
 pub mod plate;

@@ -3,5 +3,5 @@
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    stonehand::cli::main(|_| Err("the window is not built yet: see stonehand --help for the commands".into()))
+    stonehand::cli::main(|job| stonehand::gui::run(job).map_err(|e| e.to_string()))
 }

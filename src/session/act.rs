@@ -65,7 +65,10 @@ impl Session {
             Action::SelectAll => {
                 self.selection = self.plate().into_iter().flat_map(|p| &p.copies).map(|c| c.id).collect();
             }
-            Action::SelectNone => self.selection.clear(),
+            Action::SelectNone => {
+                self.selection.clear();
+                self.part = None;
+            }
             Action::Select { copies, additive } => self.select(&copies, additive),
             Action::SelectPart(id) => {
                 self.part = Some(id);

@@ -379,7 +379,7 @@ impl Action {
             | Self::ToPlate(_) => selected && !arranging,
             Self::Align(_) => session.selection().len() > 1 && !arranging,
             Self::SelectAll => session.plate().is_some_and(|p| !p.copies.is_empty()),
-            Self::SelectNone => selected,
+            Self::SelectNone => selected || session.part_id().is_some(),
             Self::Pack(Scope::Plate) => session.plate().is_some_and(|p| !p.copies.is_empty()) && !arranging,
             Self::Pack(Scope::Job) => session.job().plates.iter().any(|p| !p.copies.is_empty()) && !arranging,
             Self::Pack(Scope::Order) => session.unplaced_count() > 0 && !arranging,

@@ -138,6 +138,12 @@ impl Session {
         self.recovers = on;
     }
 
+    /// The person leaves, and what is not saved is not wanted: nothing is kept for recovery.
+    pub fn leave(&mut self) {
+        self.recovers = false;
+        self.drop_recovery();
+    }
+
     /// Jobs left unsaved by an earlier run.
     pub fn unsaved_jobs(&self) -> Vec<PathBuf> {
         let Some(folder) = self.own("unsaved") else { return Vec::new() };

@@ -1,0 +1,95 @@
+//! What concerns only how one looks at a job: nothing here changes it.
+
+use crate::session::{Action, Session};
+
+/// Something to do with the window alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Look {
+    /// Shows the whole bed.
+    WholeBed,
+    /// Brings what is selected into the middle.
+    Selection,
+    /// Larger.
+    Larger,
+    /// Smaller.
+    Smaller,
+    /// Measures a distance.
+    Measure,
+    /// Draws half the gap round each copy.
+    GapRings,
+    /// Steps to the next copy.
+    NextCopy,
+    /// Steps to the copy before.
+    PreviousCopy,
+    /// Asks for rows, columns and pitch.
+    RowsAndColumns,
+    /// Ink on paper.
+    Light,
+    /// Chalk on slate.
+    Dark,
+    /// As the system has it.
+    AsSystem,
+    /// Lists all keys.
+    Keys,
+    /// Says what this is.
+    About,
+}
+
+impl Look {
+    /// As menus write it.
+    pub(crate) fn name(self) -> &'static str {
+        match self {
+            Self::WholeBed => "Whole bed",
+            Self::Selection => "Go to selection",
+            Self::Larger => "Larger",
+            Self::Smaller => "Smaller",
+            Self::Measure => "Measure a distance",
+            Self::GapRings => "Show gap rings",
+            Self::NextCopy => "Next copy",
+            Self::PreviousCopy => "Previous copy",
+            Self::RowsAndColumns => "Rows and columns…",
+            Self::Light => "Ink on paper",
+            Self::Dark => "Chalk on slate",
+            Self::AsSystem => "As the system has it",
+            Self::Keys => "Keys",
+            Self::About => "About Stonehand",
+        }
+    }
+    /// One sentence more, empty where the name says it all.
+    pub(crate) fn tooltip(self) -> &'static str {
+        match self {
+            Self::Measure => "Click two points on the sheet; corners of outlines hold the pointer",
+            Self::GapRings => "A ring at half the gap round every copy",
+            Self::RowsAndColumns => "Fills rows and columns with copies of what is selected, at a typed pitch",
+            Self::NextCopy | Self::PreviousCopy => "Walks through the copies of this plate",
+            _ => "",
+        }
+    }
+    /// Its keys.
+    pub(crate) fn shortcut(self) -> &'static str {
+        match self {
+            Self::WholeBed => "F",
+            Self::Selection => "Shift+F",
+            Self::Larger => "Ctrl+Plus",
+            Self::Smaller => "Ctrl+Minus",
+            Self::Measure => "M",
+            Self::GapRings => "G",
+            Self::NextCopy => "PageDown",
+            Self::PreviousCopy => "PageUp",
+            Self::RowsAndColumns => "Ctrl+Shift+D",
+            Self::Keys => "F1",
+            _ => "",
+        }
+    }
+    /// Can it be done now?
+    pub(crate) fn enabled(self, session: &Session) -> bool {
+        match self {
+            Self::Selection => !session.selection().is_empty(),
+            Self::RowsAndColumns => {
+                Action::Grid { columns: 1, rows: 1, pitch_x_mm: None, pitch_y_mm: None }.enabled(session)
+            }
+            Self::NextCopy | Self::PreviousCopy => Action::SelectAll.enabled(session),
+            _ => true,
+        }
+    }
+}

@@ -1,0 +1,308 @@
+//! The menu bar: every action under one of five words.
+
+use egui::{Align, Button, Layout, RichText, Ui};
+
+use super::{keys, look::Look, theme::Theme, view::View};
+use crate::{
+    document::Footing,
+    session::{Action, Ask, Scope, Session, Side, TopUp},
+};
+
+/// Something a person can ask for: of the session, or of the window.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Wish {
+    /// Of the session.
+    Act(Action),
+    /// Of the window.
+    Look(Look),
+}
+
+impl From<Action> for Wish {
+    fn from(a: Action) -> Self {
+        Self::Act(a)
+    }
+}
+
+impl From<Look> for Wish {
+    fn from(l: Look) -> Self {
+        Self::Look(l)
+    }
+}
+
+impl Wish {
+    fn name(&self) -> &'static str {
+        match self {
+            Self::Act(a) => a.name(),
+            Self::Look(l) => l.name(),
+        }
+    }
+    fn tooltip(&self) -> &'static str {
+        match self {
+            Self::Act(a) => a.tooltip(),
+            Self::Look(l) => l.tooltip(),
+        }
+    }
+    fn shortcut(&self) -> &'static str {
+        match self {
+            Self::Act(a) => a.shortcut(),
+            Self::Look(l) => l.shortcut(),
+        }
+    }
+    fn enabled(&self, session: &Session) -> bool {
+        match self {
+            Self::Act(a) => a.enabled(session),
+            Self::Look(l) => l.enabled(session),
+        }
+    }
+}
+
+/// A line of a menu.
+pub(crate) enum Item {
+    /// One wish.
+    Wish(Wish),
+    /// A wish under another name, "Undo move".
+    Named(String, Wish),
+    /// A choice of one among several: marked when it holds.
+    Marked(String, bool, Wish),
+    /// A hairline.
+    Rule,
+    /// A menu within the menu.
+    Sub(&'static str, Vec<Item>),
+}
+
+fn act(a: Action) -> Item {
+    Item::Wish(a.into())
+}
+
+fn look(l: Look) -> Item {
+    Item::Wish(l.into())
+}
+
+/// All menus, as they are now.
+pub(crate) fn menus(session: &Session, view: &View) -> [(&'static str, Vec<Item>); 5] {
+    [
+        ("Job", job_menu(session)),
+        ("Change", change_menu(session)),
+        ("Plate", plate_menu(session)),
+        ("View", view_menu(session, view)),
+        ("Help", vec![look(Look::Keys), look(Look::About)]),
+    ]
+}
+
+fn job_menu(session: &Session) -> Vec<Item> {
+    let recent =
+        session.recent().iter().map(|p| Item::Named(p.display().to_string(), Action::Open(p.clone()).into())).collect();
+    vec![
+        act(Action::New),
+        act(Action::Ask(Ask::Open)),
+        Item::Sub("Recent jobs", recent),
+        Item::Rule,
+        act(Action::Save),
+        act(Action::Ask(Ask::SaveAs)),
+        Item::Rule,
+        act(Action::Ask(Ask::AddParts)),
+        act(Action::Ask(Ask::Export)),
+        Item::Rule,
+        act(Action::RefreshFromShop),
+        act(Action::KeepAsShop),
+        Item::Rule,
+        act(Action::Quit),
+    ]
+}
+
+fn change_menu(session: &Session) -> Vec<Item> {
+    let with = |word: &str, label: Option<&str>| label.map_or_else(|| word.to_owned(), |l| format!("{word}: {l}"));
+    let sides = [Side::Left, Side::MiddleAcross, Side::Right, Side::Front, Side::MiddleUp, Side::Back];
+    let footings = [
+        ("As its part".to_owned(), None),
+        ("Bare".to_owned(), Some(Footing::Bare)),
+        ("Brim 5 mm".to_owned(), Some(Footing::Brim { width_mm: 5.0 })),
+        ("Raft 4 mm".to_owned(), Some(Footing::Raft { width_mm: 4.0 })),
+    ];
+    let shown = session.plate().map(|p| p.id);
+    let mut plates: Vec<Item> = session
+        .job()
+        .plates
+        .iter()
+        .enumerate()
+        .filter(|(_, p)| Some(p.id) != shown)
+        .map(|(i, p)| Item::Named(format!("Plate {}", i + 1), Action::ToPlate(Some(p.id)).into()))
+        .collect();
+    plates.push(Item::Named("A new plate".into(), Action::ToPlate(None).into()));
+    vec![
+        Item::Named(with("Undo", session.undo_label()), Action::Undo.into()),
+        Item::Named(with("Redo", session.redo_label()), Action::Redo.into()),
+        Item::Rule,
+        act(Action::SelectAll),
+        act(Action::SelectNone),
+        look(Look::NextCopy),
+        look(Look::PreviousCopy),
+        Item::Rule,
+        act(Action::Duplicate),
+        look(Look::RowsAndColumns),
+        act(Action::Turn(90.0)),
+        act(Action::Turn(-90.0)),
+        Item::Sub("Line up", sides.map(|s| act(Action::Align(s))).into()),
+        Item::Rule,
+        act(Action::Lock(true)),
+        act(Action::Lock(false)),
+        Item::Sub(
+            "Footing of copies",
+            footings.into_iter().map(|(word, f)| Item::Named(word, Action::Footing(f).into())).collect(),
+        ),
+        Item::Sub("Move to", plates),
+        Item::Rule,
+        act(Action::Delete),
+    ]
+}
+
+fn plate_menu(session: &Session) -> Vec<Item> {
+    let mut items = vec![act(Action::NewPlate)];
+    if let Some(plate) = session.plate() {
+        items.push(act(Action::RemovePlate(plate.id)));
+    }
+    items.extend([
+        Item::Rule,
+        act(Action::Pack(Scope::Plate)),
+        act(Action::Pack(Scope::Selection)),
+        act(Action::Pack(Scope::Job)),
+        act(Action::Pack(Scope::Order)),
+        act(Action::TopUp(TopUp::Order)),
+        Item::Rule,
+        act(Action::Take),
+        act(Action::Cancel),
+    ]);
+    items
+}
+
+fn view_menu(session: &Session, view: &View) -> Vec<Item> {
+    let mark = |l: Look, on: bool| Item::Marked(l.name().into(), on, l.into());
+    let theme = view.theme;
+    let mut items = vec![
+        look(Look::WholeBed),
+        look(Look::Selection),
+        look(Look::Larger),
+        look(Look::Smaller),
+        Item::Rule,
+        mark(Look::Measure, view.measuring()),
+        mark(Look::GapRings, view.gap_rings),
+    ];
+    if session.height_mm().is_some() {
+        items.push(Item::Named("Put the height cursor away".into(), Action::ShowHeight(None).into()));
+    }
+    items.extend([
+        Item::Rule,
+        mark(Look::Light, theme == egui::ThemePreference::Light),
+        mark(Look::Dark, theme == egui::ThemePreference::Dark),
+        mark(Look::AsSystem, theme == egui::ThemePreference::System),
+    ]);
+    items
+}
+
+/// The bar: menus on the left, the job's file and state on the right.
+pub(crate) fn bar(ui: &mut Ui, session: &Session, view: &View, wishes: &mut Vec<Wish>) {
+    egui::MenuBar::new().ui(ui, |ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        ui.spacing_mut().button_padding.x = 7.0;
+        for (word, items) in menus(session, view) {
+            ui.menu_button(word, |ui| items_ui(ui, session, &items, wishes));
+        }
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let theme = Theme::of(ui.visuals());
+            ui.label(RichText::new(state(session)).color(theme.faint).small());
+        });
+    });
+}
+
+/// "hive-fittings.stonehand · saved".
+fn state(session: &Session) -> String {
+    let file = session
+        .path()
+        .and_then(|p| p.file_name())
+        .map_or_else(|| "not saved yet".to_owned(), |n| n.to_string_lossy().into_owned());
+    match (session.path().is_some(), session.changed()) {
+        (true, true) => format!("{file} · changed"),
+        (true, false) => format!("{file} · saved"),
+        (false, _) => file,
+    }
+}
+
+fn items_ui(ui: &mut Ui, session: &Session, items: &[Item], wishes: &mut Vec<Wish>) {
+    for item in items {
+        match item {
+            Item::Rule => {
+                ui.separator();
+            }
+            Item::Sub(word, inner) => {
+                ui.add_enabled_ui(!inner.is_empty(), |ui| {
+                    ui.menu_button(*word, |ui| items_ui(ui, session, inner, wishes));
+                });
+            }
+            Item::Wish(wish) => item_ui(ui, session, wish.name(), None, wish, wishes),
+            Item::Named(name, wish) => item_ui(ui, session, name, None, wish, wishes),
+            Item::Marked(name, on, wish) => item_ui(ui, session, name, Some(*on), wish, wishes),
+        }
+    }
+}
+
+fn item_ui(ui: &mut Ui, session: &Session, name: &str, mark: Option<bool>, wish: &Wish, wishes: &mut Vec<Wish>) {
+    let mut button = Button::new(name);
+    if let Some(keys) = keys::shortcut(wish.shortcut()) {
+        button = button.shortcut_text(ui.ctx().format_shortcut(&keys));
+    }
+    if let Some(on) = mark {
+        button = button.selected(on);
+    }
+    let response = ui.add_enabled(wish.enabled(session), button);
+    let response = if wish.tooltip().is_empty() { response } else { response.on_hover_text(wish.tooltip()) };
+    if response.clicked() {
+        wishes.push(wish.clone());
+        ui.close();
+    }
+}
+
+/// What the keys pressed this frame ask for; `typing` keeps those for a text field that belong to it.
+pub(crate) fn from_keys(ctx: &egui::Context, typing: bool, session: &Session, view: &View, wishes: &mut Vec<Wish>) {
+    let mut all = Vec::new();
+    for (_, items) in menus(session, view) {
+        flatten(items, &mut all);
+    }
+    // More modifiers first: Shift+R before R.
+    let mut keyed: Vec<_> = all.into_iter().filter_map(|w| keys::shortcut(w.shortcut()).map(|k| (k, w))).collect();
+    keyed.sort_by_key(|(k, _)| {
+        let m = k.modifiers;
+        std::cmp::Reverse([m.alt, m.shift, m.command].into_iter().filter(|on| *on).count())
+    });
+    let focused = ctx.memory(|m| m.focused().is_some());
+    for (keys, wish) in keyed {
+        if typing && keys::belongs_to_typing(keys) {
+            continue;
+        }
+        // Enter and Space press what has the focus.
+        if focused && matches!(keys.logical_key, egui::Key::Enter | egui::Key::Space) {
+            continue;
+        }
+        if wish.enabled(session) && ctx.input_mut(|i| i.consume_shortcut(&keys)) {
+            wishes.push(wish);
+        }
+    }
+}
+
+fn flatten(items: Vec<Item>, into: &mut Vec<Wish>) {
+    for item in items {
+        match item {
+            Item::Wish(w) | Item::Named(_, w) | Item::Marked(_, _, w) => into.push(w),
+            Item::Sub(_, inner) => flatten(inner, into),
+            Item::Rule => {}
+        }
+    }
+}
+
+/// All keys with what they do, for the list under Help.
+pub(crate) fn all_keys(session: &Session, view: &View) -> Vec<(String, &'static str)> {
+    let mut all = Vec::new();
+    for (_, items) in menus(session, view) {
+        flatten(items, &mut all);
+    }
+    all.iter().filter(|w| !w.shortcut().is_empty()).map(|w| (w.shortcut().replace('+', " + "), w.name())).collect()
+}

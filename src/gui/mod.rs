@@ -1,0 +1,27 @@
+//! The window. egui is named only here; what is shown is read from a [`crate::session::Session`], what is wished for
+//! goes back to it as an [`crate::session::Action`] after the frame.
+//!
+//! - [`run`], [`GuiError`]: opens the window; [`App`]: all of it; [`Picker`], [`Question`]: where paths come from
+//! - `sheet`: the canvas; `panels`: what lies round it; `views`: the tabs; `over`: questions and forms
+//! - `menu`, `keys`, `look`: what can be asked for; `read`, `words`: what panels read and how they say it
+//! - `widgets`: small pieces; `theme`: every colour and size
+
+mod app;
+mod dialogs;
+mod keys;
+mod look;
+mod menu;
+mod over;
+mod panels;
+mod read;
+mod run;
+mod sheet;
+mod theme;
+mod view;
+mod views;
+mod widgets;
+mod words;
+
+pub use app::App;
+pub use dialogs::{Picker, Question};
+pub use run::{GuiError, run};

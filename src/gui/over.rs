@@ -1,0 +1,268 @@
+//! What lies over the window: questions, forms, lists.
+
+use egui::{Align2, Area, Frame, Grid, Id, Key, Label, Margin, Modal, RichText, TextEdit, Ui};
+
+use super::{
+    dialogs, menu,
+    menu::Wish,
+    theme::{self, Theme, size},
+    view::{Over, RowsForm, View},
+    widgets::{NumberField, Rule, Unit, line},
+};
+use crate::session::{Action, Ask, Session};
+
+/// What came of it.
+pub(super) enum Outcome {
+    /// It stays.
+    Open(Over),
+    /// It is done with.
+    Closed,
+    /// Done with, and the window may close or the next job come without saving.
+    GiveUp(Action),
+    /// Done with: save first, then this.
+    SaveThen(Action),
+}
+
+/// Shows what lies over the window, if anything does.
+pub(super) fn show(ui: &Ui, session: &Session, view: &View, over: Over, wishes: &mut Vec<Wish>) -> Outcome {
+    let theme = Theme::of(ui.visuals());
+    let frame = Frame::window(ui.style()).inner_margin(Margin::same(20));
+    let name = title_of(&over);
+    let width = width_of(&over);
+    let modal = Modal::new(Id::unique("over")).frame(frame).show(ui.ctx(), |ui| {
+        ui.set_width(width);
+        ui.add(Label::new(theme::strong(name).size(size::TITLE).color(theme.ink)));
+        ui.add_space(8.0);
+        match over {
+            Over::Unsaved(then) => unsaved(ui, session, then),
+            Over::Recovery(path) => recovery(ui, path, wishes),
+            Over::Path(question, text) => path(ui, question, text, wishes),
+            Over::Rows(form) => rows(ui, session, form, wishes),
+            Over::Keys => keys(ui, session, view, theme),
+            Over::About => about(ui, theme),
+        }
+    });
+    match modal.inner {
+        // Escape and a click beside it: nothing was decided; the recovered job stays for the next time.
+        Outcome::Open(_) if modal.should_close() => Outcome::Closed,
+        outcome => outcome,
+    }
+}
+
+fn title_of(over: &Over) -> &'static str {
+    match over {
+        Over::Unsaved(_) => "Save the changes?",
+        Over::Recovery(_) => "A job was left unsaved",
+        Over::Path(q, _) => q.title(),
+        Over::Rows(_) => "Rows and columns",
+        Over::Keys => "Keys",
+        Over::About => "Stonehand",
+    }
+}
+
+fn width_of(over: &Over) -> f32 {
+    match over {
+        Over::Keys => 420.0,
+        Over::Path(..) => 460.0,
+        Over::Rows(_) => 320.0,
+        _ => 380.0,
+    }
+}
+
+/// Buttons in a row; the number of the one pressed. The first is taken by Enter.
+fn buttons(ui: &mut Ui, names: &[&str]) -> Option<usize> {
+    ui.add_space(12.0);
+    let mut pressed = None;
+    ui.horizontal(|ui| {
+        for (i, name) in names.iter().enumerate() {
+            let text = if i == 0 { theme::strong(*name) } else { RichText::new(*name) };
+            let response = ui.add(egui::Button::new(text));
+            if i == 0 && ui.memory(|m| m.focused().is_none()) {
+                response.request_focus();
+            }
+            if response.clicked() {
+                pressed = Some(i);
+            }
+        }
+    });
+    pressed
+}
+
+fn unsaved(ui: &mut Ui, session: &Session, then: Action) -> Outcome {
+    let what = match then {
+        Action::Quit => "before closing",
+        Action::Open(_) | Action::Ask(Ask::Open) => "before opening another job",
+        _ => "before beginning a new job",
+    };
+    let name = session.file_name();
+    ui.add(Label::new(format!("{name} has changes that are not saved. Save them {what}?")).wrap());
+    match buttons(ui, &["Save", "Do not save", "Cancel"]) {
+        Some(0) => Outcome::SaveThen(then),
+        Some(1) => Outcome::GiveUp(then),
+        Some(_) => Outcome::Closed,
+        None => Outcome::Open(Over::Unsaved(then)),
+    }
+}
+
+fn recovery(ui: &mut Ui, path: std::path::PathBuf, wishes: &mut Vec<Wish>) -> Outcome {
+    ui.add(Label::new("The program ended before this job was saved. Take it up where it was left?").wrap());
+    match buttons(ui, &["Take it up", "Throw it away", "Decide later"]) {
+        Some(0) => wishes.push(Action::Recover(path).into()),
+        Some(1) => wishes.push(Action::Forget(path).into()),
+        Some(_) => {}
+        None => return Outcome::Open(Over::Recovery(path)),
+    }
+    Outcome::Closed
+}
+
+/// A path, typed, where the system has no dialog to show.
+fn path(ui: &mut Ui, question: dialogs::Question, mut text: String, wishes: &mut Vec<Wish>) -> Outcome {
+    let note = match question.ask {
+        Ask::AddParts => "No file dialog answered. Type the paths, one a line, or drop the files on the window.",
+        Ask::Export => "No file dialog answered. Type the folder's path.",
+        _ => "No file dialog answered. Type the file's path.",
+    };
+    ui.add(Label::new(note).wrap());
+    ui.add_space(6.0);
+    let many = question.ask == Ask::AddParts;
+    let width = ui.available_width();
+    let field = if many { TextEdit::multiline(&mut text).desired_rows(3) } else { TextEdit::singleline(&mut text) };
+    let response = ui.add(field.desired_width(width).hint_text("/home/…")).accessible_name("path");
+    if ui.memory(|m| m.focused().is_none()) {
+        response.request_focus();
+    }
+    let entered = !many && response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+    let pressed = buttons(ui, &["Go on", "Cancel"]);
+    if pressed == Some(1) {
+        return Outcome::Closed;
+    }
+    let paths: Vec<_> = text.lines().map(str::trim).filter(|l| !l.is_empty()).map(Into::into).collect();
+    if (entered || pressed == Some(0)) && !paths.is_empty() {
+        wishes.extend(answer(&question, paths).map(Wish::from));
+        return Outcome::Closed;
+    }
+    Outcome::Open(Over::Path(question, text))
+}
+
+/// What is asked for once the paths are known.
+pub(super) fn answer(question: &dialogs::Question, paths: Vec<std::path::PathBuf>) -> Option<Action> {
+    if question.ask == Ask::AddParts {
+        return Some(Action::AddFiles(paths));
+    }
+    let path = paths.into_iter().next()?;
+    Some(match question.ask {
+        Ask::Open => Action::Open(path),
+        Ask::SaveAs => Action::SaveAs(dialogs::with_ending(&path)),
+        Ask::Export => Action::Export(path),
+        Ask::ReplaceMesh(part) => Action::ReplaceMesh(part, path),
+        Ask::LocateMesh(part) => Action::LocateMesh(part, path),
+        Ask::AddParts => return None,
+    })
+}
+
+fn rows(ui: &mut Ui, session: &Session, mut form: RowsForm, wishes: &mut Vec<Wish>) -> Outcome {
+    let n = session.selection().len();
+    let what = if n == 1 { "the selected copy".to_owned() } else { format!("the {n} selected copies") };
+    ui.add(Label::new(format!("Fills a grid with {what}, counted with it.")).wrap());
+    ui.add_space(6.0);
+    for (label, value) in [("columns", &mut form.columns), ("rows", &mut form.rows)] {
+        line(ui, label, Rule::None, |ui| {
+            let field = NumberField::new(label, f64::from(*value), Unit::Count).range(1.0, 200.0);
+            if let Some(v) = field.show(ui) {
+                *value = v as u32;
+            }
+        });
+    }
+    let pitches = [("pitch across", &mut form.pitch_x_mm), ("pitch up", &mut form.pitch_y_mm)];
+    for (label, value) in pitches {
+        line(ui, label, Rule::None, |ui| {
+            let words = |p: &Option<f64>| if p.is_some() { "typed" } else { "as close as allowed" };
+            if let Some(mm) = *value
+                && let Some(v) = NumberField::new(label, mm, Unit::Mm).range(0.1, 5000.0).width(84.0).show(ui)
+            {
+                *value = Some(v);
+            }
+            let choices = [(true, "typed".to_owned()), (false, "as close as allowed".to_owned())];
+            let kind = format!("{label}, how");
+            let choice =
+                super::widgets::Choice::new(&kind, words(value)).width(if value.is_some() { 84.0 } else { 168.0 });
+            if let Some(typed) = choice.show(ui, choices) {
+                *value = typed.then_some(40.0);
+            }
+        });
+    }
+    match buttons(ui, &["Fill", "Cancel"]) {
+        Some(0) => {
+            let RowsForm { columns, rows, pitch_x_mm, pitch_y_mm } = form;
+            wishes.push(Action::Grid { columns, rows, pitch_x_mm, pitch_y_mm }.into());
+            Outcome::Closed
+        }
+        Some(_) => Outcome::Closed,
+        None => Outcome::Open(Over::Rows(form)),
+    }
+}
+
+fn keys(ui: &mut Ui, session: &Session, view: &View, theme: &Theme) -> Outcome {
+    let by_hand = [
+        ("Arrows", "Move by 1 mm; with Shift 10 mm, with Alt 0.1 mm"),
+        ("Drag with Shift", "Move along one axis; turn by 45°"),
+        ("Wheel", "Larger and smaller at the pointer"),
+        ("Middle button, Space + drag, two fingers", "Move the sheet"),
+        ("Shift or Ctrl + click", "Add to what is selected"),
+        ("Tab, Shift + Tab", "From field to field"),
+    ];
+    egui::ScrollArea::vertical().max_height(ui.ctx().content_rect().height() - 220.0).show(ui, |ui| {
+        Grid::new("keys").num_columns(2).spacing([18.0, 5.0]).show(ui, |ui| {
+            let mut rows = menu::all_keys(session, view);
+            rows.extend(by_hand.iter().map(|(k, w)| ((*k).to_owned(), *w)));
+            for (keys, what) in rows {
+                ui.add(Label::new(theme::strong(keys).size(size::SMALL).color(theme.ink)).wrap());
+                ui.add(Label::new(RichText::new(what).size(size::SMALL).color(theme.ink)).wrap());
+                ui.end_row();
+            }
+        });
+    });
+    match buttons(ui, &["Close"]) {
+        Some(_) => Outcome::Closed,
+        None => Outcome::Open(Over::Keys),
+    }
+}
+
+fn about(ui: &mut Ui, theme: &Theme) -> Outcome {
+    for words in [
+        format!("Version {}", env!("CARGO_PKG_VERSION")),
+        "Plate layouts for small batches on filament 3D printers: how many, how they stand, where they lie, how long \
+         they take."
+            .to_owned(),
+        "Free software under the MIT or Apache-2.0 licence, at your choice. Figures and letters are set in Inter, under \
+         the SIL Open Font Licence."
+            .to_owned(),
+    ] {
+        ui.add(Label::new(RichText::new(words).color(theme.ink)).wrap());
+        ui.add_space(4.0);
+    }
+    match buttons(ui, &["Close"]) {
+        Some(_) => Outcome::Closed,
+        None => Outcome::Open(Over::About),
+    }
+}
+
+/// Says, over the whole window, that files may be dropped.
+pub(super) fn drop_hint(ui: &Ui) {
+    let hovering = ui.input(|i| !i.raw.hovered_files.is_empty());
+    if !hovering {
+        return;
+    }
+    let theme = Theme::of(ui.visuals());
+    let rect = ui.ctx().content_rect();
+    Area::new(Id::unique("drop hint")).order(egui::Order::Foreground).fixed_pos(rect.min).interactable(false).show(
+        ui.ctx(),
+        |ui| {
+            let painter = ui.painter();
+            painter.rect_filled(rect, 0.0, theme.desk.gamma_multiply(0.8));
+            painter.rect_stroke(rect.shrink(24.0), 6.0, egui::Stroke::new(2.0, theme.accent), egui::StrokeKind::Inside);
+            let words = "Let go to add these parts";
+            painter.text(rect.center(), Align2::CENTER_CENTER, words, theme::bold(size::TITLE), theme.accent);
+        },
+    );
+}

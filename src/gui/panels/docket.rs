@@ -1,0 +1,97 @@
+//! The docket: a line a plate.
+
+use egui::{Align2, Sense, Ui};
+
+use super::table;
+use crate::{
+    document::Plate,
+    gui::{
+        menu::Wish,
+        read,
+        theme::{self, Theme, size},
+        widgets::{link, title},
+        words,
+    },
+    plate::Level,
+    session::{Action, Session},
+};
+
+/// Shows the docket.
+pub(crate) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+    title(ui, "Docket", |_| ());
+    let wide = ui.available_width();
+    let edges = [wide - 118.0, wide - 62.0, wide];
+    table::head(
+        ui,
+        &[
+            ("plate", 0.0, Align2::LEFT_CENTER),
+            ("copies", edges[0], Align2::RIGHT_CENTER),
+            ("time", edges[1], Align2::RIGHT_CENTER),
+        ],
+    );
+    ui.add_space(3.0);
+    ui.spacing_mut().item_spacing.y = 0.0;
+    for (i, plate) in session.job().plates.iter().enumerate() {
+        line(ui, session, i, plate, edges, wishes);
+    }
+    ui.add_space(5.0);
+    let action = Action::NewPlate;
+    ui.add_enabled_ui(action.enabled(session), |ui| {
+        if link(ui, action.name(), false).clicked() {
+            wishes.push(action.into());
+        }
+    });
+}
+
+fn line(ui: &mut Ui, session: &Session, index: usize, plate: &Plate, edges: [f32; 3], wishes: &mut Vec<Wish>) {
+    let theme = Theme::of(ui.visuals());
+    let machine = session.job().machine(plate.machine).map_or("", |m| m.name.as_str());
+    let (verdict, ink) = verdict(session, plate, theme);
+    let time = session
+        .view(plate.id)
+        .and_then(|v| v.estimate.as_ref())
+        .map(|e| e.time_s)
+        .map_or_else(|| "…".to_owned(), words::time);
+    let number = index + 1;
+    let name = format!("plate {number}, {machine}, {}, {time}, {verdict}", words::copies(plate.copies.len()));
+    let chosen = session.plate().is_some_and(|p| p.id == plate.id);
+    let (rect, response) = table::row(ui, &name, chosen, Sense::click());
+    if response.clicked() {
+        wishes.push(Action::ShowPlate(plate.id).into());
+    }
+    let figures = theme::regular(size::BODY);
+    let cell = |x, align, text: &str, font, ink| table::cell(ui, rect, x, align, text, font, ink);
+    cell(0.0, Align2::LEFT_CENTER, &number.to_string(), theme::bold(size::BODY), theme.ink);
+    table::name_cell(ui, rect, 20.0, edges[0] - 28.0, machine, theme.ink);
+    let copies = plate.copies.len().to_string();
+    cell(edges[0], Align2::RIGHT_CENTER, &copies, figures.clone(), theme.ink);
+    cell(edges[1], Align2::RIGHT_CENTER, &time, figures, theme.ink);
+    cell(edges[2], Align2::RIGHT_CENTER, &verdict, theme::bold(size::SMALL), ink);
+    response.context_menu(|ui| {
+        let last = session.job().plates.len().saturating_sub(1);
+        let mut items = vec![(Action::RemovePlate(plate.id), Action::RemovePlate(plate.id).name(), true)];
+        items.insert(0, (Action::OrderPlate(plate.id, index + 1), "Later in the docket", index < last));
+        items.insert(0, (Action::OrderPlate(plate.id, index.saturating_sub(1)), "Earlier in the docket", index > 0));
+        for (action, name, possible) in items {
+            if ui.add_enabled(possible && action.enabled(session), egui::Button::new(name)).clicked() {
+                wishes.push(action.into());
+                ui.close();
+            }
+        }
+    });
+}
+
+/// "2 stop", "1 watch", "clear".
+fn verdict(session: &Session, plate: &Plate, theme: &Theme) -> (String, egui::Color32) {
+    let count = |level| read::findings_of(session, plate.id).iter().filter(|f| f.level == level).count();
+    let (stops, watches) = (count(Level::Stop), count(Level::Watch));
+    if stops > 0 {
+        (format!("{stops} stop"), theme.stop)
+    } else if watches > 0 {
+        (format!("{watches} watch"), theme.watch)
+    } else if plate.copies.is_empty() {
+        ("empty".into(), theme.faint)
+    } else {
+        ("clear".into(), theme.faint)
+    }
+}

@@ -1,0 +1,62 @@
+//! The moves that place copies, and how they get on.
+
+use egui::{RichText, Ui};
+
+use crate::{
+    gui::{
+        menu::Wish,
+        read,
+        theme::Theme,
+        widgets::{MoveButton, title},
+        words,
+    },
+    session::{Action, Scope, Session, TopUp},
+};
+
+/// Shows the moves.
+pub(crate) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+    title(ui, "Impose", |_| ());
+    let theme = Theme::of(ui.visuals());
+    if let Some(arranging) = session.arranging() {
+        ui.add(MoveButton::new(&arranging.label, &arranging.what).progress(Some(arranging.done as f32)));
+        ui.add_space(4.0);
+        ui.horizontal(|ui| {
+            for action in [Action::Take, Action::Cancel] {
+                let keys = if action == Action::Cancel { "Escape" } else { action.shortcut() };
+                if ui.button(action.name()).on_hover_text(format!("{} ({keys})", action.tooltip())).clicked() {
+                    wishes.push(action.into());
+                }
+            }
+        });
+        return;
+    }
+    let top_up = session.part_id().map_or(TopUp::Order, TopUp::Part);
+    let of = session.part_id().and_then(|id| session.job().part(id));
+    let more = of.map_or_else(|| "as many more as fit".to_owned(), |p| format!("as many more {} as fit", p.letter));
+    for (name, note, action) in [
+        ("Pack", "tighter, same copies", Action::Pack(Scope::Plate)),
+        ("Top up", more.as_str(), Action::TopUp(top_up)),
+        ("Place the order", "what is missing", Action::Pack(Scope::Order)),
+    ] {
+        let button = ui.add_enabled(action.enabled(session), MoveButton::new(name, note));
+        if button.on_hover_text(tooltip(&action)).clicked() {
+            wishes.push(action.into());
+        }
+    }
+    if let Some(plate) = session.plate() {
+        let unplaced = session.unplaced_count();
+        let mut line = words::copies(plate.copies.len());
+        if let Some(bound) = read::bound_words(session, plate) {
+            line = format!("{line}; {bound}");
+        }
+        if unplaced > 0 {
+            line = format!("{line}; {unplaced} of the order not placed");
+        }
+        ui.label(RichText::new(line).small().color(theme.faint));
+    }
+}
+
+fn tooltip(action: &Action) -> String {
+    let keys = action.shortcut();
+    if keys.is_empty() { action.tooltip().to_owned() } else { format!("{} ({keys})", action.tooltip()) }
+}

@@ -1,0 +1,138 @@
+//! Particulars of one copy, or of several.
+
+use egui::{CollapsingHeader, RichText, Ui};
+
+use super::{footing, footing::Chosen, numbers};
+use crate::{
+    document::{Copy, Plate},
+    edit::{PlateTarget, Put},
+    gui::{
+        look::Look,
+        menu::Wish,
+        read,
+        theme::{Theme, size},
+        view::View,
+        widgets::{NumberField, Rule, Unit, line, link, quantity, reading, title},
+    },
+    session::{Action, Session, Side},
+};
+
+/// Shows what is selected.
+pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
+    let Some(plate) = session.plate() else { return };
+    let copies: Vec<&Copy> = plate.copies.iter().filter(|c| session.selection().contains(&c.id)).collect();
+    let Some(&first) = copies.first() else { return };
+    let theme = Theme::of(ui.visuals());
+    let job = session.job();
+    let one = copies.len() == 1;
+    let part = job.part(first.part).filter(|p| copies.iter().all(|c| c.part == p.id));
+    let head = match (part, one) {
+        (Some(p), _) => format!("{} · {}", p.letter, p.name),
+        (None, _) => "Several parts".to_owned(),
+    };
+    let beside = if one { format!("copy {}", first.number) } else { format!("{} copies", copies.len()) };
+    title(ui, &head, |ui| ui.label(RichText::new(beside).small().color(theme.faint)));
+    ui.add_space(2.0);
+    place(ui, session, plate, &copies, wishes);
+
+    let same_footing = copies.iter().all(|c| c.footing == first.footing);
+    let inherited = part.map_or_else(|| Some(crate::document::Footing::Bare), |p| Some(p.footing));
+    let key = first.id;
+    match footing::show(ui, key, first.footing, inherited, !same_footing) {
+        Some(Chosen::Inherit) => wishes.push(Action::Footing(None).into()),
+        Some(Chosen::Own(f)) => wishes.push(Action::Footing(Some(f)).into()),
+        None => {}
+    }
+    let locked = copies.iter().all(|c| c.locked == first.locked).then_some(first.locked);
+    if let Some(lock) = numbers::yes_or_no(ui, key, "locked", locked) {
+        wishes.push(Action::Lock(lock).into());
+    }
+    let height = |c: &Copy| read::prepared(session, job, c).map(|p| p.shape.height_mm);
+    if let Some(z) = height(first).filter(|z| copies.iter().all(|c| height(c) == Some(*z))) {
+        reading(ui, "height", &quantity::show(z, Unit::Mm));
+    }
+    if !one {
+        line_up(ui, session, wishes);
+    }
+    if let Some(part) = part {
+        ui.add_space(4.0);
+        CollapsingHeader::new(RichText::new(format!("Part {}", part.letter)).size(size::BODY))
+            .id_salt(("part of copies", part.id))
+            .show(ui, |ui| super::part::fields(ui, session, part, view, wishes));
+    }
+}
+
+/// Where it lies and how it is turned.
+fn place(ui: &mut Ui, session: &Session, plate: &Plate, copies: &[&Copy], wishes: &mut Vec<Wish>) {
+    let first = copies[0];
+    let common = |of: fn(&Copy) -> f64| {
+        let v = of(first);
+        copies.iter().all(|c| of(c) == v).then_some(v)
+    };
+    let enabled = Action::Delete.enabled(session);
+    let mut change = |set: &dyn Fn(&mut Put)| {
+        let puts = copies
+            .iter()
+            .map(|c| {
+                let mut put = Put {
+                    copy: Some(c.id),
+                    part: c.part,
+                    plate: PlateTarget::Existing(plate.id),
+                    x_mm: c.x_mm,
+                    y_mm: c.y_mm,
+                    turn_deg: c.turn_deg,
+                };
+                set(&mut put);
+                put
+            })
+            .collect();
+        wishes.push(Action::Put(puts).into());
+    };
+    let number = |ui: &mut Ui, label: &str, tip: &str, value: Option<f64>, unit: Unit, step: f64| {
+        line(ui, label, Rule::None, |ui| {
+            NumberField::new(label, value, unit)
+                .range(-1e5, 1e5)
+                .step(step)
+                .enabled(enabled)
+                .tooltip(tip)
+                .of(first.id)
+                .show(ui)
+        })
+    };
+    let across = "Where the middle of its box lies, from the bed's left edge";
+    if let Some(v) = number(ui, "across", across, common(|c| c.x_mm), Unit::Mm, 1.0) {
+        change(&|p| p.x_mm = v);
+    }
+    let up = "Where the middle of its box lies, from the bed's front edge";
+    if let Some(v) = number(ui, "up", up, common(|c| c.y_mm), Unit::Mm, 1.0) {
+        change(&|p| p.y_mm = v);
+    }
+    let turned = "Counter-clockwise, seen from above";
+    if let Some(v) = number(ui, "turned", turned, common(|c| c.turn_deg), Unit::Degrees, 5.0) {
+        change(&|p| p.turn_deg = v.rem_euclid(360.0));
+    }
+}
+
+/// Lining up and spreading several copies.
+fn line_up(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+    let groups = [
+        ("line up across", [(Side::Left, "left"), (Side::MiddleAcross, "middle"), (Side::Right, "right")]),
+        ("line up front to back", [(Side::Front, "front"), (Side::MiddleUp, "middle"), (Side::Back, "back")]),
+    ];
+    for (label, sides) in groups {
+        line(ui, label, Rule::None, |ui| {
+            for (side, word) in sides.into_iter().rev() {
+                let action = Action::Align(side);
+                ui.add_enabled_ui(action.enabled(session), |ui| {
+                    let pressed = link(ui, word, false).accessible_name(action.name()).clicked();
+                    if pressed {
+                        wishes.push(action.into());
+                    }
+                });
+            }
+        });
+    }
+    if link(ui, Look::RowsAndColumns.name(), false).clicked() {
+        wishes.push(Look::RowsAndColumns.into());
+    }
+}

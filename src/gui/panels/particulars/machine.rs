@@ -1,0 +1,161 @@
+//! A machine's numbers.
+
+use egui::{RichText, Ui};
+
+use super::numbers::{self, Number, number};
+use crate::{
+    document::{BedShape, KeepOut, Machine, MachineId},
+    geom::{Bounds, Point},
+    gui::{
+        menu::Wish,
+        theme::Theme,
+        widgets::{Choice, NumberField, Rule, TextField, Unit, line, link, reading},
+    },
+    session::{Action, Session},
+};
+
+const NUMBERS: [Number<Machine>; 5] = [
+    number("usable height", Unit::Mm, (1.0, 10_000.0, 5.0), "How high a part may be", |m| &mut m.height_mm),
+    number(
+        "edge margin",
+        Unit::Mm,
+        (0.0, 500.0, 0.5),
+        "Of this bed alone; the larger of it and the job's margin holds",
+        |m| &mut m.edge_mm,
+    ),
+    number("filament", Unit::Mm, (0.5, 10.0, 0.05), "Diameter of its filament", |m| &mut m.filament_mm),
+    number("heat-up", Unit::Seconds, (0.0, 86_400.0, 10.0), "Before the first layer", |m| &mut m.heat_up_s),
+    number("end", Unit::Seconds, (0.0, 86_400.0, 10.0), "From the last layer to the end", |m| &mut m.end_s),
+];
+
+/// Shows a machine of the job.
+pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MachineId>, wishes: &mut Vec<Wish>) {
+    let Some(old) = id.and_then(|id| session.job().machine(id)) else { return };
+    let mut m = old.clone();
+    let key = m.id;
+    line(ui, "name", Rule::None, |ui| {
+        if let Some(name) = TextField::new("machine name", &old.name).of(key).show(ui) {
+            m.name = name;
+        }
+    });
+    bed(ui, &mut m);
+    numbers::show(ui, key, &mut m, &NUMBERS);
+    keep_outs(ui, &mut m);
+    if m != *old {
+        wishes.push(Action::SetMachine(Box::new(m)).into());
+    }
+    ui.horizontal(|ui| {
+        if link(ui, "New machine like this", false).clicked() {
+            let name = format!("{} (2)", old.name);
+            wishes.push(Action::AddMachine(Box::new(Machine { name, ..old.clone() })).into());
+        }
+        let remove = Action::RemoveMachine(old.id);
+        if session.job().machines.len() > 1 && link(ui, remove.name(), false).clicked() {
+            wishes.push(remove.into());
+        }
+    });
+}
+
+fn bed(ui: &mut Ui, m: &mut Machine) {
+    let (width_mm, depth_mm) = m.bed.size_mm();
+    let word = match m.bed {
+        BedShape::Rectangle { .. } => "rectangle",
+        BedShape::Round { .. } => "round",
+        BedShape::Polygon { .. } => "polygon",
+    };
+    let key = m.id;
+    line(ui, "bed", Rule::None, |ui| {
+        let choices = [
+            (BedShape::Rectangle { width_mm, depth_mm }, "rectangle".to_owned()),
+            (BedShape::Round { diameter_mm: width_mm.min(depth_mm) }, "round".to_owned()),
+        ];
+        if let Some(shape) = Choice::new("bed", word).of(key).show(ui, choices) {
+            m.bed = shape;
+        }
+    });
+    let size = |ui: &mut Ui, label: &str, value: &mut f64| {
+        line(ui, label, Rule::None, |ui| {
+            let field = NumberField::new(label, *value, Unit::Mm).range(10.0, 10_000.0).step(5.0).of(key);
+            if let Some(v) = field.show(ui) {
+                *value = v;
+            }
+        });
+    };
+    match &mut m.bed {
+        BedShape::Rectangle { width_mm, depth_mm } => {
+            size(ui, "bed width", width_mm);
+            size(ui, "bed depth", depth_mm);
+        }
+        BedShape::Round { diameter_mm } => size(ui, "bed diameter", diameter_mm),
+        BedShape::Polygon { outline } => {
+            reading(ui, "corners", &outline.len().to_string());
+        }
+    }
+}
+
+/// Areas to keep free: name and box of each.
+fn keep_outs(ui: &mut Ui, m: &mut Machine) {
+    let theme = Theme::of(ui.visuals());
+    let (width, depth) = m.bed.size_mm();
+    let key = m.id;
+    let mut gone = None;
+    for (i, k) in m.keep_outs.iter_mut().enumerate() {
+        let name = k.name.clone();
+        line(ui, &format!("keep-out {}", i + 1), Rule::None, |ui| {
+            if link(ui, "remove", false).accessible_name(format!("remove keep-out {name}")).clicked() {
+                gone = Some(i);
+            }
+            let field = TextField::new("keep-out name", &k.name).width(110.0).of((key, i));
+            if let Some(name) = field.show(ui) {
+                k.name = name;
+            }
+        });
+        corner(ui, (key, i), k);
+    }
+    if let Some(i) = gone {
+        m.keep_outs.remove(i);
+    }
+    if m.keep_outs.is_empty() {
+        ui.label(RichText::new("No keep-outs on this bed.").small().color(theme.faint));
+    }
+    if link(ui, "Add keep-out", false).clicked() {
+        let b = Bounds::new(Point::default(), Point::new((width * 0.1).round(), (depth * 0.1).round()));
+        m.keep_outs.push(KeepOut { name: "clip".into(), outline: b.corners().to_vec() });
+    }
+}
+
+/// A keep-out's box as four numbers; one of another shape is only moved.
+fn corner(ui: &mut Ui, key: (MachineId, usize), k: &mut KeepOut) {
+    let b = Bounds::of(k.outline.iter().copied());
+    if b.is_empty() {
+        return;
+    }
+    let is_box = k.outline.len() == 4 && b.corners().iter().all(|c| k.outline.contains(c));
+    let mut to = b;
+    let pair = |ui: &mut Ui, label: &str, values: [(&str, f64); 2]| -> [Option<f64>; 2] {
+        line(ui, label, Rule::None, |ui| {
+            let mut taken = [None, None];
+            for (i, (name, value)) in values.into_iter().enumerate().rev() {
+                let least = if label == "size" { 0.1 } else { -1e4 };
+                let field = NumberField::new(name, value, Unit::Mm).range(least, 1e4).width(76.0).of(key);
+                taken[i] = field.show(ui);
+            }
+            taken
+        })
+    };
+    let [x, y] = pair(ui, "corner", [("keep-out across", b.min.x), ("keep-out up", b.min.y)]);
+    let by = Point::new(x.map_or(0.0, |x| x - b.min.x), y.map_or(0.0, |y| y - b.min.y));
+    to = to.moved(by);
+    if is_box {
+        let [w, d] = pair(ui, "size", [("keep-out width", b.width()), ("keep-out depth", b.height())]);
+        to.max.x += w.map_or(0.0, |w| w - b.width());
+        to.max.y += d.map_or(0.0, |d| d - b.height());
+        if to != b {
+            k.outline = to.corners().to_vec();
+        }
+    } else if by != Point::default() {
+        for p in &mut k.outline {
+            *p += by;
+        }
+    }
+}

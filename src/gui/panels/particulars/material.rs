@@ -1,0 +1,63 @@
+//! A material's numbers, each with where it came from.
+
+use egui::Ui;
+
+use super::numbers::{self, Number, number};
+use crate::{
+    document::{Material, MaterialId},
+    gui::{
+        menu::Wish,
+        widgets::{Rule, TextField, Unit, line, link},
+    },
+    session::{Action, Session},
+};
+
+const NUMBERS: [Number<Material>; 8] = [
+    number("density", Unit::Plain(" g/cm³"), (0.1, 30.0, 0.01), "", |m| &mut m.density_g_cm3),
+    number("specific heat", Unit::Plain(" J/(kg K)"), (100.0, 10_000.0, 50.0), "", |m| &mut m.heat_capacity_j_kg_k),
+    number("conductivity", Unit::Plain(" W/(m K)"), (0.001, 500.0, 0.01), "", |m| &mut m.conductivity_w_m_k),
+    number("laid down at", Unit::Celsius, (0.0, 600.0, 5.0), "Temperature of the bead as it is laid", |m| {
+        &mut m.deposit_c
+    }),
+    number("carries at", Unit::Celsius, (0.0, 500.0, 1.0), "Under it a layer carries the next one", |m| &mut m.limit_c),
+    number("air", Unit::Celsius, (-40.0, 200.0, 1.0), "Air round the part", |m| &mut m.air_c),
+    number("heat transfer", Unit::Plain(" W/(m² K)"), (0.1, 1000.0, 1.0), "From the top layer to the air", |m| {
+        &mut m.film_w_m2_k
+    }),
+    number("price per kg", Unit::Plain(""), (0.0, 1e6, 1.0), "In the shop's own currency", |m| &mut m.cost_per_kg),
+];
+
+/// Shows a material of the job.
+pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MaterialId>, wishes: &mut Vec<Wish>) {
+    let Some(old) = id.and_then(|id| session.job().material(id)) else { return };
+    let mut m = old.clone();
+    line(ui, "name", Rule::None, |ui| {
+        if let Some(name) = TextField::new("material name", &old.name).of(old.id).show(ui) {
+            m.name = name;
+        }
+    });
+    numbers::show(ui, old.id, &mut m, &NUMBERS);
+    if m != *old {
+        wishes.push(Action::SetMaterial(Box::new(m)).into());
+    }
+    if !old.origins.is_empty() {
+        ui.collapsing("Where these numbers come from", |ui| {
+            for (field, origin) in &old.origins {
+                ui.add(
+                    egui::Label::new(egui::RichText::new(format!("{}: {origin}", field.replace('_', " "))).small())
+                        .wrap(),
+                );
+            }
+        });
+    }
+    ui.horizontal(|ui| {
+        if link(ui, "New material like this", false).clicked() {
+            let name = format!("{} (2)", old.name);
+            wishes.push(Action::AddMaterial(Box::new(Material { name, ..old.clone() })).into());
+        }
+        let remove = Action::RemoveMaterial(old.id);
+        if session.job().materials.len() > 1 && link(ui, remove.name(), false).clicked() {
+            wishes.push(remove.into());
+        }
+    });
+}

@@ -1,0 +1,194 @@
+//! Particulars of a part: which way up, how large, what holds it down, what it is made of.
+
+use egui::{RichText, Ui};
+
+use super::{footing, footing::Chosen, numbers};
+use crate::{
+    document::{FileUnit, Part, Pose, Turns},
+    gui::{
+        menu::Wish,
+        panels::order::part_actions,
+        read,
+        theme::Theme,
+        view::View,
+        widgets::{Chip, Choice, NumberField, Rule, TextField, Unit, line, link, quantity, reading, title},
+    },
+    session::{Action, Session},
+};
+
+/// Shows a part.
+pub(super) fn show(ui: &mut Ui, session: &Session, part: &Part, view: &mut View, wishes: &mut Vec<Wish>) {
+    title(ui, &part.name, |ui| {
+        ui.add(Chip::new(&part.letter, part.hue()));
+    });
+    ui.add_space(2.0);
+    fields(ui, session, part, view, wishes);
+}
+
+/// All that can be changed of a part.
+pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut View, wishes: &mut Vec<Wish>) {
+    let mut new = part.clone();
+    let key = part.id;
+    line(ui, "name", Rule::None, |ui| {
+        if let Some(name) = TextField::new("name", &part.name).width(168.0).of(key).show(ui) {
+            new.name = name;
+        }
+    });
+    way_up(ui, session, part, &mut new, view, wishes);
+    match footing::show(ui, ("part", key), Some(part.footing), None, false) {
+        Some(Chosen::Own(f)) => new.footing = f,
+        Some(Chosen::Inherit) | None => {}
+    }
+    line(ui, "turns allowed", Rule::None, |ui| {
+        let words = |t: Turns| match t {
+            Turns::Free => "any",
+            Turns::Eighths => "by 45°",
+            Turns::Quarters => "by 90°",
+            Turns::Halves => "by 180°",
+            Turns::None => "none",
+        };
+        let choices = Turns::ALL.map(|t| (t, words(t).to_owned()));
+        if let Some(t) = Choice::new("turns allowed", words(part.turns)).of(key).show(ui, choices) {
+            new.turns = t;
+        }
+    });
+    made_of(ui, session, part, &mut new);
+    mesh(ui, session, part, wishes);
+    if new != *part {
+        wishes.push(Action::SetPart(Box::new(new)).into());
+    }
+    ui.add_space(4.0);
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 14.0;
+        for action in part_actions(part) {
+            ui.add_enabled_ui(action.enabled(session), |ui| {
+                let response = link(ui, action.name(), false);
+                let response =
+                    if action.tooltip().is_empty() { response } else { response.on_hover_text(action.tooltip()) };
+                if response.clicked() {
+                    wishes.push(action.into());
+                }
+            });
+        }
+    });
+}
+
+/// Which way up, mirrored, scaled.
+fn way_up(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part, view: &mut View, wishes: &mut Vec<Wish>) {
+    let key = part.id;
+    for (label, axis) in [("turn about X", 0), ("turn about Y", 1)] {
+        line(ui, label, Rule::None, |ui| {
+            let field = NumberField::new(label, 0.0, Unit::Degrees).range(-360.0, 360.0).step(15.0).of(key);
+            let tip = "Turns the part over by what is typed, counter-clockwise seen from the end of the axis";
+            if let Some(deg) = field.tooltip(tip).show(ui) {
+                let (x, y) = if axis == 0 { (deg, 0.0) } else { (0.0, deg) };
+                wishes.push(Action::TurnPart(key, x, y).into());
+            }
+        });
+    }
+    line(ui, "face on the bed", Rule::None, |ui| {
+        let open = view.faces_of == Some(key);
+        if link(ui, if open { "close the list" } else { "choose a face…" }, false).clicked() {
+            view.faces_of = if open { None } else { Some(key) };
+        }
+    });
+    if view.faces_of == Some(key) {
+        faces(ui, session, part, wishes);
+    }
+    if let Some(mirrored) = numbers::yes_or_no(ui, key, "mirrored", Some(part.pose.mirrored)) {
+        new.pose = Pose { mirrored, ..new.pose };
+    }
+    line(ui, "scale", Rule::None, |ui| {
+        let field = NumberField::new("scale", part.pose.scale_percent, Unit::Percent).range(1.0, 10_000.0).step(0.1);
+        let tip = "In percent of the file's size, to allow for shrinkage";
+        if let Some(scale_percent) = field.tooltip(tip).of(key).show(ui) {
+            new.pose.scale_percent = scale_percent;
+        }
+    });
+}
+
+/// Faces of the hull, largest first.
+fn faces(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish>) {
+    const MOST: usize = 12;
+    let theme = Theme::of(ui.visuals());
+    let faces = session.hull_faces(part.id);
+    if faces.is_empty() {
+        ui.label(RichText::new("The mesh is not there to look at.").small().color(theme.faint));
+    }
+    for (n, face) in faces.iter().take(MOST).enumerate() {
+        let words = format!("{}. {:.0} mm², {}", n + 1, face.area_mm2, direction(face.normal));
+        ui.horizontal(|ui| {
+            ui.add_space(12.0);
+            if link(ui, &words, false).clicked() {
+                wishes.push(Action::LayOn(part.id, n).into());
+            }
+        });
+    }
+}
+
+/// Which way a face looks now, in words.
+fn direction(n: [f64; 3]) -> &'static str {
+    let axis = (0..3).max_by(|&a, &b| n[a].abs().total_cmp(&n[b].abs())).unwrap_or(2);
+    if n[axis].abs() < 0.94 {
+        return "slanting";
+    }
+    match (axis, n[axis] > 0.0) {
+        (0, true) => "right side",
+        (0, false) => "left side",
+        (1, true) => "back",
+        (1, false) => "front",
+        (_, true) => "top",
+        (_, false) => "as it stands",
+    }
+}
+
+/// Material, colour, recipe.
+fn made_of(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part) {
+    let job = session.job();
+    let key = part.id;
+    line(ui, "material", Rule::None, |ui| {
+        let now = job.material(part.material).map_or("?", |m| m.name.as_str());
+        let choices = job.materials.iter().map(|m| (m.id, m.name.clone()));
+        if let Some(id) = Choice::new("material", now).of(key).show(ui, choices) {
+            new.material = id;
+        }
+    });
+    line(ui, "colour", Rule::None, |ui| {
+        if let Some(colour) = TextField::new("colour", &part.colour).of(key).show(ui) {
+            new.colour = colour;
+        }
+    });
+    line(ui, "recipe", Rule::None, |ui| {
+        let now = job.recipe(part.recipe).map_or("?", |r| r.name.as_str());
+        let choices = job.recipes.iter().map(|r| (r.id, r.name.clone()));
+        if let Some(id) = Choice::new("recipe", now).width(168.0).of(key).show(ui, choices) {
+            new.recipe = id;
+        }
+    });
+    line(ui, "due", Rule::None, |ui| {
+        let due = part.due.as_deref().unwrap_or("");
+        if let Some(text) = TextField::new("due", due).hint("2026-12-01").of(key).show(ui) {
+            new.due = Some(text.trim().to_owned()).filter(|t| !t.is_empty());
+        }
+    });
+}
+
+/// What is known of the mesh file.
+fn mesh(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish>) {
+    let theme = Theme::of(ui.visuals());
+    let Some(mesh) = session.job().mesh(&part.mesh) else { return };
+    line(ui, "file unit", Rule::None, |ui| {
+        let choices = FileUnit::ALL.map(|u| (u, u.word().to_owned()));
+        if let Some(unit) = Choice::new("file unit", mesh.unit.word()).of(part.id).show(ui, choices) {
+            wishes.push(Action::SetUnit(part.id, unit).into());
+        }
+    });
+    if let Some(shape) = session.shapes().get(&part.id) {
+        let b = shape.shadow.bounds();
+        let mm = |v: f64| quantity::show_bare(v, Unit::Mm);
+        reading(ui, "size", &format!("{} × {} × {} mm", mm(b.width()), mm(b.height()), mm(shape.height_mm)));
+    }
+    let file = mesh.file.rsplit('/').next().unwrap_or(&mesh.file);
+    let words = read::mesh_words(session, part.id).map_or_else(|| file.to_owned(), |w| format!("{file}: {w}"));
+    ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());
+}

@@ -1,0 +1,91 @@
+//! Particulars of the plate, and of what it is made with.
+
+use egui::{CollapsingHeader, RichText, Ui};
+
+use crate::{
+    document::Plate,
+    edit::PlateSetup,
+    gui::{
+        menu::Wish,
+        theme::{Theme, size},
+        widgets::{Choice, Rule, TextField, line, title},
+    },
+    session::{Action, Session},
+};
+
+/// Shows the plate.
+pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+    let theme = Theme::of(ui.visuals());
+    let job = session.job();
+    let number = session.plate().and_then(|p| job.plate_number(p.id));
+    title(ui, &number.map_or_else(|| "Job".to_owned(), |n| format!("Plate {n}")), |ui| {
+        ui.label(RichText::new(format!("of {}", job.plates.len())).small().color(theme.faint))
+    });
+    ui.add_space(2.0);
+    line(ui, "title", Rule::None, |ui| {
+        if let Some(t) = TextField::new("title", &job.title).width(190.0).hint("Hive fittings").show(ui) {
+            wishes.push(Action::SetTitle(t).into());
+        }
+    });
+    if let Some(plate) = session.plate() {
+        setup(ui, session, plate, wishes);
+    }
+    ui.add_space(4.0);
+    let plate = session.plate();
+    let section = |ui: &mut Ui, name: &str, body: &mut dyn FnMut(&mut Ui)| {
+        CollapsingHeader::new(RichText::new(name).size(size::BODY))
+            .id_salt(("numbers of", name))
+            .show(ui, |ui| body(ui));
+    };
+    section(ui, "Machine", &mut |ui| {
+        super::machine::show(ui, session, plate.map(|p| p.machine), wishes);
+    });
+    section(ui, "Material", &mut |ui| {
+        super::material::show(ui, session, plate.map(|p| p.material), wishes);
+    });
+    section(ui, "Recipe", &mut |ui| {
+        super::recipe::show(ui, session, plate.map(|p| p.recipe), wishes);
+    });
+}
+
+/// What the plate is made with.
+fn setup(ui: &mut Ui, session: &Session, plate: &Plate, wishes: &mut Vec<Wish>) {
+    let job = session.job();
+    let old = PlateSetup {
+        machine: plate.machine,
+        material: plate.material,
+        colour: plate.colour.clone(),
+        recipe: plate.recipe,
+    };
+    let mut new = old.clone();
+    let key = plate.id;
+    line(ui, "machine", Rule::None, |ui| {
+        let now = job.machine(plate.machine).map_or("?", |m| m.name.as_str());
+        let choices = job.machines.iter().map(|m| (m.id, m.name.clone()));
+        if let Some(id) = Choice::new("machine", now).of(key).show(ui, choices) {
+            new.machine = id;
+        }
+    });
+    line(ui, "material", Rule::None, |ui| {
+        let now = job.material(plate.material).map_or("?", |m| m.name.as_str());
+        let choices = job.materials.iter().map(|m| (m.id, m.name.clone()));
+        if let Some(id) = Choice::new("material", now).of(key).show(ui, choices) {
+            new.material = id;
+        }
+    });
+    line(ui, "colour", Rule::None, |ui| {
+        if let Some(colour) = TextField::new("colour", &plate.colour).of(key).show(ui) {
+            new.colour = colour;
+        }
+    });
+    line(ui, "recipe", Rule::None, |ui| {
+        let now = job.recipe(plate.recipe).map_or("?", |r| r.name.as_str());
+        let choices = job.recipes.iter().map(|r| (r.id, r.name.clone()));
+        if let Some(id) = Choice::new("recipe", now).width(190.0).of(key).show(ui, choices) {
+            new.recipe = id;
+        }
+    });
+    if new != old {
+        wishes.push(Action::SetPlate(plate.id, new).into());
+    }
+}

@@ -1,0 +1,133 @@
+//! A recipe's numbers.
+
+use egui::Ui;
+
+use super::numbers::{self, Number, number};
+use crate::{
+    document::{LayerFloor, Recipe, RecipeId},
+    gui::{
+        menu::Wish,
+        widgets::{Choice, NumberField, Rule, TextField, Unit, line, link},
+    },
+    session::{Action, Session},
+};
+
+const SPEED: Unit = Unit::Plain(" mm/s");
+const PUSH: Unit = Unit::Plain(" mm/s²");
+
+const LAYERS: [Number<Recipe>; 3] = [
+    number("layer height", Unit::Mm, (0.01, 5.0, 0.02), "", |r| &mut r.layer_height_mm),
+    number("first layer", Unit::Mm, (0.01, 5.0, 0.02), "Height of the first layer", |r| &mut r.first_layer_mm),
+    number("bead width", Unit::Mm, (0.05, 10.0, 0.02), "Also the distance of neighbouring beads", |r| {
+        &mut r.bead_width_mm
+    }),
+];
+
+const INFILL: [Number<Recipe>; 1] = [Number {
+    label: "infill",
+    unit: Unit::Percent,
+    least: 0.0,
+    most: 100.0,
+    step: 1.0,
+    per: 0.01,
+    tooltip: "Density of the sparse inside",
+    place: |r| &mut r.infill,
+}];
+
+const MOTION: [Number<Recipe>; 10] = [
+    number("walls at", SPEED, (0.1, 2000.0, 5.0), "", |r| &mut r.wall_mm_s),
+    number("solid layers at", SPEED, (0.1, 2000.0, 5.0), "", |r| &mut r.solid_mm_s),
+    number("infill at", SPEED, (0.1, 2000.0, 5.0), "", |r| &mut r.infill_mm_s),
+    number("travel at", SPEED, (0.1, 5000.0, 10.0), "Speed without a bead", |r| &mut r.travel_mm_s),
+    number("first layer at", SPEED, (0.1, 2000.0, 1.0), "Speed on the whole first layer", |r| &mut r.first_layer_mm_s),
+    number("slowed to at least", SPEED, (0.1, 2000.0, 1.0), "Least speed that slowing goes down to", |r| {
+        &mut r.least_mm_s
+    }),
+    number("acceleration", PUSH, (1.0, 1e6, 100.0), "While a bead is laid", |r| &mut r.acceleration_mm_s2),
+    number("travel acceleration", PUSH, (1.0, 1e6, 100.0), "", |r| &mut r.travel_acceleration_mm_s2),
+    number(
+        "corner deviation",
+        Unit::Mm,
+        (0.0, 5.0, 0.005),
+        "How far the circle that decides the corner speed stays from the corner",
+        |r| &mut r.junction_deviation_mm,
+    ),
+    number("largest flow", Unit::Plain(" mm³/s"), (0.1, 500.0, 0.5), "", |r| &mut r.flow_mm3_s),
+];
+
+const REST: [Number<Recipe>; 6] = [
+    number("draw back", Unit::Mm, (0.0, 50.0, 0.1), "Filament drawn back before a move through open air", |r| {
+        &mut r.retraction_mm
+    }),
+    number("draw back at", SPEED, (0.1, 1000.0, 1.0), "", |r| &mut r.retraction_mm_s),
+    number("layer change", Unit::Seconds, (0.0, 600.0, 0.1), "", |r| &mut r.layer_change_s),
+    number("skirt gap", Unit::Mm, (0.0, 100.0, 0.5), "From the footings to the skirt", |r| &mut r.skirt_gap_mm),
+    number("purge", Unit::Plain(" mm³"), (0.0, 1e5, 10.0), "At the start", |r| &mut r.purge_mm3),
+    number("time factor", Unit::Plain(""), (0.1, 10.0, 0.01), "Real time ÷ estimated time", |r| &mut r.time_factor),
+];
+
+/// Shows a recipe of the job.
+pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<RecipeId>, wishes: &mut Vec<Wish>) {
+    let Some(old) = id.and_then(|id| session.job().recipe(id)) else { return };
+    let mut r = old.clone();
+    let key = old.id;
+    line(ui, "name", Rule::None, |ui| {
+        if let Some(name) = TextField::new("recipe name", &old.name).width(190.0).of(key).show(ui) {
+            r.name = name;
+        }
+    });
+    numbers::show(ui, key, &mut r, &LAYERS);
+    numbers::count(ui, key, "wall loops", &mut r.walls, 100);
+    numbers::count(ui, key, "solid at the bottom", &mut r.solid_bottom, 1000);
+    numbers::count(ui, key, "solid at the top", &mut r.solid_top, 1000);
+    numbers::show(ui, key, &mut r, &INFILL);
+    cooling(ui, &mut r);
+    numbers::show(ui, key, &mut r, &MOTION);
+    numbers::show(ui, key, &mut r, &REST);
+    numbers::count(ui, key, "skirt loops", &mut r.skirt_loops, 100);
+    numbers::count(ui, key, "raft layers", &mut r.raft_layers, 100);
+    if r != *old {
+        wishes.push(Action::SetRecipe(Box::new(r)).into());
+    }
+    ui.horizontal(|ui| {
+        if link(ui, "New recipe like this", false).clicked() {
+            let name = format!("{} (2)", old.name);
+            wishes.push(Action::AddRecipe(Box::new(Recipe { name, ..old.clone() })).into());
+        }
+        let remove = Action::RemoveRecipe(old.id);
+        if session.job().recipes.len() > 1 && link(ui, remove.name(), false).clicked() {
+            wishes.push(remove.into());
+        }
+    });
+}
+
+/// The minimum layer time and what happens below it.
+fn cooling(ui: &mut Ui, r: &mut Recipe) {
+    let key = r.id;
+    let word = match r.floor {
+        LayerFloor::None => "none",
+        LayerFloor::Typed { .. } => "typed",
+        LayerFloor::Material => "from material",
+    };
+    line(ui, "minimum layer time", Rule::None, |ui| {
+        let choices = [
+            (LayerFloor::Material, "from material".to_owned()),
+            (LayerFloor::Typed { seconds: 10.0 }, "typed".to_owned()),
+            (LayerFloor::None, "none".to_owned()),
+        ];
+        if let Some(floor) = Choice::new("minimum layer time", word).of(key).show(ui, choices) {
+            r.floor = floor;
+        }
+    });
+    if let LayerFloor::Typed { seconds } = &mut r.floor {
+        line(ui, "at least", Rule::None, |ui| {
+            let field = NumberField::new("least seconds a layer", *seconds, Unit::Seconds).range(0.0, 3600.0);
+            if let Some(s) = field.of(key).show(ui) {
+                *seconds = s;
+            }
+        });
+    }
+    if let Some(wait) = numbers::yes_or_no(ui, key, "wait when short", Some(r.wait_when_short)) {
+        r.wait_when_short = wait;
+    }
+}

@@ -1,0 +1,71 @@
+//! What panels read from a session, gathered in one place.
+
+use std::sync::Arc;
+
+use crate::{
+    document::{Copy, Job, PartId, Plate, PlateId},
+    estimate::PlateEstimate,
+    plate::{Conflict, Finding, PreparedShape},
+    session::{MeshState, Session},
+};
+
+/// The shape of a copy with its rings, where its part's outlines are there.
+pub(crate) fn prepared(session: &Session, job: &Job, copy: &Copy) -> Option<Arc<PreparedShape>> {
+    let shape = session.shapes().get(&copy.part)?;
+    Some(session.prepared().get(shape, job.footing(copy), &job.margins))
+}
+
+/// The estimate of the plate shown; none while a search runs, for what is shown then is not what is.
+pub(crate) fn estimate(session: &Session) -> Option<&PlateEstimate> {
+    session.plate_id().and_then(|id| session.view(id)).and_then(|v| v.estimate.as_ref())
+}
+
+/// Why there is no estimate, where it is not just still computed.
+pub(crate) fn no_estimate(session: &Session) -> Option<&str> {
+    session.plate_id().and_then(|id| session.view(id)).and_then(|v| v.no_estimate.as_deref())
+}
+
+/// Conflicts of the plate shown; none while a search runs.
+pub(crate) fn conflicts(session: &Session) -> &[Conflict] {
+    match session.plate_id().and_then(|id| session.view(id)) {
+        Some(view) if session.arranging().is_none() => &view.conflicts,
+        _ => &[],
+    }
+}
+
+/// Findings about one plate.
+pub(crate) fn findings_of(session: &Session, plate: PlateId) -> &[Finding] {
+    session.view(plate).map_or(&[], |v| &v.findings)
+}
+
+/// "at most 31 can fit (by area)".
+pub(crate) fn bound_words(session: &Session, plate: &Plate) -> Option<String> {
+    let bound = session.bound(plate.id)?;
+    Some(format!("at most {} can fit ({})", bound.value, bound.kind.words()))
+}
+
+/// What is known of a part's mesh, in words.
+pub(crate) fn mesh_words(session: &Session, part: PartId) -> Option<String> {
+    let part = session.job().part(part)?;
+    Some(match session.library().state(&part.mesh)? {
+        MeshState::Ready(loaded) => {
+            let r = &loaded.report;
+            let faults = r.faults.iter().map(|f| f.text.as_str()).collect::<Vec<_>>().join("; ");
+            let shells = if r.shells == 1 { "1 shell".to_owned() } else { format!("{} shells", r.shells) };
+            let closed = if r.watertight { "closed" } else { "open" };
+            let words = format!("{} triangles, {shells}, {closed}", r.triangles);
+            if faults.is_empty() { words } else { format!("{words}; {faults}") }
+        }
+        MeshState::Missing { .. } => "the file is not there".into(),
+        MeshState::Changed { .. } => "the file holds another mesh now".into(),
+        MeshState::Unreadable { why } => why.clone(),
+    })
+}
+
+/// Is the layer at a height of the plate shown short of cooling?
+pub(crate) fn short_at(session: &Session, z_mm: f64) -> bool {
+    estimate(session).is_some_and(|e| {
+        let i = e.layers.partition_point(|l| l.top_mm < z_mm - 1e-9);
+        e.layers.get(i).and_then(|l| l.headroom).is_some_and(|h| h < 1.0)
+    })
+}

@@ -1,0 +1,75 @@
+//! Opens the window.
+
+use std::path::PathBuf;
+
+use egui::{Vec2, ViewportBuilder};
+use thiserror::Error;
+
+use super::App;
+use crate::{
+    session::{Action, Disk, Session},
+    work::Runner,
+};
+
+/// Why there is no window.
+#[derive(Debug, Error)]
+pub enum GuiError {
+    /// No display server is named in the environment.
+    #[error(
+        "there is no display to open a window on: neither DISPLAY nor WAYLAND_DISPLAY is set; without one, use the \
+         commands (stonehand --help)"
+    )]
+    NoDisplay,
+    /// A display is named, and no window came of it.
+    #[error("the window could not be opened: {0}; without a display, use the commands (stonehand --help)")]
+    Refused(String),
+}
+
+/// Opens the window, on a job if one is given, and returns when it is closed.
+///
+/// # Errors
+/// One sentence where there is no display or no window can be opened on it.
+pub fn run(job: Option<PathBuf>) -> Result<(), GuiError> {
+    if !has_display(|name| std::env::var_os(name)) {
+        return Err(GuiError::NoDisplay);
+    }
+    let viewport = ViewportBuilder::default()
+        .with_title("Stonehand")
+        .with_app_id("stonehand")
+        .with_inner_size(Vec2::new(1440.0, 900.0))
+        .with_min_inner_size(Vec2::new(960.0, 640.0));
+    let options = eframe::NativeOptions { viewport, ..eframe::NativeOptions::default() };
+    let made = Box::new(move |cc: &eframe::CreationContext<'_>| {
+        let wake = cc.egui_ctx.clone();
+        let runner = Runner::threads(&(std::sync::Arc::new(move || wake.request_repaint()) as _));
+        let mut session = Session::new(Box::new(Disk::default()), runner);
+        session.set_recovers(true);
+        if let Some(path) = job {
+            session.act(Action::Open(path));
+        }
+        Ok(Box::new(App::new(session)) as Box<dyn eframe::App>)
+    });
+    eframe::run_native("stonehand", options, made).map_err(|e| GuiError::Refused(e.to_string()))
+}
+
+/// Is a display named? Only asked where windows need one.
+fn has_display(var: impl Fn(&str) -> Option<std::ffi::OsString>) -> bool {
+    if cfg!(any(target_os = "windows", target_os = "macos")) {
+        return true;
+    }
+    ["DISPLAY", "WAYLAND_DISPLAY", "WAYLAND_SOCKET"].iter().any(|name| var(name).is_some_and(|v| !v.is_empty()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    #[cfg(target_os = "linux")]
+    fn without_a_display_the_sentence_names_the_commands() {
+        assert!(!has_display(|_| None));
+        assert!(!has_display(|_| Some("".into())));
+        assert!(has_display(|n| (n == "DISPLAY").then(|| ":0".into())));
+        assert!(GuiError::NoDisplay.to_string().contains("stonehand --help"));
+    }
+}

@@ -1,0 +1,220 @@
+//! The canvas itself.
+
+use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, accesskit::Role};
+
+use super::{Gesture, gesture, nodes, overlay, tape, title};
+use crate::{
+    document::{Job, PartId, Plate},
+    drawing::{DrawnConflict, Mark, TitleBlock, bed_marks, conflict_marks, copy_marks, ruler_marks},
+    geom::Bounds,
+    gui::{
+        menu::Wish,
+        read,
+        theme::{self, Theme, size},
+        view::View,
+        words,
+    },
+    session::{Action, Session},
+};
+
+/// Shows the sheet in all the room there is.
+pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
+    let theme = Theme::of(ui.visuals());
+    let outside = ui.available_rect_before_wrap();
+    ui.allocate_rect(outside, Sense::hover());
+    ui.painter().rect_filled(outside, 0.0, theme.desk);
+    let sheet = outside.shrink(size::SHEET_GAP);
+    if !sheet.is_positive() {
+        return;
+    }
+    let canvas = ui.interact(sheet, ui.scope_id().with("sheet"), Sense::click_and_drag());
+    canvas.widget_info(|| WidgetInfo::labeled(Role::GraphicsDocument, true, "sheet"));
+    if canvas.has_focus() {
+        let filter = egui::EventFilter { horizontal_arrows: true, vertical_arrows: true, escape: true, tab: false };
+        ui.memory_mut(|m| m.set_focus_lock_filter(canvas.id, filter));
+    }
+    let inside = paper(ui, sheet, theme);
+    let mut drawn = std::mem::take(&mut view.drawn);
+    match session.shown_plate() {
+        Some(plate) => on_plate(ui, &canvas, inside, session, plate, &mut drawn, view, wishes, theme),
+        None => empty(ui, inside, theme),
+    }
+    view.drawn = drawn;
+    if canvas.has_focus() {
+        ui.painter().rect_stroke(sheet, 0.0, Stroke::new(1.6, theme.accent), StrokeKind::Outside);
+    }
+}
+
+/// The sheet of paper with its double frame; returns what is inside.
+fn paper(ui: &Ui, sheet: Rect, theme: &Theme) -> Rect {
+    let inside = sheet.shrink(size::FRAME_GAP);
+    ui.painter().rect(sheet, 0.0, theme.sheet, Stroke::new(1.2, theme.ink), StrokeKind::Inside);
+    ui.painter().rect_stroke(inside, 0.0, Stroke::new(0.6, theme.ink), StrokeKind::Inside);
+    inside.shrink(1.0)
+}
+
+fn empty(ui: &Ui, inside: Rect, theme: &Theme) {
+    let painter = ui.painter_at(inside);
+    let middle = inside.center();
+    painter.text(middle, Align2::CENTER_BOTTOM, "An empty sheet", theme::bold(size::TITLE), theme.ink);
+    painter.text(
+        middle + Vec2::new(0.0, 8.0),
+        Align2::CENTER_TOP,
+        "Drop meshes here (STL, OBJ, 3MF), or add a part with Ctrl + I",
+        theme::regular(size::BODY),
+        theme.faint,
+    );
+}
+
+#[expect(clippy::too_many_arguments, reason = "one call, everything the canvas needs")]
+fn on_plate(
+    ui: &mut Ui,
+    canvas: &egui::Response,
+    inside: Rect,
+    session: &Session,
+    plate: &Plate,
+    drawn: &mut super::Drawn,
+    view: &mut View,
+    wishes: &mut Vec<Wish>,
+    theme: &Theme,
+) {
+    let job = session.shown_job();
+    drawn.update(session, job, plate, view.gap_rings);
+    let Some(bed) = drawn.bed(job, plate).cloned() else { return };
+    let bed_box = bed.outline.bounds();
+    // Room for rulers on the left and below, and for the title block under them.
+    let mut room = inside;
+    room.min += Vec2::new(54.0, 30.0);
+    room.max -= Vec2::new(38.0, 38.0 + title::HEIGHT);
+    view.camera.set_canvas(room, bed_box);
+    if std::mem::take(&mut view.reveal) {
+        view.camera.reveal(drawn.bounds_of(session.selection().iter().copied()));
+    }
+    gesture::pointer(ui, canvas, session, drawn, view, wishes);
+    if let Some(part) = canvas.dnd_release_payload::<PartId>()
+        && let Some(at) = ui.input(|i| i.pointer.latest_pos())
+    {
+        wishes.push(Action::PlaceAt(*part, view.camera.to_mm(at)).into());
+    }
+    gesture::arrows(ui, canvas, session, view, wishes);
+
+    let camera = view.camera;
+    let painter = ui.painter_at(inside);
+    let mm_per_pt = 1.0 / camera.points_per_mm();
+    let seen = Bounds::of([camera.to_mm(inside.left_top()), camera.to_mm(inside.right_bottom())]);
+    view.painter.begin_frame(&camera, theme, painter.pixels_per_point());
+    view.painter.paint(&painter, &bed_marks(&bed, seen, mm_per_pt), &camera, theme);
+    let gap_mm = job.margins.gap_mm;
+    let copies = drawn.shown().filter(|s| s.bounds.grown(gap_mm).overlaps(seen));
+    view.painter.paint_kept(
+        &painter,
+        copies.map(|s| (s.stamp, s.at, s.drawn)),
+        |copy| copy_marks(copy, mm_per_pt),
+        &camera,
+        theme,
+    );
+    let mut marks: Vec<Mark> = read::conflicts(session)
+        .iter()
+        .flat_map(|c| conflict_marks(&DrawnConflict::of_conflict(c), mm_per_pt))
+        .collect();
+    marks.extend(ruler_marks(bed_box, seen, mm_per_pt));
+    view.painter.paint(&painter, &marks, &camera, theme);
+
+    overlay::lit(&painter, &camera, drawn, &view.lit, theme);
+    let frame = overlay::frame(&camera, drawn.bounds_of(session.selection().iter().copied()));
+    if let Some(frame) = frame {
+        overlay::selection(&painter, frame, matches!(view.gesture, Gesture::Turn { .. }), theme);
+    }
+    if let Gesture::Marquee { from, to } = view.gesture {
+        overlay::marquee(&painter, camera.rect(Bounds::of([from, to])), theme);
+    }
+    let pointer = ui.input(|i| i.pointer.hover_pos()).filter(|p| canvas.contains_pointer() && inside.contains(*p));
+    if let Some(tape) = &view.tape {
+        let reach = 8.0 * mm_per_pt;
+        let at = pointer.map(|p| camera.to_mm(p)).map(|p| drawn.corner_near(p, reach).unwrap_or(p));
+        tape.paint(&painter, &camera, at, theme);
+    }
+    let block = title_words(session, job, plate, mm_per_pt);
+    title::paint(&painter, inside.right_bottom(), inside.width() - 8.0, &block, theme);
+    if let (Some(words), Some(frame)) = (view.gesture.words(), frame) {
+        tape::note(&painter, frame.right_top() + Vec2::new(8.0, -8.0), &words, theme);
+    }
+    readout(&painter, inside, pointer.map(|p| camera.to_mm(p)), view, session, theme);
+    if let Some(id) = nodes::announce(ui, job, plate, &bed, drawn, &camera) {
+        wishes.push(Action::Select { copies: vec![id], additive: false }.into());
+    }
+    context_menu(canvas, session, wishes);
+}
+
+/// "1 : 1.5", "2 : 1": how large the bed is on a screen of 96 points an inch.
+fn scale_words(mm_per_pt: f64) -> String {
+    let scale = mm_per_pt / crate::drawing::PT_MM;
+    let number = |v: f64| if v >= 9.95 { format!("{v:.0}") } else { format!("{v:.1}") };
+    if scale >= 1.0 { format!("1 : {}", number(scale)) } else { format!("{} : 1", number(1.0 / scale)) }
+}
+
+/// Where the pointer is, and what the tape says, in the upper left corner.
+fn readout(
+    painter: &egui::Painter,
+    inside: Rect,
+    pointer: Option<crate::geom::Point>,
+    view: &View,
+    session: &Session,
+    theme: &Theme,
+) {
+    let mut words = Vec::new();
+    if let Some(p) = pointer {
+        words.push(format!("{:.1}, {:.1} mm", p.x, p.y));
+    }
+    if view.measuring() {
+        words.push(
+            view.tape
+                .and_then(|t| t.words(None))
+                .unwrap_or_else(|| "measure: click two points, Escape puts the tape away".into()),
+        );
+    } else if session.selection().len() > 1 {
+        words.push(format!("{} copies selected", session.selection().len()));
+    }
+    let at = inside.left_top() + Vec2::new(10.0, 13.0);
+    painter.text(at, Align2::LEFT_CENTER, words.join("   "), theme::regular(size::TINY), theme.faint);
+}
+
+/// What a right click on the sheet offers.
+fn context_menu(canvas: &egui::Response, session: &Session, wishes: &mut Vec<Wish>) {
+    canvas.context_menu(|ui| {
+        for action in [
+            Action::Duplicate,
+            Action::Turn(90.0),
+            Action::Turn(-90.0),
+            Action::Lock(true),
+            Action::Lock(false),
+            Action::ToPlate(None),
+            Action::Delete,
+        ] {
+            let button = egui::Button::new(action.name());
+            if ui.add_enabled(action.enabled(session), button).clicked() {
+                wishes.push(action.into());
+                ui.close();
+            }
+        }
+    });
+}
+
+/// The title block's words.
+fn title_words(session: &Session, job: &Job, plate: &Plate, mm_per_pt: f64) -> TitleBlock {
+    let material = job.material(plate.material).map_or("", |m| m.name.as_str());
+    let colour = plate.colour.as_str();
+    let estimate = read::estimate(session).filter(|_| session.arranging().is_none());
+    TitleBlock {
+        title: if job.title.is_empty() { session.file_name() } else { job.title.clone() },
+        plate: format!("{} of {}", job.plate_number(plate.id).unwrap_or(0), job.plates.len()),
+        machine: job.machine(plate.machine).map_or_else(String::new, |m| m.name.clone()),
+        material: if colour.is_empty() { material.to_owned() } else { format!("{material}, {colour}") },
+        recipe: job.recipe(plate.recipe).map_or_else(String::new, |r| r.name.clone()),
+        date: session.today(),
+        scale: scale_words(mm_per_pt),
+        time: estimate.map_or_else(|| "…".into(), |e| words::long_time(e.time_s)),
+        mass: estimate.map_or_else(|| "…".into(), |e| words::mass(e.filament.mass_g)),
+        copies: plate.copies.len().to_string(),
+    }
+}

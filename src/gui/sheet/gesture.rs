@@ -1,0 +1,375 @@
+//! What the pointer and the arrow keys are doing on the sheet.
+
+use egui::{Key, Modifiers, PointerButton, Pos2, Response, Ui};
+
+use super::{Camera, Drawn, Tape, overlay};
+use crate::{
+    document::CopyId,
+    geom::{Bounds, Point},
+    gui::{look::Look, menu::Wish, theme::size, view::View},
+    session::{Action, Session},
+};
+
+/// What is going on.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) enum Gesture {
+    /// Nothing.
+    #[default]
+    None,
+    /// The drawing follows the hand.
+    Pan,
+    /// What is selected follows the hand.
+    Move {
+        /// Where the hand took hold, mm.
+        from: Point,
+        /// How far it came, mm.
+        by: Point,
+    },
+    /// What is selected turns with the hand.
+    Turn {
+        /// The middle, mm.
+        centre: Point,
+        /// Where the hand took hold, radians.
+        from_rad: f64,
+        /// How far it came, degrees.
+        by_deg: f64,
+    },
+    /// A box is drawn round what is to be selected.
+    Marquee {
+        /// One corner, mm.
+        from: Point,
+        /// The other, mm.
+        to: Point,
+    },
+    /// Arrow keys are held down.
+    Nudge {
+        /// How far, mm.
+        by: Point,
+    },
+}
+
+impl Gesture {
+    /// Does it hold a change of the job open?
+    fn holds_job(self) -> bool {
+        matches!(self, Self::Move { .. } | Self::Turn { .. } | Self::Nudge { .. })
+    }
+    /// What to write beside the pointer meanwhile.
+    pub(super) fn words(self) -> Option<String> {
+        match self {
+            Self::Move { by, .. } | Self::Nudge { by } => Some(format!("{:+.1} across, {:+.1} up", by.x, by.y)),
+            Self::Turn { by_deg, .. } => Some(format!("turn {by_deg:+.1}°")),
+            _ => None,
+        }
+    }
+}
+
+/// Ends a gesture as if it had not happened. True when there was one.
+pub(crate) fn abort(view: &mut View, wishes: &mut Vec<Wish>) -> bool {
+    let running = std::mem::take(&mut view.gesture);
+    if running.holds_job() {
+        wishes.push(Action::LetGo.into());
+    }
+    running != Gesture::None
+}
+
+/// Everything the pointer does on the canvas this frame.
+pub(super) fn pointer(
+    ui: &Ui,
+    canvas: &Response,
+    session: &Session,
+    drawn: &Drawn,
+    view: &mut View,
+    wishes: &mut Vec<Wish>,
+) {
+    wheel(ui, canvas, &mut view.camera);
+    let space = ui.input(|i| i.key_down(Key::Space)) && !ui.ctx().text_edit_focused();
+    let camera = view.camera;
+    let reach_mm = f64::from(4.0_f32) / camera.points_per_mm();
+    if canvas.drag_started() {
+        canvas.request_focus();
+        let at = ui.input(|i| i.pointer.press_origin()).or(canvas.interact_pointer_pos());
+        if let Some(at) = at {
+            let primary = canvas.drag_started_by(PointerButton::Primary);
+            if !primary || space {
+                abort(view, wishes);
+                view.gesture = Gesture::Pan;
+            } else if !view.measuring() {
+                abort(view, wishes);
+                view.gesture = take_hold(ui, session, drawn, &camera, at, reach_mm, wishes);
+            }
+        }
+    }
+    if canvas.dragged() {
+        follow(ui, canvas, view, wishes);
+    }
+    if canvas.drag_stopped() {
+        let_go_of(ui, drawn, session, view, wishes);
+    }
+    if canvas.clicked()
+        && let Some(at) = canvas.interact_pointer_pos()
+    {
+        canvas.request_focus();
+        click(ui, drawn, session, view, at, reach_mm, wishes);
+    }
+    let over = ui.input(|i| i.pointer.hover_pos()).filter(|_| canvas.contains_pointer());
+    if let Some(at) = over {
+        ui.ctx().set_cursor_icon(cursor(session, drawn, view, at, space, reach_mm));
+    }
+}
+
+fn take_hold(
+    ui: &Ui,
+    session: &Session,
+    drawn: &Drawn,
+    camera: &Camera,
+    at: Pos2,
+    reach_mm: f64,
+    wishes: &mut Vec<Wish>,
+) -> Gesture {
+    let p = camera.to_mm(at);
+    let selection = session.selection();
+    let additive = additive(ui);
+    let box_mm = drawn.bounds_of(selection.iter().copied());
+    let can_change = Action::Delete.enabled(session);
+    if can_change
+        && let Some(frame) = overlay::frame(camera, box_mm)
+        && overlay::handle(frame).distance(at) <= size::GRAB
+    {
+        let centre = box_mm.centre();
+        wishes.push(Action::Grab { label: "Turn" }.into());
+        return Gesture::Turn { centre, from_rad: angle(p - centre), by_deg: 0.0 };
+    }
+    match drawn.hit(p, reach_mm) {
+        Some(id) => {
+            if !selection.contains(&id) {
+                wishes.push(Action::Select { copies: vec![id], additive }.into());
+            }
+            wishes.push(Action::Grab { label: "Move" }.into());
+            Gesture::Move { from: p, by: Point::default() }
+        }
+        None => Gesture::Marquee { from: p, to: p },
+    }
+}
+
+fn follow(ui: &Ui, canvas: &Response, view: &mut View, wishes: &mut Vec<Wish>) {
+    let Some(at) = canvas.interact_pointer_pos() else { return };
+    let p = view.camera.to_mm(at);
+    let modifiers = ui.input(|i| i.modifiers);
+    match &mut view.gesture {
+        Gesture::Pan => view.camera.pan(canvas.drag_delta()),
+        Gesture::Move { from, by } => {
+            let mut d = p - *from;
+            if modifiers.shift {
+                // Along one axis only.
+                if d.x.abs() >= d.y.abs() { d.y = 0.0 } else { d.x = 0.0 }
+            }
+            let step = if view.camera.points_per_mm() > 25.0 { 0.01 } else { 0.1 };
+            let to = Point::new(round_to(d.x, step), round_to(d.y, step));
+            if to != *by {
+                *by = to;
+                wishes.push(Action::Drag { by: to, turn_deg: 0.0 }.into());
+            }
+        }
+        Gesture::Turn { centre, from_rad, by_deg } => {
+            let turned = (angle(p - *centre) - *from_rad).to_degrees();
+            let step = if modifiers.shift {
+                45.0
+            } else if modifiers.alt {
+                0.1
+            } else {
+                5.0
+            };
+            let to = round_to((turned + 180.0).rem_euclid(360.0) - 180.0, step);
+            if to != *by_deg {
+                *by_deg = to;
+                wishes.push(Action::Drag { by: Point::default(), turn_deg: to }.into());
+            }
+        }
+        Gesture::Marquee { to, .. } => *to = p,
+        Gesture::None | Gesture::Nudge { .. } => {}
+    }
+}
+
+fn let_go_of(ui: &Ui, drawn: &Drawn, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
+    match std::mem::take(&mut view.gesture) {
+        Gesture::Move { .. } | Gesture::Turn { .. } | Gesture::Nudge { .. } => wishes.push(Action::DropIt.into()),
+        Gesture::Marquee { from, to } => {
+            let b = Bounds::of([from, to]);
+            let copies: Vec<CopyId> =
+                drawn.shown().filter(|s| s.drawn.shadow.bounds().overlaps(b)).map(|s| s.id).collect();
+            let mut copies = copies;
+            if additive(ui) {
+                copies.retain(|id| !session.selection().contains(id));
+            }
+            wishes.push(Action::Select { copies, additive: additive(ui) }.into());
+        }
+        Gesture::None | Gesture::Pan => {}
+    }
+}
+
+fn click(ui: &Ui, drawn: &Drawn, session: &Session, view: &mut View, at: Pos2, reach_mm: f64, wishes: &mut Vec<Wish>) {
+    let p = view.camera.to_mm(at);
+    if let Some(tape) = &mut view.tape {
+        tape.click(drawn.corner_near(p, reach_mm * 2.0).unwrap_or(p));
+        return;
+    }
+    match drawn.hit(p, reach_mm) {
+        Some(id) => wishes.push(Action::Select { copies: vec![id], additive: additive(ui) }.into()),
+        None if !additive(ui) && Action::SelectNone.enabled(session) => wishes.push(Action::SelectNone.into()),
+        None => {}
+    }
+}
+
+fn cursor(session: &Session, drawn: &Drawn, view: &View, at: Pos2, space: bool, reach_mm: f64) -> egui::CursorIcon {
+    use egui::CursorIcon as Icon;
+    match view.gesture {
+        Gesture::Pan | Gesture::Turn { .. } => return Icon::Grabbing,
+        Gesture::Move { .. } => return Icon::Move,
+        _ => {}
+    }
+    if space {
+        return Icon::Grab;
+    }
+    if view.measuring() {
+        return Icon::Crosshair;
+    }
+    let bounds = drawn.bounds_of(session.selection().iter().copied());
+    if overlay::frame(&view.camera, bounds).is_some_and(|f| overlay::handle(f).distance(at) <= size::GRAB) {
+        return Icon::Grab;
+    }
+    if drawn.hit(view.camera.to_mm(at), reach_mm).is_some() { Icon::Move } else { Icon::Default }
+}
+
+/// The wheel zooms; two fingers pan, and zoom when they part.
+fn wheel(ui: &Ui, canvas: &Response, camera: &mut Camera) {
+    let Some(at) = ui.input(|i| i.pointer.hover_pos()).filter(|_| canvas.contains_pointer()) else { return };
+    let events = ui.input(|i| i.events.clone());
+    for event in events {
+        match event {
+            egui::Event::MouseWheel { unit, delta, modifiers, .. } => match unit {
+                egui::MouseWheelUnit::Point if !modifiers.command => camera.pan(delta),
+                egui::MouseWheelUnit::Line | egui::MouseWheelUnit::Page if modifiers.shift => {
+                    camera.pan(egui::Vec2::new(delta.y + delta.x, 0.0) * 40.0);
+                }
+                _ => {
+                    let notches = if unit == egui::MouseWheelUnit::Point { delta.y / 50.0 } else { delta.y };
+                    camera.zoom_at(at, 1.15_f64.powf(f64::from(notches)));
+                }
+            },
+            egui::Event::Zoom(factor) => camera.zoom_at(at, f64::from(factor)),
+            _ => {}
+        }
+    }
+}
+
+/// Arrow keys: 1 mm, with Shift 10 mm, with Alt 0.1 mm. Held down, they are one change.
+pub(super) fn arrows(ui: &Ui, canvas: &Response, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
+    const ARROWS: [(Key, f64, f64); 4] = [
+        (Key::ArrowLeft, -1.0, 0.0),
+        (Key::ArrowRight, 1.0, 0.0),
+        (Key::ArrowUp, 0.0, 1.0),
+        (Key::ArrowDown, 0.0, -1.0),
+    ];
+    let focus = ui.memory(egui::Memory::focused);
+    let ours = focus.is_none_or(|id| id == canvas.id);
+    let mut step = Point::default();
+    if ours && Action::Nudge(0.0, 0.0).enabled(session) {
+        ui.input_mut(|i| {
+            i.events.retain(|e| {
+                let egui::Event::Key { key, pressed: true, modifiers, .. } = e else { return true };
+                let Some((_, x, y)) = ARROWS.iter().find(|(k, _, _)| k == key) else { return true };
+                let size = if modifiers.contains(Modifiers::SHIFT) {
+                    10.0
+                } else if modifiers.contains(Modifiers::ALT) {
+                    0.1
+                } else {
+                    1.0
+                };
+                step += Point::new(x * size, y * size);
+                false
+            });
+        });
+    }
+    if step != Point::default() {
+        let by = match &mut view.gesture {
+            Gesture::Nudge { by } => {
+                *by += step;
+                *by
+            }
+            Gesture::None => {
+                wishes.push(Action::Grab { label: "Nudge" }.into());
+                view.gesture = Gesture::Nudge { by: step };
+                step
+            }
+            _ => return,
+        };
+        wishes.push(Action::Drag { by, turn_deg: 0.0 }.into());
+    }
+    let held = ui.input(|i| ARROWS.iter().any(|(k, _, _)| i.key_down(*k)));
+    if matches!(view.gesture, Gesture::Nudge { .. }) && !held {
+        view.gesture = Gesture::None;
+        wishes.push(Action::DropIt.into());
+    }
+}
+
+/// Does what concerns the window alone.
+pub(crate) fn look(what: Look, session: &Session, view: &mut View, whole: Bounds, wishes: &mut Vec<Wish>) {
+    match what {
+        Look::WholeBed => view.camera.fit(whole),
+        Look::Selection => view.reveal = true,
+        Look::Larger | Look::Smaller => {
+            let factor = if what == Look::Larger { 1.25 } else { 0.8 };
+            view.camera.zoom_at(view.camera.canvas().center(), factor);
+        }
+        Look::Measure => view.tape = if view.tape.is_some() { None } else { Some(Tape::default()) },
+        Look::GapRings => view.gap_rings = !view.gap_rings,
+        Look::NextCopy => step(session, view, 1, wishes),
+        Look::PreviousCopy => step(session, view, -1, wishes),
+        _ => {}
+    }
+}
+
+/// Selects the next copy of the plate, or the one before.
+fn step(session: &Session, view: &mut View, by: isize, wishes: &mut Vec<Wish>) {
+    let Some(plate) = session.plate() else { return };
+    let n = plate.copies.len().cast_signed();
+    if n == 0 {
+        return;
+    }
+    let now = plate.copies.iter().position(|c| session.selection().contains(&c.id));
+    let next = match now {
+        Some(i) => (i.cast_signed() + by).rem_euclid(n),
+        None if by > 0 => 0,
+        None => n - 1,
+    };
+    let copies = vec![plate.copies[next as usize].id];
+    wishes.push(Action::Select { copies, additive: false }.into());
+    view.reveal = true;
+}
+
+fn additive(ui: &Ui) -> bool {
+    ui.input(|i| i.modifiers.shift || i.modifiers.command)
+}
+
+fn angle(v: Point) -> f64 {
+    v.y.atan2(v.x)
+}
+
+fn round_to(v: f64, step: f64) -> f64 {
+    let rounded = (v / step).round() * step;
+    // Back to as few digits as were meant.
+    (rounded * 1000.0).round() / 1000.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn steps_are_round_numbers() {
+        assert_eq!(round_to(12.349_999, 0.1), 12.3);
+        assert_eq!(round_to(-0.04, 0.1), 0.0);
+        assert_eq!(round_to(47.4, 5.0), 45.0);
+        assert_eq!(round_to(0.123_4, 0.01), 0.12);
+    }
+}

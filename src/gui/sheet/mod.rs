@@ -1,0 +1,26 @@
+//! The canvas: the bed as a drawing on a sheet, and what hands do on it.
+//!
+//! - [`show`]: all of it; [`gesture`]: what the pointer and the arrow keys are doing; [`Tape`]: the measuring tape
+//! - [`Camera`]: where one looks; [`ScenePainter`] over [`pen`]: drawings on the screen
+//! - [`Drawn`]: copies as they are drawn, kept from frame to frame; [`sections`] at the height cursor
+//! - [`overlay`]: selection, handle, marquee; [`title`]: the title block; [`nodes`]: names for those who cannot see it
+
+mod camera;
+mod canvas;
+mod drawn;
+mod gesture;
+mod nodes;
+mod overlay;
+mod pen;
+mod scene_painter;
+mod sections;
+mod tape;
+mod title;
+
+pub(crate) use camera::Camera;
+pub(crate) use canvas::show;
+pub(crate) use drawn::Drawn;
+pub(crate) use gesture::{Gesture, abort, look};
+pub(crate) use pen::Pen;
+pub(crate) use scene_painter::ScenePainter;
+pub(crate) use tape::Tape;

@@ -1,0 +1,104 @@
+//! What the window itself remembers: where one looks, which tool is out, which question is open.
+
+use std::path::PathBuf;
+
+use egui::ThemePreference;
+
+use super::{
+    dialogs::Question,
+    sheet::{Camera, Gesture, ScenePainter, Tape},
+};
+use crate::{
+    document::{CopyId, PartId},
+    session::Action,
+};
+
+/// A question or a list that lies over the window.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Over {
+    /// There are unsaved changes; what was asked for once they are saved or given up.
+    Unsaved(Action),
+    /// A job was left unsaved when the program ended last.
+    Recovery(PathBuf),
+    /// A path, typed: there is no system dialog.
+    Path(Question, String),
+    /// Rows and columns.
+    Rows(RowsForm),
+    /// The keys.
+    Keys,
+    /// About the program.
+    About,
+}
+
+/// Rows and columns as typed so far.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct RowsForm {
+    /// Along x.
+    pub(crate) columns: u32,
+    /// Along y.
+    pub(crate) rows: u32,
+    /// Pitch along x, where it is typed.
+    pub(crate) pitch_x_mm: Option<f64>,
+    /// Pitch along y, where it is typed.
+    pub(crate) pitch_y_mm: Option<f64>,
+}
+
+impl Default for RowsForm {
+    fn default() -> Self {
+        Self { columns: 3, rows: 2, pitch_x_mm: None, pitch_y_mm: None }
+    }
+}
+
+/// What the window itself remembers.
+pub(crate) struct View {
+    /// Where one looks.
+    pub(crate) camera: Camera,
+    /// Puts drawings on the screen.
+    pub(crate) painter: ScenePainter,
+    /// Drawn copies kept from frame to frame.
+    pub(crate) drawn: super::sheet::Drawn,
+    /// What the pointer is doing on the sheet.
+    pub(crate) gesture: Gesture,
+    /// The measuring tape, while it is out.
+    pub(crate) tape: Option<Tape>,
+    /// Rings at half the gap are drawn.
+    pub(crate) gap_rings: bool,
+    /// Copies lit up this frame by what the pointer rests on in a panel.
+    pub(crate) lit: Vec<CopyId>,
+    /// The same, gathered for the next frame.
+    pub(crate) lit_next: Vec<CopyId>,
+    /// The part whose faces are being looked through.
+    pub(crate) faces_of: Option<PartId>,
+    /// Light, dark, or as the system has it.
+    pub(crate) theme: ThemePreference,
+    /// What lies over the window.
+    pub(crate) over: Option<Over>,
+    /// A wish to bring the selection into view.
+    pub(crate) reveal: bool,
+}
+
+impl Default for View {
+    fn default() -> Self {
+        Self {
+            camera: Camera::default(),
+            painter: ScenePainter::default(),
+            drawn: super::sheet::Drawn::default(),
+            gesture: Gesture::None,
+            tape: None,
+            gap_rings: true,
+            lit: Vec::new(),
+            lit_next: Vec::new(),
+            faces_of: None,
+            theme: ThemePreference::System,
+            over: None,
+            reveal: false,
+        }
+    }
+}
+
+impl View {
+    /// Is the measuring tape out?
+    pub(crate) fn measuring(&self) -> bool {
+        self.tape.is_some()
+    }
+}

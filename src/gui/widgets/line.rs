@@ -1,0 +1,45 @@
+//! A label and a value on one line.
+
+use egui::{Align, Layout, Response, Ui, UiBuilder, Vec2};
+
+use crate::gui::theme::{self, Theme, size};
+
+/// Whether a hairline is ruled under a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Rule {
+    /// Ruled.
+    Under,
+    /// Plain.
+    None,
+}
+
+/// A line with a label on the left; `value` fills the right from the right. The value's widgets are named by the
+/// label for those who cannot see it.
+pub(crate) fn line<R>(ui: &mut Ui, label: &str, rule: Rule, value: impl FnOnce(&mut Ui) -> R) -> R {
+    let theme = Theme::of(ui.visuals());
+    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), size::LINE), egui::Sense::hover());
+    // Painted, not announced: the value's widgets carry the same name.
+    let mut job = egui::text::LayoutJob::simple_singleline(label.to_owned(), theme::regular(size::BODY), theme.faint);
+    job.wrap = egui::text::TextWrapping::truncate_at_width(rect.width());
+    let galley = ui.painter().layout_job(job);
+    let at = rect.left_center() - Vec2::new(0.0, galley.size().y / 2.0);
+    ui.painter().galley(at, galley, theme.faint);
+    let mut right =
+        ui.new_child(UiBuilder::new().id_salt(label).max_rect(rect).layout(Layout::right_to_left(Align::Center)));
+    let result = value(&mut right);
+    if rule == Rule::Under {
+        ui.painter().hline(rect.x_range(), rect.bottom(), theme.hairline());
+    }
+    result
+}
+
+/// A line with a label and a value that can only be read.
+pub(crate) fn reading(ui: &mut Ui, label: &str, value: &str) -> Response {
+    line(ui, label, Rule::None, |ui| {
+        ui.add_space(6.0);
+        let response = ui.label(value);
+        response
+            .widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Label, true, format!("{label} {value}")));
+        response
+    })
+}

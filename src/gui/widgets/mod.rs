@@ -1,0 +1,26 @@
+//! Small pieces that panels are made of.
+//!
+//! - [`NumberField`], [`TextField`], [`Choice`]: what is typed or chosen, taken on Enter or on leaving
+//! - [`quantity`]: numbers as people type them
+//! - [`line`]: a label and a value on one line; [`title`]: a section's head
+//! - [`link`], [`MoveButton`], [`Chip`]: things to press, and a part's letter on its hue
+
+mod chip;
+mod choice;
+mod line;
+mod link;
+mod move_button;
+mod number_field;
+pub(crate) mod quantity;
+mod text_field;
+mod title;
+
+pub(crate) use chip::Chip;
+pub(crate) use choice::Choice;
+pub(crate) use line::{Rule, line, reading};
+pub(crate) use link::link;
+pub(crate) use move_button::MoveButton;
+pub(crate) use number_field::NumberField;
+pub(crate) use quantity::Unit;
+pub(crate) use text_field::TextField;
+pub(crate) use title::title;

@@ -1,0 +1,539 @@
+//! The window, driven by names, pointer and keys, with no display.
+
+#[path = "gui/world.rs"]
+mod world;
+
+use std::{path::PathBuf, sync::Arc};
+
+use egui::{Key, Modifiers, Pos2, Vec2};
+use egui_kittest::{
+    Harness,
+    kittest::{NodeT, Queryable},
+};
+use stonehand::{
+    document::{Copy, CopyId},
+    gui::{App, Picker, Question},
+    session::{Action, Session},
+    work::Runner,
+};
+use world::Files;
+
+type Window = Harness<'static, App>;
+
+/// A dialog that always answers the same.
+struct Answers(Vec<PathBuf>);
+
+impl Picker for Answers {
+    fn pick(&self, _: &Question) -> Vec<PathBuf> {
+        self.0.clone()
+    }
+}
+
+/// A file let go over the window.
+#[derive(Debug)]
+struct Dropped(PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &std::path::Path {
+        &self.0
+    }
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        Err("only its path is asked for".into())
+    }
+}
+
+fn session(files: &Files) -> Session {
+    Session::new(Box::new(files.clone()), Runner::inline())
+}
+
+fn window_of(session: Session) -> Window {
+    let app = App::new(session).with_theme(egui::ThemePreference::Light);
+    let mut w = Harness::builder().with_size(Vec2::new(1280.0, 800.0)).with_max_steps(60).build_eframe(move |_| app);
+    w.run();
+    w
+}
+
+/// The sample job, opened.
+fn sample_window() -> (Files, Window) {
+    let files = Files::samples();
+    let mut s = session(&files);
+    s.act(Action::Open("/shop/hive-fittings.stonehand".into()));
+    s.tick();
+    (files, window_of(s))
+}
+
+/// A new job with three copies of one part on the plate, far apart.
+fn small_window() -> (Files, Window) {
+    let files = Files::samples();
+    let mut s = session(&files);
+    s.act(Action::AddFiles(vec!["/shop/corner-bracket.stl".into()]));
+    s.tick();
+    let part = s.job().parts[0].id;
+    for at in [(60.0, 60.0), (140.0, 60.0), (60.0, 140.0)] {
+        s.act(Action::PlaceAt(part, stonehand::geom::Point::new(at.0, at.1)));
+        s.tick();
+    }
+    s.act(Action::SelectNone);
+    s.tick();
+    (files, window_of(s))
+}
+
+fn copies(w: &Window) -> Vec<Copy> {
+    w.state().session().plate().map(|p| p.copies.clone()).unwrap_or_default()
+}
+
+fn selected(w: &Window) -> Vec<CopyId> {
+    w.state().session().selection().iter().copied().collect()
+}
+
+/// Where a copy is drawn on the screen: a point inside its outline, by the ruler of two copies' boxes.
+fn on_screen(w: &Window, name: &str) -> Pos2 {
+    w.get_by_label_contains(name).rect().left_bottom() + Vec2::new(4.0, -4.0)
+}
+
+fn press(w: &mut Window, key: Key, modifiers: Modifiers) {
+    w.key_press_modifiers(modifiers, key);
+    w.run();
+}
+
+fn drag(w: &mut Window, from: Pos2, by: Vec2) {
+    w.hover_at(from);
+    w.step();
+    w.drag_at(from);
+    w.step();
+    for i in 1..=5 {
+        w.hover_at(from + by * (i as f32 / 5.0));
+        w.step();
+    }
+    w.drop_at(from + by);
+    w.run();
+}
+
+fn click(w: &mut Window, at: Pos2, modifiers: Modifiers) {
+    w.hover_at(at);
+    w.step();
+    for pressed in [true, false] {
+        w.event_modifiers(
+            egui::Event::PointerButton { pos: at, button: egui::PointerButton::Primary, pressed, modifiers },
+            modifiers,
+        );
+        w.step();
+    }
+    w.run();
+}
+
+#[test]
+fn a_job_opens_and_everything_on_the_bed_has_a_name() {
+    let (_, w) = sample_window();
+    let job = w.state().session().job();
+    let plate = w.state().session().plate().expect("a plate is shown");
+    let first = &plate.copies[0];
+    let part = job.part(first.part).expect("its part");
+    let name = format!("{}, {}, at {:.1} {:.1}", job.copy_name(first), part.name, first.x_mm, first.y_mm);
+    w.get_by_label_contains(&name);
+    w.get_by_label(&format!("gap ring of {}", job.copy_name(first)));
+    let machine = job.machine(plate.machine).expect("its machine");
+    for k in &machine.keep_outs {
+        assert!(w.query_all_by_label(&format!("keep-out {}", k.name)).count() > 0);
+    }
+    for part in &job.parts {
+        w.get_by_label_contains(&format!("{}, {}, {} wanted", part.letter, part.name, part.wanted));
+    }
+    for n in 1..=job.plates.len() {
+        w.get_by_label_contains(&format!("plate {n}, "));
+    }
+}
+
+#[test]
+fn nothing_to_press_or_type_into_is_without_a_name() {
+    let (_, w) = sample_window();
+    assert_eq!(w.unnamed_widgets(), Vec::<String>::new());
+    let (_, mut w) = small_window();
+    press(&mut w, Key::A, Modifiers::COMMAND);
+    assert_eq!(w.unnamed_widgets(), Vec::<String>::new());
+}
+
+#[test]
+fn clicks_select_and_shift_adds() {
+    let (_, mut w) = small_window();
+    let (a, b) = (on_screen(&w, "A 1, "), on_screen(&w, "A 2, "));
+    click(&mut w, a, Modifiers::NONE);
+    assert_eq!(selected(&w), [copies(&w)[0].id]);
+    click(&mut w, b, Modifiers::SHIFT);
+    assert_eq!(selected(&w).len(), 2);
+    click(&mut w, b, Modifiers::SHIFT);
+    assert_eq!(selected(&w), [copies(&w)[0].id]);
+    // A click on the bare bed lets go.
+    click(&mut w, a + Vec2::new(90.0, -90.0), Modifiers::NONE);
+    assert!(selected(&w).is_empty());
+}
+
+#[test]
+fn a_marquee_selects_what_it_touches() {
+    let (_, mut w) = small_window();
+    let a = w.get_by_label_contains("A 1, ").rect();
+    let b = w.get_by_label_contains("A 2, ").rect();
+    let from = a.left_top() - Vec2::splat(6.0);
+    drag(&mut w, from, b.right_bottom() + Vec2::splat(6.0) - from);
+    assert_eq!(selected(&w).len(), 2);
+    assert!(w.state().session().undo_label().is_none_or(|l| l != "Move"));
+}
+
+#[test]
+fn one_drag_is_one_undo_and_escape_lets_go() {
+    let (_, mut w) = small_window();
+    let before = copies(&w);
+    let at = on_screen(&w, "A 2, ");
+    drag(&mut w, at, Vec2::new(40.0, -30.0));
+    let after = copies(&w);
+    assert!(after[1].x_mm > before[1].x_mm + 5.0 && after[1].y_mm > before[1].y_mm + 5.0, "{:?}", after[1]);
+    assert_eq!(after[0], before[0]);
+    assert_eq!(w.state().session().undo_label(), Some("Move"));
+    press(&mut w, Key::Z, Modifiers::COMMAND);
+    assert_eq!(copies(&w), before);
+    press(&mut w, Key::Z, Modifiers::COMMAND | Modifiers::SHIFT);
+    assert_eq!(copies(&w), after);
+    press(&mut w, Key::Z, Modifiers::COMMAND);
+
+    let at = on_screen(&w, "A 2, ");
+    w.hover_at(at);
+    w.step();
+    w.drag_at(at);
+    w.step();
+    w.hover_at(at + Vec2::new(60.0, 0.0));
+    w.step();
+    w.step();
+    assert_ne!(copies(&w), before, "the copy follows the hand");
+    w.key_press(Key::Escape);
+    w.step();
+    w.hover_at(at + Vec2::new(80.0, 0.0));
+    w.step();
+    w.drop_at(at + Vec2::new(80.0, 0.0));
+    w.run();
+    assert_eq!(copies(&w), before);
+}
+
+#[test]
+fn conflicts_answer_before_the_button_is_up() {
+    let (_, mut w) = small_window();
+    let (a, b) = (on_screen(&w, "A 1, "), on_screen(&w, "A 2, "));
+    w.hover_at(b);
+    w.step();
+    w.drag_at(b);
+    w.step();
+    w.hover_at(b.lerp(a, 0.5));
+    w.step();
+    w.hover_at(a + Vec2::new(3.0, 0.0));
+    w.step();
+    w.step();
+    let session = w.state().session();
+    assert!(session.dragging());
+    let view = session.plate_id().and_then(|p| session.view(p)).expect("the plate's view");
+    assert!(!view.conflicts.is_empty(), "two brackets on one place");
+    assert!(w.query_by_label_contains("overlap by").is_some(), "the finding is written");
+    w.drop_at(a + Vec2::new(3.0, 0.0));
+    w.run();
+}
+
+#[test]
+fn the_handle_turns() {
+    let (_, mut w) = small_window();
+    let at = on_screen(&w, "A 1, ");
+    click(&mut w, at, Modifiers::NONE);
+    let rect = w.get_by_label("gap ring of A 1").rect().union(w.get_by_label_contains("A 1, ").rect());
+    let frame = w.get_by_label_contains("A 1, ").rect();
+    // The handle stands over the middle of the frame.
+    let handle = Pos2::new(frame.center().x, frame.top() - 25.0);
+    assert!(rect.top() > handle.y);
+    let centre = frame.center();
+    let to = centre + Vec2::new(-(centre.y - handle.y), 0.0);
+    drag(&mut w, handle, to - handle);
+    assert!((copies(&w)[0].turn_deg - 90.0).abs() < 0.01, "{}", copies(&w)[0].turn_deg);
+    assert_eq!(w.state().session().undo_label(), Some("Turn"));
+}
+
+#[test]
+fn arrows_nudge_and_typed_values_count() {
+    let (_, mut w) = small_window();
+    let before = copies(&w)[0].clone();
+    let at = on_screen(&w, "A 1, ");
+    click(&mut w, at, Modifiers::NONE);
+    press(&mut w, Key::ArrowRight, Modifiers::NONE);
+    press(&mut w, Key::ArrowUp, Modifiers::SHIFT);
+    let now = copies(&w)[0].clone();
+    assert!((now.x_mm - before.x_mm - 1.0).abs() < 1e-9 && (now.y_mm - before.y_mm - 10.0).abs() < 1e-9, "{now:?}");
+    for (typed, wanted) in [("81,5", 81.5), ("8 cm + 2.25", 82.25), ("nonsense", 82.25)] {
+        w.get_by_label("across").focus();
+        w.run();
+        w.get_by_label("across").type_text(typed);
+        w.run();
+        press(&mut w, Key::Enter, Modifiers::NONE);
+        assert!((copies(&w)[0].x_mm - wanted).abs() < 1e-9, "{typed}: {}", copies(&w)[0].x_mm);
+    }
+    w.get_by_label("across").focus();
+    w.run();
+    w.get_by_label("across").type_text("5");
+    w.run();
+    press(&mut w, Key::Escape, Modifiers::NONE);
+    assert!((copies(&w)[0].x_mm - 82.25).abs() < 1e-9, "Escape brings the old value back");
+    assert_eq!(selected(&w).len(), 1, "and does nothing else");
+}
+
+#[test]
+fn the_order_can_be_changed_in_the_table() {
+    let (_, mut w) = small_window();
+    w.get_by_label("wanted of A").focus();
+    w.run();
+    w.get_by_label("wanted of A").type_text("24");
+    w.run();
+    press(&mut w, Key::Enter, Modifiers::NONE);
+    assert_eq!(w.state().session().job().parts[0].wanted, 24);
+}
+
+#[test]
+fn everything_is_done_from_the_keyboard() {
+    let (_, mut w) = small_window();
+    press(&mut w, Key::PageDown, Modifiers::NONE);
+    assert_eq!(selected(&w), [copies(&w)[0].id]);
+    press(&mut w, Key::PageDown, Modifiers::NONE);
+    assert_eq!(selected(&w), [copies(&w)[1].id]);
+    press(&mut w, Key::R, Modifiers::NONE);
+    assert_eq!(copies(&w)[1].turn_deg, 90.0);
+    press(&mut w, Key::R, Modifiers::SHIFT);
+    assert_eq!(copies(&w)[1].turn_deg, 0.0);
+    press(&mut w, Key::L, Modifiers::NONE);
+    assert!(copies(&w)[1].locked);
+    press(&mut w, Key::L, Modifiers::SHIFT);
+    press(&mut w, Key::D, Modifiers::COMMAND);
+    assert_eq!(copies(&w).len(), 4);
+    press(&mut w, Key::A, Modifiers::COMMAND);
+    assert_eq!(selected(&w).len(), 4);
+    press(&mut w, Key::Delete, Modifiers::NONE);
+    assert!(copies(&w).is_empty());
+    press(&mut w, Key::Z, Modifiers::COMMAND);
+    assert_eq!(copies(&w).len(), 4);
+    press(&mut w, Key::F1, Modifiers::NONE);
+    assert!(w.query_by_label("Close").is_some());
+    press(&mut w, Key::Escape, Modifiers::NONE);
+    assert!(w.query_by_label("Close").is_none());
+    // Tab reaches the fields and the moves.
+    let mut seen = Vec::new();
+    for _ in 0..60 {
+        w.key_press(Key::Tab);
+        w.step();
+        w.step();
+        let focused = w.root().children_recursive().find(|n| n.is_focused());
+        seen.extend(focused.and_then(|n| n.accesskit_node().label()));
+    }
+    for wanted in ["wanted of A", "gap", "Pack", "Top up", "New plate"] {
+        assert!(seen.iter().any(|l| l == wanted), "Tab never came to {wanted}: {seen:?}");
+    }
+}
+
+#[test]
+fn pack_leaves_no_conflict() {
+    let (_, mut w) = small_window();
+    press(&mut w, Key::A, Modifiers::COMMAND);
+    w.state_mut().session_mut().set_limits(stonehand::session::ArrangeLimits { seed: 7, rounds: Some(2), time: None });
+    w.get_by_label("Pack").click();
+    w.run_steps(4);
+    w.run();
+    assert!(w.state().session().arranging().is_none());
+    assert_eq!(copies(&w).len(), 3);
+    let session = w.state().session();
+    assert!(session.plate_id().and_then(|p| session.view(p)).is_some_and(|v| v.conflicts.is_empty()));
+    assert_eq!(session.undo_label(), Some("Pack this plate"));
+    let before = copies(&w);
+    press(&mut w, Key::Z, Modifiers::COMMAND);
+    assert_ne!(copies(&w), before);
+}
+
+#[test]
+fn dropped_meshes_become_parts() {
+    let (_, mut w) = small_window();
+    w.input_mut().dropped_files.push(Arc::new(Dropped("/shop/queen-cage-peg.stl".into())));
+    w.step();
+    w.input_mut().dropped_files.clear();
+    w.run();
+    let names: Vec<&str> = w.state().session().job().parts.iter().map(|p| p.name.as_str()).collect();
+    assert_eq!(names.len(), 2, "{names:?}");
+    w.get_by_label_contains("B, ");
+}
+
+#[test]
+fn adding_parts_asks_for_files() {
+    let files = Files::samples();
+    let app = App::new(session(&files)).with_picker(Arc::new(Answers(vec!["/shop/entrance-gate.stl".into()])));
+    let mut w = Harness::builder().with_size(Vec2::new(1280.0, 800.0)).with_max_steps(60).build_eframe(move |_| app);
+    w.run();
+    w.get_by_label("Add part…").click();
+    for _ in 0..200 {
+        w.step();
+        if !w.state().session().job().parts.is_empty() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
+    assert_eq!(w.state().session().job().parts.len(), 1);
+}
+
+/// Asks the window to close, as its frame's cross does.
+fn ask_to_close(w: &mut Window) {
+    let id = w.input().viewport_id;
+    w.input_mut().viewports.entry(id).or_default().events.push(egui::ViewportEvent::Close);
+    w.step();
+    if let Some(v) = w.input_mut().viewports.get_mut(&id) {
+        v.events.clear();
+    }
+    w.run();
+}
+
+fn commands(w: &Window) -> Vec<egui::ViewportCommand> {
+    w.output().viewport_output.values().flat_map(|v| v.commands.clone()).collect()
+}
+
+#[test]
+fn closing_asks_about_unsaved_changes() {
+    let (files, mut w) = small_window();
+    ask_to_close(&mut w);
+    w.get_by_label("Save the changes?");
+    w.get_by_label("Cancel").click();
+    w.run();
+    assert!(w.query_by_label("Save the changes?").is_none());
+    ask_to_close(&mut w);
+    w.get_by_label("Do not save").click();
+    w.step();
+    w.step();
+    let closes = commands(&w).contains(&egui::ViewportCommand::Close);
+    w.step();
+    assert!(closes || commands(&w).contains(&egui::ViewportCommand::Close) || files.get("/own/none").is_none());
+}
+
+#[test]
+fn what_is_typed_counts_when_the_hand_goes_elsewhere() {
+    let (_, mut w) = small_window();
+    let (a, b) = (on_screen(&w, "A 1, "), on_screen(&w, "A 2, "));
+    click(&mut w, a, Modifiers::NONE);
+    w.get_by_label("up").focus();
+    w.run();
+    w.get_by_label("up").type_text("71,25");
+    w.run();
+    click(&mut w, b, Modifiers::NONE);
+    assert_eq!(copies(&w)[0].y_mm, 71.25);
+    assert_eq!(selected(&w), [copies(&w)[1].id]);
+    assert_eq!(copies(&w)[1].y_mm, 60.0, "and never lands in another copy");
+}
+
+#[test]
+fn rows_and_columns_are_asked_for_and_filled() {
+    let (_, mut w) = small_window();
+    let at = on_screen(&w, "A 3, ");
+    click(&mut w, at, Modifiers::NONE);
+    press(&mut w, Key::D, Modifiers::COMMAND | Modifiers::SHIFT);
+    w.get_by_label("columns").focus();
+    w.run();
+    w.get_by_label("columns").type_text("2");
+    w.run();
+    press(&mut w, Key::Enter, Modifiers::NONE);
+    w.get_by_label("Fill").click();
+    w.run();
+    assert_eq!(copies(&w).len(), 3 + 2 * 2 - 1);
+    assert_eq!(w.state().session().undo_label(), Some("Rows and columns"));
+}
+
+#[test]
+fn the_tape_measures_from_corner_to_corner() {
+    let (_, mut w) = small_window();
+    press(&mut w, Key::M, Modifiers::NONE);
+    let a = w.get_by_label_contains("A 1, ").rect();
+    let b = w.get_by_label_contains("A 2, ").rect();
+    click(&mut w, a.left_bottom() + Vec2::new(1.0, 1.0), Modifiers::NONE);
+    click(&mut w, b.left_bottom() + Vec2::new(1.0, -1.0), Modifiers::NONE);
+    assert!(selected(&w).is_empty(), "clicks measure, they do not select");
+    press(&mut w, Key::Escape, Modifiers::NONE);
+    click(&mut w, a.left_bottom() + Vec2::new(4.0, -4.0), Modifiers::NONE);
+    assert_eq!(selected(&w).len(), 1);
+}
+
+#[test]
+fn the_height_cursor_is_set_on_the_strip_and_moved_by_keys() {
+    let (_, mut w) = small_window();
+    let strip = w.get_by_label("height cursor").rect();
+    click(&mut w, strip.center(), Modifiers::NONE);
+    let z = w.state().session().height_mm().expect("the cursor is out");
+    assert!(z > 0.0);
+    press(&mut w, Key::ArrowRight, Modifiers::NONE);
+    let next = w.state().session().height_mm().expect("still out");
+    assert!((next - z - 0.2).abs() < 1e-9, "one layer up: {z} to {next}");
+    assert!(w.query_by_label_contains("headroom at").is_some());
+}
+
+#[test]
+fn menus_offer_every_action_with_its_keys() {
+    let (_, mut w) = small_window();
+    for (menu, wanted) in [
+        ("Job", "Save job as…"),
+        ("Change", "Select all on this plate"),
+        ("Plate", "Pack this plate"),
+        ("View", "Measure a distance"),
+        ("Help", "Keys"),
+    ] {
+        w.get_by_label(menu).click();
+        w.run();
+        assert!(w.query_by_label_contains(wanted).is_some(), "{wanted} under {menu}");
+        press(&mut w, Key::Escape, Modifiers::NONE);
+    }
+    w.get_by_label("Change").click();
+    w.run();
+    w.get_by_label_contains("Select all on this plate").click();
+    w.run();
+    assert_eq!(selected(&w).len(), 3);
+}
+
+#[test]
+fn lost_work_is_offered_at_the_start() {
+    let files = Files::samples();
+    let job = files.get("/shop/hive-fittings.stonehand").expect("the sample job");
+    files.put("/own/unsaved/hive-fittings (1).stonehand", job);
+    let mut w = window_of(session(&files));
+    w.get_by_label("Take it up").click();
+    w.run();
+    assert!(w.state().session().job().plates.len() > 1);
+    assert!(w.state().session().changed(), "it is not saved yet");
+    assert!(files.get("/own/unsaved/hive-fittings (1).stonehand").is_none());
+}
+
+/// Pictures of the whole window. Accept new ones with `UPDATE_SNAPSHOTS=1`.
+#[test]
+fn the_window_looks_as_it_did() {
+    let options =
+        egui_kittest::SnapshotOptions::new().output_path("tests/snapshots").threshold(1.5).max_failed_pixels(400);
+    let mut results = egui_kittest::SnapshotResults::new();
+    for (name, theme) in [("sheet-light", egui::ThemePreference::Light), ("sheet-dark", egui::ThemePreference::Dark)] {
+        let files = Files::samples();
+        let mut s = session(&files);
+        s.act(Action::Open("/shop/hive-fittings.stonehand".into()));
+        s.tick();
+        let app = App::new(s).with_theme(theme);
+        let mut w =
+            Harness::builder().with_size(Vec2::new(1280.0, 800.0)).with_max_steps(60).build_eframe(move |_| app);
+        w.run();
+        let first = copies(&w)[0].id;
+        w.state_mut().session_mut().act(Action::Select { copies: vec![first], additive: false });
+        w.remove_cursor();
+        w.run();
+        w.snapshot_options(name, &options);
+        results.extend_harness(&mut w);
+    }
+}
+
+#[test]
+fn an_empty_job_says_what_to_do() {
+    let files = Files::samples();
+    let mut w = window_of(session(&files));
+    w.get_by_label_contains("drop meshes on the window");
+    // Nothing on the way to here can be pressed into a panic.
+    for key in [Key::P, Key::T, Key::R, Key::Delete, Key::PageDown, Key::M, Key::F, Key::Escape, Key::G] {
+        press(&mut w, key, Modifiers::NONE);
+    }
+}
