@@ -12,9 +12,8 @@ case $part in all | rust | outside) ;; *)
     exit 2
     ;;
 esac
-export CARGO_TERM_COLOR=never CARGO_INCREMENTAL=0 INSTA_UPDATE=no
-# Pictures come from one rasteriser, whatever cards the machine has.
-export LIBGL_ALWAYS_SOFTWARE=1
+export CARGO_TERM_COLOR=never INSTA_UPDATE=no
+[ -z "${CI:-}" ] || export CARGO_INCREMENTAL=0
 unset UPDATE_SNAPSHOTS DISPLAY WAYLAND_DISPLAY WAYLAND_SOCKET
 log=target/tests.log
 mkdir -p target
@@ -78,6 +77,11 @@ command -v cargo >/dev/null || {
 rust() {
     need "a C compiler to link with" build-essential
     need "a software rasteriser for the pictures" mesa-vulkan-drivers libvulkan1
+    # Pictures come from that one, whatever cards the machine has.
+    export WGPU_BACKEND=vulkan LIBGL_ALWAYS_SOFTWARE=1
+    for icd in /usr/share/vulkan/icd.d/lvp_icd.*json; do
+        [ ! -e "$icd" ] || export VK_DRIVER_FILES=$icd VK_ICD_FILENAMES=$icd
+    done
     if cargo fmt --version >/dev/null 2>&1; then
         run "formatting" cargo fmt --check
     else

@@ -54,8 +54,10 @@ impl<'a> Columns<'a> {
         (((v - self.origin[axis]) / self.cell[axis]) as usize).min(self.side - 1)
     }
 
-    /// Winding number of the surface round `p`: signed count of the triangles straight above it. Edges belong to one
-    /// of their two triangles, so a closed surface always gives a whole answer, save for points on the surface.
+    /// Winding number of the surface round `p`: signed count of the triangles straight above it. A point straight under
+    /// an edge or a corner counts as moved a hair to the right, and a hair of that hair back, so that each sheet above it
+    /// counts once; a closed surface always gives a whole answer, save for points on the surface. Method: simulation of
+    /// simplicity, Edelsbrunner and Mücke 1990.
     pub(super) fn winding(&self, p: [f64; 3]) -> i32 {
         let cell = self.index(p[1], 1) * self.side + self.index(p[0], 0);
         let members = &self.triangles[self.starts[cell] as usize..self.starts[cell + 1] as usize];
@@ -69,7 +71,14 @@ impl<'a> Columns<'a> {
             let (lo, hi) = (ids[i].min(ids[j]), ids[i].max(ids[j]));
             let (a, b) = (self.mesh.vertices[lo as usize], self.mesh.vertices[hi as usize]);
             let v = (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]);
-            let left = v >= 0.0;
+            // Where v is nothing, its change along x decides, then along y.
+            let left = if v != 0.0 {
+                v > 0.0
+            } else if a[1] != b[1] {
+                a[1] > b[1]
+            } else {
+                b[0] > a[0]
+            };
             if ids[i] < ids[j] { (v, left) } else { (-v, !left) }
         };
         let ((w2, l2), (w0, l0), (w1, l1)) = (side(0, 1), side(1, 2), side(2, 0));
@@ -86,6 +95,32 @@ impl<'a> Columns<'a> {
             (false, _) => 0,
             (true, true) => 1,
             (true, false) => -1,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::mesh::shapes::{block, sphere, turned};
+
+    fn winding(mesh: &TriMesh, p: [f64; 3]) -> i32 {
+        let all: Vec<u32> = (0..mesh.triangles.len() as u32).collect();
+        Columns::new(mesh, &all).winding(p)
+    }
+
+    #[test]
+    fn straight_under_a_corner_and_an_edge_each_sheet_counts_once() {
+        for sides in 3..40 {
+            let lens = turned(&[[0.0, 0.0], [10.0, 0.0], [12.0, 3.0], [0.0, 7.0]], sides);
+            assert_eq!(winding(&lens, [0.0, 0.0, 3.0]), 1, "{sides} sides");
+            assert_eq!(winding(&lens, [0.0, 0.0, -1.0]), 0, "{sides} sides");
+            assert_eq!(winding(&lens, [0.0, 0.0, 8.0]), 0, "{sides} sides");
+            assert_eq!(winding(&sphere(5.0, 8, sides), [0.0, 0.0, 1.0]), 1, "{sides} sides");
+        }
+        let cube = block([0.0; 3], [4.0; 3]);
+        for p in [[2.0, 2.0, 1.0], [1.0, 1.0, 3.0], [3.0, 1.0, 2.0]] {
+            assert_eq!(winding(&cube, p), 1);
         }
     }
 }
