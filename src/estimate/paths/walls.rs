@@ -1,6 +1,6 @@
 //! Wall loops by inset; what is left thinner than a bead gets a bead of its own width.
 
-use crate::geom::{Point, Polygon, Region, boolean, offset};
+use crate::geom::{Point, Polygon, Region, boolean, offset, simplify};
 
 /// Closed loops laid with one bead width: the border of what one inset leaves of one island.
 #[derive(Debug, Clone, PartialEq)]
@@ -67,7 +67,7 @@ pub(super) fn walls(island: &Polygon, bead: f64, count: usize) -> Walls {
             continue;
         }
         let whole: Region = piece.clone().into();
-        let centre = offset::inset(&whole, bead / 2.0);
+        let centre = inset(&whole, bead / 2.0);
         let length_mm = centre.perimeter();
         if length_mm < 0.1 * bead {
             out.strips.extend(Strip::of(&piece));
@@ -75,7 +75,7 @@ pub(super) fn walls(island: &Polygon, bead: f64, count: usize) -> Walls {
         }
         let lost = lost(&whole, &centre, bead);
         let mut rest = whole.area() - lost.iter().map(Polygon::area).sum::<f64>();
-        for q in offset::inset(&centre, bead / 2.0).polygons {
+        for q in inset(&centre, bead / 2.0).polygons {
             let area = q.area();
             if area > CRUMB * bead * bead {
                 rest -= area;
@@ -92,6 +92,11 @@ pub(super) fn walls(island: &Polygon, bead: f64, count: usize) -> Walls {
         );
     }
     out
+}
+
+/// An inset without the crumbs of its corners: vertices that no head would feel only cost time.
+fn inset(region: &Region, by: f64) -> Region {
+    simplify::within(&offset::inset(region, by), by * 1e-3)
 }
 
 /// What a loop along `centre` does not reach of `whole`: fins and corners thinner than a bead.
