@@ -88,7 +88,7 @@ pub fn check_recipe(r: &Recipe) -> Result<(), RecipeFault> {
     within("time of a layer change", r.layer_change_s, "s", 0.0, 3600.0)?;
     within("skirt gap", r.skirt_gap_mm, "mm", 0.0, 1000.0)?;
     within("purge", r.purge_mm3, "mm³", 0.0, 1e6)?;
-    within("time factor", r.time_factor, "", 0.05, 20.0)?;
+    within("time factor", r.time_factor, "", 0.01, 100.0)?;
     for (what, count) in [
         ("number of walls", r.walls),
         ("number of skirt loops", r.skirt_loops),

@@ -13,6 +13,7 @@
 //! - [`minimum_layer_time_s`], [`cooling_time_s`]: how long a layer needs to cool
 //! - [`cooling_summary`], [`copies_until_slowing_ends`]: what a person must know
 //! - [`Filament`], [`mass_interval_g`], [`spool_left_g`]: length, mass, price, what a spool has left
+//! - [`RunsOut`], [`runs_out`]: where in the build a spool ends
 //! - [`RecipeFault`], [`check_recipe`], [`check_material`], [`check_machine`]: numbers that no estimate can be made from
 
 mod cooling;
@@ -29,6 +30,7 @@ mod plate;
 mod plate_estimate;
 mod plate_layers;
 mod profile;
+mod runs_out;
 mod spans;
 mod sums;
 mod tour;
@@ -47,5 +49,6 @@ pub use paths::{LayerWork, Run};
 pub use plate::{PlateCopy, PlateInput, plate};
 pub use plate_estimate::{Items, LayerEstimate, PlateEstimate};
 pub use profile::{Profile, ProfileError};
+pub use runs_out::{RunsOut, runs_out};
 pub use spans::{LayerSpan, layer_span, layers};
 pub use tour::{Tour, TourPlan};

@@ -8,6 +8,7 @@ use super::{fixtures::*, *};
 use crate::{
     document::{CopyId, Footing, LayerFloor, Recipe, RecipeId},
     geom::{Bounds, Placement, Point, Polygon, Region, disc},
+    mesh::shapes,
     watch::{Quiet, Watch},
 };
 
@@ -148,6 +149,51 @@ fn volume_closes() {
             / (work.walls.length_mm + work.solid.length_mm + work.infill.length_mm);
         assert!((0.15..0.4501).contains(&width), "shape {i}: mean bead {width}");
     }
+}
+
+/// The same for whole bodies cut from meshes, laid solid: Σ path length × bead area = Σ section area × layer height, layer by layer.
+#[test]
+fn volume_closes_on_bodies() {
+    let recipe = Recipe { infill: 1.0, first_layer_mm: 0.3, ..plain() };
+    let bodies = [
+        ("sphere", shapes::sphere(12.0, 60, 90)),
+        ("torus", shapes::torus(14.0, 5.0, 90, 48)),
+        ("tilted block", shapes::tilted(&shapes::block([0.0; 3], [18.0, 9.0, 22.0]), 0.4, 0.3)),
+        ("star prism", shapes::prism(&shapes::star(7, 14.0, 6.0), 12.0)),
+        ("two boxes", shapes::together(&shapes::block([0.0; 3], [10.0; 3]), &shapes::block([5.0; 3], [10.0; 3]))),
+    ];
+    for (name, body) in bodies {
+        let low = body.vertices.iter().map(|v| v[2]).fold(f64::INFINITY, f64::min);
+        let high = body.vertices.iter().map(|v| v[2]).fold(f64::NEG_INFINITY, f64::max);
+        let spans = layers(&recipe, high - low);
+        let heights: Vec<f64> = spans.iter().map(|s| low + s.middle_mm).collect();
+        let sections = crate::mesh::sections(&body, &heights, &Quiet).expect("not cancelled");
+        let p = Profile::compute(&sections, &spans, &recipe, &Quiet).expect("the recipe is sound");
+        for (i, (l, (section, span))) in p.layers().iter().zip(sections.iter().zip(&spans)).enumerate() {
+            let wanted = section.area() * span.height_mm();
+            let off = (l.volume_mm3() - wanted).abs();
+            assert!(
+                off <= 0.005 * wanted + 0.1 * 0.45 * 0.45 * 0.3,
+                "{name}, layer {i}: {} for {wanted}",
+                l.volume_mm3()
+            );
+        }
+    }
+}
+
+/// A spool that ends on the fourth layer of ten says so; one that just lasts does not.
+#[test]
+fn a_spool_runs_out() {
+    let recipe = plain();
+    let p = Arc::new(prism(&block(10.0, 10.0), 10, &recipe));
+    let e = estimate(&copies(&p, &Arc::new(FootingProfile::none()), &row(1, 0.0)), &recipe, Tour::Exact);
+    assert_eq!(runs_out(&e, &pla(), e.filament.mass_g), None);
+    let three: f64 = e.layers[..3].iter().map(|l| l.volume_mm3).sum::<f64>() + recipe.purge_mm3 + 0.5;
+    let end = runs_out(&e, &pla(), three * 1.24 / 1000.0).expect("it cannot last");
+    assert_eq!(end.layer, 3);
+    near(end.height_mm, 0.8, 1e-12);
+    near(end.after_s, e.items.heat_up_s + e.layers[..3].iter().map(|l| l.time_s).sum::<f64>(), 1e-9);
+    assert_eq!(runs_out(&e, &pla(), 0.0).map(|r| r.layer), Some(0));
 }
 
 /// A stack of four widths: only what is not covered is solid.
