@@ -21,7 +21,7 @@ use super::{
 };
 
 /// Sections are thinned to this before paths are laid, mm: far below what a head follows.
-const THIN_MM: f64 = 0.002;
+const THIN_MM: f64 = 0.005;
 /// Layers are laid at this angle and a quarter turn from it in turns, fixed to the part.
 const SCAN_RAD: f64 = std::f64::consts::FRAC_PI_4;
 

@@ -84,6 +84,16 @@ pub fn difference(a: &Region, b: &Region) -> Region {
     overlay(a, b, OverlayRule::Difference)
 }
 
+/// As [`intersection`], several times quicker, on a 32-bit grid: exact to about 1e-7 mm on a part of 100 mm.
+pub fn intersection_quick(a: &Region, b: &Region) -> Region {
+    from_shapes(to_shapes(a).overlay_as::<i32>(&to_shapes(b), OverlayRule::Intersect, FillRule::NonZero))
+}
+
+/// As [`difference`], several times quicker, on a 32-bit grid: exact to about 1e-7 mm on a part of 100 mm.
+pub fn difference_quick(a: &Region, b: &Region) -> Region {
+    from_shapes(to_shapes(a).overlay_as::<i32>(&to_shapes(b), OverlayRule::Difference, FillRule::NonZero))
+}
+
 /// Everything that lies in exactly one.
 pub fn symmetric_difference(a: &Region, b: &Region) -> Region {
     overlay(a, b, OverlayRule::Xor)

@@ -50,7 +50,7 @@ pub fn shrink_within(region: &Region, distance_mm: f64, tolerance_mm: f64) -> Re
 
 /// The region shrunk by `distance_mm` with its corners kept sharp, inward ones too (mitred down to 30° between the edges,
 /// cut off below that): what a bead laid along the border leaves. Exact for polygons, but for turns under 0.2°, where up
-/// to 2e-6 of the distance is cut off.
+/// to 2e-6 of the distance is cut off, and rounding to a 32-bit grid (1e-7 mm on 100 mm), several times quicker than [`shrink`]'s.
 pub fn inset(region: &Region, distance_mm: f64) -> Region {
     mitred(region, -distance_mm)
 }
@@ -66,7 +66,7 @@ fn mitred(region: &Region, offset: f64) -> Region {
     }
     // Bevels double the vertices at every turn they cut, so that repeated insets of a bore would drown in them.
     let style = OutlineStyle::new(offset).line_join(LineJoin::Miter(std::f64::consts::FRAC_PI_6)).miter_min_turn(0.003);
-    from_shapes(to_shapes(region).outline_as::<i64>(&style))
+    from_shapes(to_shapes(region).outline_as::<i32>(&style))
 }
 
 fn run(region: &Region, offset: f64, angle: f64) -> Region {

@@ -96,7 +96,7 @@ fn common(a: &Arc<Region>, b: &Arc<Region>) -> Arc<Region> {
     } else if b.is_empty() {
         b.clone()
     } else {
-        Arc::new(boolean::intersection(a, b))
+        Arc::new(boolean::intersection_quick(a, b))
     }
 }
 

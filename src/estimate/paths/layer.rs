@@ -261,7 +261,7 @@ impl<'a> Tracer<'a> {
         };
         // An eighth of a bead is far below what decides whether a line is laid.
         let coarse = simplify::within(&piece.clone().into(), bead / 8.0);
-        let mut bare = boolean::difference(&coarse, covered);
+        let mut bare = boolean::difference_quick(&coarse, covered);
         bare.polygons.retain(|p| p.area() > bead * bead && Strip::of(p).is_some_and(|s| s.width_mm > bead / 2.0));
         let bare_area = bare.area();
         if bare.is_empty() {
@@ -273,7 +273,7 @@ impl<'a> Tracer<'a> {
         for p in &bare.polygons {
             self.solid(p, p.area(), Kind::Solid, angle_rad, air, first);
         }
-        let sparse = boolean::difference(&coarse, &bare);
+        let sparse = boolean::difference_quick(&coarse, &bare);
         let scale = (area - bare_area).max(0.0) / sparse.area().max(1e-9);
         for p in &sparse.polygons {
             self.sparse(p, p.area() * scale, angle_rad, air, first);

@@ -110,7 +110,7 @@ fn lost(whole: &Region, centre: &Region, bead: f64) -> Vec<Polygon> {
         return Vec::new();
     }
     let reached = offset::outset(centre, bead / 2.0 * 1.001);
-    let mut pieces = boolean::difference(whole, &reached).polygons;
+    let mut pieces = boolean::difference_quick(whole, &reached).polygons;
     pieces.retain(|p| p.area() > CRUMB * bead * bead && Strip::of(p).is_some_and(|s| s.width_mm > 0.1 * bead));
     pieces
 }
