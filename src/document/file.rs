@@ -260,6 +260,16 @@ mod tests {
         assert!(bytes.starts_with(b"{\n  \"stonehand\": 1,\n"));
     }
 
+    /// The sample job, kept in this tree: a change of the file form must not lock people out of it.
+    #[test]
+    fn the_sample_job_comes_back() {
+        let bytes = include_bytes!("../../samples/hive-fittings.stonehand");
+        let job = read(bytes, "hive-fittings.stonehand").expect("the sample is sound");
+        assert!(job.parts.len() >= 8 && job.plates.len() >= 2);
+        let again = write(&job).expect("finite");
+        assert_eq!(read(&again, "again").expect("sound"), job);
+    }
+
     #[test]
     fn odd_numbers_come_back_to_the_bit() {
         let mut j = job();
