@@ -59,11 +59,8 @@ fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_
     } else {
         Vec::new()
     };
-    let faults: Vec<Value> = r
-        .faults
-        .iter()
-        .map(|f| json!({"kind": f.kind.word(), "count": f.count, "text": f.text}))
-        .collect();
+    let faults: Vec<Value> =
+        r.faults.iter().map(|f| json!({"kind": f.kind.word(), "count": f.count, "text": f.text})).collect();
     json!({
         "file": name, "sha256": sha256, "object": loaded.object, "unit": loaded.unit.word(),
         "triangles": r.triangles, "shells": r.shells, "bodies": r.bodies, "open_edges": r.open_edges,

@@ -16,13 +16,49 @@ use crate::{
 /// What is to be done.
 #[derive(Debug, Clone)]
 pub(super) enum Plan {
-    New { output: PathBuf, title: Option<String>, machines: Vec<Machine>, margins: Margins, footing: Footing, turns: Turns, parts: Vec<(PathBuf, u32)>, json: bool },
-    Inspect { meshes: Vec<PathBuf>, layer_height_mm: f64, layers: bool, json: bool },
-    Pack { job: PathBuf, output: PathBuf, limits: Limits, json: bool },
-    TopUp { job: PathBuf, output: PathBuf, part: Option<String>, limits: Limits, json: bool },
-    Estimate { job: PathBuf, json: bool },
-    Check { job: PathBuf, json: bool },
-    Export { job: PathBuf, output: PathBuf, model: ModelOptions, json: bool },
+    New {
+        output: PathBuf,
+        title: Option<String>,
+        machines: Vec<Machine>,
+        margins: Margins,
+        footing: Footing,
+        turns: Turns,
+        parts: Vec<(PathBuf, u32)>,
+        json: bool,
+    },
+    Inspect {
+        meshes: Vec<PathBuf>,
+        layer_height_mm: f64,
+        layers: bool,
+        json: bool,
+    },
+    Pack {
+        job: PathBuf,
+        output: PathBuf,
+        limits: Limits,
+        json: bool,
+    },
+    TopUp {
+        job: PathBuf,
+        output: PathBuf,
+        part: Option<String>,
+        limits: Limits,
+        json: bool,
+    },
+    Estimate {
+        job: PathBuf,
+        json: bool,
+    },
+    Check {
+        job: PathBuf,
+        json: bool,
+    },
+    Export {
+        job: PathBuf,
+        output: PathBuf,
+        model: ModelOptions,
+        json: bool,
+    },
 }
 
 /// How long to search, and where.
@@ -139,7 +175,8 @@ fn part(text: &str) -> Result<(PathBuf, u32), Fail> {
 
 /// "bare", "brim:5", "raft:4".
 fn footing(text: &str) -> Result<Footing, Fail> {
-    let wrong = || Fail::new(format!("--footing {text}: write bare, brim:WIDTH or raft:WIDTH, a width from 0 to 100 mm"));
+    let wrong =
+        || Fail::new(format!("--footing {text}: write bare, brim:WIDTH or raft:WIDTH, a width from 0 to 100 mm"));
     let width = |t: &str| t.trim().parse::<f64>().ok().filter(|w| (0.0..=100.0).contains(w)).ok_or_else(wrong);
     match text.split_once(':') {
         None if text == "bare" => Ok(Footing::Bare),

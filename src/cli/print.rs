@@ -6,10 +6,7 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::fail::Fail;
-use crate::{
-    drawing::words,
-    session::Session,
-};
+use crate::{drawing::words, session::Session};
 
 /// One line on standard error.
 pub(super) fn error(text: &str) {

@@ -2,7 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
-use super::{fail::Fail, inspect, plan::{Limits, Plan}, print};
+use super::{
+    fail::Fail,
+    inspect,
+    plan::{Limits, Plan},
+    print,
+};
 use crate::{
     document::{PlateId, Turns},
     session::{Action, Disk, HandOver, Scope, Session, Start, TopUp},
@@ -28,7 +33,8 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             let title = title.unwrap_or_else(|| {
                 output.file_stem().map_or_else(String::new, |n| n.to_string_lossy().replace(['-', '_'], " "))
             });
-            s.start(Start { title, machines, margins, footing, turns, parts, place: output.clone() }).map_err(Fail::new)?;
+            s.start(Start { title, machines, margins, footing, turns, parts, place: output.clone() })
+                .map_err(Fail::new)?;
             s.tick();
             if s.job().parts.iter().any(|p| p.wanted > 0) {
                 s.set_limits(crate::session::ArrangeLimits { rounds: Some(0), time: None, ..s.limits() });
@@ -57,10 +63,19 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
                 None => TopUp::Order,
                 Some(name) => {
                     let found = s.job().parts.iter().find(|p| p.name == *name || p.letter == *name);
-                    let names = || s.job().parts.iter().map(|p| format!("{} ({})", p.name, p.letter)).collect::<Vec<_>>();
-                    TopUp::Part(found.ok_or_else(|| {
-                        Fail::new(format!("--part {name}: no such part in {}; it has {}", job.display(), names().join(", ")))
-                    })?.id)
+                    let names =
+                        || s.job().parts.iter().map(|p| format!("{} ({})", p.name, p.letter)).collect::<Vec<_>>();
+                    TopUp::Part(
+                        found
+                            .ok_or_else(|| {
+                                Fail::new(format!(
+                                    "--part {name}: no such part in {}; it has {}",
+                                    job.display(),
+                                    names().join(", ")
+                                ))
+                            })?
+                            .id,
+                    )
                 }
             };
             begin(&mut s, &limits)?;

@@ -25,8 +25,7 @@ pub enum FileUnit {
 
 impl FileUnit {
     /// All units, smallest first.
-    pub const ALL: [Self; 6] =
-        [Self::Micron, Self::Millimeter, Self::Centimeter, Self::Inch, Self::Foot, Self::Meter];
+    pub const ALL: [Self; 6] = [Self::Micron, Self::Millimeter, Self::Centimeter, Self::Inch, Self::Foot, Self::Meter];
     /// One unit in millimetres.
     pub fn mm(self) -> f64 {
         match self {

@@ -170,7 +170,9 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             let to = (*place).min(job.plates.len());
             job.plates.insert(to, plate);
         }
-        Command::PutCopies { puts, remove, drop_empty_plates } => put_copies(job, puts, remove, *drop_empty_plates, out)?,
+        Command::PutCopies { puts, remove, drop_empty_plates } => {
+            put_copies(job, puts, remove, *drop_empty_plates, out)?
+        }
         Command::RemoveCopies { copies } => {
             remove_copies(job, copies)?;
         }

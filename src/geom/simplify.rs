@@ -73,9 +73,8 @@ fn chords(input: &[Point], tolerance: f64) -> Vec<Point> {
     if n <= 4 {
         return input.to_vec();
     }
-    let far = (1..n).max_by(|&a, &b| {
-        (input[a] - input[0]).length_squared().total_cmp(&(input[b] - input[0]).length_squared())
-    });
+    let far = (1..n)
+        .max_by(|&a, &b| (input[a] - input[0]).length_squared().total_cmp(&(input[b] - input[0]).length_squared()));
     let Some(far) = far else { return input.to_vec() };
     let mut keep = vec![false; n + 1];
     keep[0] = true;

@@ -81,14 +81,19 @@ impl Search<'_> {
         self.offer(plan)
     }
 
-    fn offer(&mut self, plan: Plan) -> bool {
+    fn offer(&mut self, mut plan: Plan) -> bool {
         let score = plan.score(self.table);
         if self.best.as_ref().is_some_and(|(_, best)| !score.beats(best)) {
             return false;
         }
         let layout = plan.layout(self.table);
-        if !sound::is_sound(self.table.problem, &layout) {
-            return false;
+        let bad = sound::unsound(self.table.problem, &layout);
+        if !bad.is_empty() {
+            // A zone went wrong by rounding: what it let through is left out.
+            for &(bed, copy) in bad.iter().rev() {
+                plan.beds[bed].remove(copy);
+            }
+            return self.offer(plan);
         }
         self.watch.improved(&layout);
         self.best = Some((plan, score));

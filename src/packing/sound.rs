@@ -1,11 +1,13 @@
-//! The quick exact check before a layout is shown: distances of all near pairs of true outlines.
+//! The quick exact check before a layout is shown: true outlines of all near pairs, room and keep-outs.
 
 use super::{Item, Layout, Problem};
-use crate::geom::{BoxTree, Outline, boolean};
+use crate::geom::{BoxTree, Outline, Polygon, Region, boolean};
 
-/// Are all pairs with a free copy as far apart as they must be, to 1e-9 mm? Room and keep-outs are not looked at.
-pub(super) fn is_sound(problem: &Problem, layout: &Layout) -> bool {
-    layout.beds.iter().zip(&problem.beds).all(|(free, bed)| {
+/// Free copies (bed, index) that breach the room, a keep-out or a clearance by more than about 1e-9 mm: the later one of
+/// a pair.
+pub(super) fn unsound(problem: &Problem, layout: &Layout) -> Vec<(usize, usize)> {
+    let mut bad = Vec::new();
+    for (n, (free, bed)) in layout.beds.iter().zip(&problem.beds).enumerate() {
         let items: Vec<Item> =
             free.iter().chain(bed.fixed.iter().filter(|i| i.shape < problem.shapes.len())).copied().collect();
         let reach = 0.5 * problem.gap_mm.max(problem.footing_gap_mm).max(0.0);
@@ -17,9 +19,38 @@ pub(super) fn is_sound(problem: &Problem, layout: &Layout) -> bool {
             })
             .collect();
         let tree = BoxTree::new(&boxes);
-        (0..free.len())
-            .all(|i| tree.touching(boxes[i]).into_iter().filter(|&j| j > i).all(|j| clear(problem, items[i], items[j])))
+        for i in 0..free.len() {
+            let near = tree.touching(boxes[i]);
+            let clear_of_others = near
+                .into_iter()
+                .filter(|&j| j < i && !bad.contains(&(n, j)) || j >= free.len())
+                .all(|j| clear(problem, items[i], items[j]));
+            if !clear_of_others || !at_home(problem, n, items[i]) {
+                bad.push((n, i));
+            }
+        }
+    }
+    bad
+}
+
+/// Inside the room and off the keep-outs?
+fn at_home(problem: &Problem, bed: usize, item: Item) -> bool {
+    let (s, b) = (&problem.shapes[item.shape], &problem.beds[bed]);
+    [&s.shadow, &s.footing].iter().all(|o| {
+        let placed = o.region().placed(item.at);
+        let bounds = placed.bounds();
+        thin(&boolean::difference(&placed, &b.room))
+            && b.keep_outs.iter().all(|k| !k.bounds().overlaps(bounds) || thin(&boolean::intersection(&placed, k)))
     })
+}
+
+/// Nothing but slivers from rounding: thinner than 1e-9 mm on the whole?
+fn thin(region: &Region) -> bool {
+    let border = |p: &Polygon| {
+        let next = p.outer.iter().cycle().skip(1);
+        p.outer.iter().zip(next).map(|(a, b)| a.distance(*b)).sum::<f64>()
+    };
+    region.polygons.iter().all(|p| p.area() <= 1e-9 * border(p))
 }
 
 /// Do two copies keep their clearances, to 1e-9 mm?
@@ -43,9 +74,5 @@ fn overlap(x: &Outline, a: Item, y: &Outline, b: Item) -> bool {
     if x.distance(a.at, y, b.at) > 1e-9 {
         return false;
     }
-    let both = boolean::intersection(&x.region().placed(a.at), &y.region().placed(b.at));
-    // Slivers from rounding: thinner than 1e-9 mm on the whole.
-    both.polygons.iter().any(|p| {
-        p.area() > 1e-9 * p.outer.iter().zip(p.outer.iter().cycle().skip(1)).map(|(a, b)| a.distance(*b)).sum::<f64>()
-    })
+    !thin(&boolean::intersection(&x.region().placed(a.at), &y.region().placed(b.at)))
 }

@@ -377,10 +377,11 @@ impl Session {
                     continue;
                 }
                 let (dx, dy) = (f64::from(column) * px, f64::from(row) * py);
-                puts.extend(copies.iter().map(|c| Put {
-                    copy: None,
-                    ..put_of(c, plate.id, c.x_mm + dx, c.y_mm + dy, c.turn_deg)
-                }));
+                puts.extend(
+                    copies
+                        .iter()
+                        .map(|c| Put { copy: None, ..put_of(c, plate.id, c.x_mm + dx, c.y_mm + dy, c.turn_deg) }),
+                );
             }
         }
         if puts.is_empty() {
@@ -514,12 +515,9 @@ impl Session {
             return self.setup_for(part);
         }
         match (job.machines.first(), job.materials.first(), job.recipes.first()) {
-            (Some(m), Some(material), Some(r)) => Ok(PlateSetup {
-                machine: m.id,
-                material: material.id,
-                colour: String::new(),
-                recipe: r.id,
-            }),
+            (Some(m), Some(material), Some(r)) => {
+                Ok(PlateSetup { machine: m.id, material: material.id, colour: String::new(), recipe: r.id })
+            }
             _ => Err(SessionError::Other("a plate needs a machine, a material and a recipe: add them first".into())),
         }
     }

@@ -4,7 +4,9 @@ use std::path::PathBuf;
 
 use super::Session;
 use crate::{
-    document::{CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, Part, PartId, PlateId, Recipe, RecipeId},
+    document::{
+        CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, Part, PartId, PlateId, Recipe, RecipeId,
+    },
     edit::{PlateSetup, Put},
     geom::Point,
     plate::Remedy,

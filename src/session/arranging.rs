@@ -93,10 +93,5 @@ pub(super) fn reasons(placed: &Placed) -> BTreeMap<PartId, String> {
 
 /// What a plate is made with.
 pub(super) fn setup_of(plate: &crate::document::Plate) -> PlateSetup {
-    PlateSetup {
-        machine: plate.machine,
-        material: plate.material,
-        colour: plate.colour.clone(),
-        recipe: plate.recipe,
-    }
+    PlateSetup { machine: plate.machine, material: plate.material, colour: plate.colour.clone(), recipe: plate.recipe }
 }

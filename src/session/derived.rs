@@ -68,13 +68,23 @@ pub(super) enum Pending {
     Shape(ShapeKey),
     Profile(ProfileKey),
     /// A mesh of the job: which one, and which path to write into the job where it was found elsewhere.
-    Mesh { id: MeshId },
+    Mesh {
+        id: MeshId,
+    },
     /// Files added by the person.
-    Add { path: std::path::PathBuf },
+    Add {
+        path: std::path::PathBuf,
+    },
     /// A mesh that replaces a part's.
-    Replace { part: PartId, path: std::path::PathBuf },
+    Replace {
+        part: PartId,
+        path: std::path::PathBuf,
+    },
     /// A lost mesh found again.
-    Locate { id: MeshId, path: std::path::PathBuf },
+    Locate {
+        id: MeshId,
+        path: std::path::PathBuf,
+    },
 }
 
 impl Session {
@@ -109,7 +119,8 @@ impl Session {
     fn refresh_shapes(&mut self, job: &Job) {
         let mut shapes = Shapes::new();
         for part in &job.parts {
-            let (Some(key), Some(loaded)) = (Self::shape_key(job, part), self.library.loaded(&part.mesh).cloned()) else {
+            let (Some(key), Some(loaded)) = (Self::shape_key(job, part), self.library.loaded(&part.mesh).cloned())
+            else {
                 continue;
             };
             let linear = Self::linear(job, part).unwrap_or_default();
@@ -190,14 +201,7 @@ impl Session {
         let conflicts = checker.conflicts();
         let (estimate, no_estimate) = self.estimate(job, p, Tour::Exact);
         let findings = Self::plate_findings(job, p, &conflicts, estimate.as_ref());
-        PlateView {
-            conflicts,
-            estimate,
-            no_estimate,
-            findings,
-            inputs: Some(inputs),
-            checker: Some(Arc::new(checker)),
-        }
+        PlateView { conflicts, estimate, no_estimate, findings, inputs: Some(inputs), checker: Some(Arc::new(checker)) }
     }
 
     /// The view while copies are dragged: only what the moved ones touch is looked at afresh.
@@ -215,12 +219,8 @@ impl Session {
             .map(|c| (c.id, c.placement()))
             .collect();
         let ids: BTreeSet<CopyId> = moved.iter().map(|m| m.0).collect();
-        let mut conflicts: Vec<Conflict> = self
-            .drag_base
-            .iter()
-            .filter(|c| !c.copies.iter().any(|id| ids.contains(id)))
-            .cloned()
-            .collect();
+        let mut conflicts: Vec<Conflict> =
+            self.drag_base.iter().filter(|c| !c.copies.iter().any(|id| ids.contains(id))).cloned().collect();
         conflicts.extend(checker.conflicts_of(&moved));
         let (estimate, no_estimate) = match old.estimate.as_ref().map(|e| e.tours.clone()) {
             Some(plan) => self.estimate(job, p, Tour::Approximate(&plan)),
@@ -409,8 +409,7 @@ fn cooling_finding(job: &Job, p: &Plate, e: &PlateEstimate) -> Option<Finding> {
         .map(|part| part.letter.as_str())
         .collect();
     let letters: Vec<&str> = growing.into_iter().collect();
-    let copies: Vec<CopyId> =
-        layer.copies.iter().filter_map(|&i| p.copies.get(i as usize)).map(|c| c.id).collect();
+    let copies: Vec<CopyId> = layer.copies.iter().filter_map(|&i| p.copies.get(i as usize)).map(|c| c.id).collect();
     let from_mm = e.layers.iter().find(|l| l.headroom.is_some_and(|h| h < 1.0)).map_or(0.0, |l| l.top_mm);
     let who = match copies.len() {
         0 => "nothing grows".to_owned(),

@@ -82,9 +82,9 @@ impl World for Disk {
         if self.bare {
             return None;
         }
-        self.own.clone().or_else(|| {
-            directories::ProjectDirs::from("", "", "stonehand").map(|d| d.data_dir().to_path_buf())
-        })
+        self.own
+            .clone()
+            .or_else(|| directories::ProjectDirs::from("", "", "stonehand").map(|d| d.data_dir().to_path_buf()))
     }
 
     fn today(&self) -> String {

@@ -48,9 +48,8 @@ impl Session {
             let time = self.view(plate.id).and_then(|v| v.estimate.as_ref()).map(|e| e.time_s);
             let machine = job.machine(plate.machine).map_or("", |m| m.name.as_str());
             let stem = export_name(i + 1, time, machine);
-            let meshes = |part: &Part| -> Option<Arc<TriMesh>> {
-                self.library().loaded(&part.mesh).map(|l| l.body(part.body))
-            };
+            let meshes =
+                |part: &Part| -> Option<Arc<TriMesh>> { self.library().loaded(&part.mesh).map(|l| l.body(part.body)) };
             let model = PlateModel { job: &job, plate: plate.id, shapes: self.shapes(), meshes: &meshes };
             files.push((format!("{stem}.build.3mf"), write::three_mf(&model, what.model).map_err(faulty)?));
             files.push((format!("{stem}.stl"), write::stl(&model, what.model).map_err(faulty)?));

@@ -23,9 +23,7 @@ impl Session {
     /// The shop file's content, or what a shop starts with.
     pub(super) fn shop(&mut self) -> Shop {
         let Some(path) = self.shop_path().filter(|p| self.world.exists(p)) else { return Shop::starter() };
-        let read = self
-            .read_path(&path)
-            .and_then(|bytes| Ok(file::read_shop(&bytes, &path.display().to_string())?));
+        let read = self.read_path(&path).and_then(|bytes| Ok(file::read_shop(&bytes, &path.display().to_string())?));
         match read {
             Ok(shop) => shop,
             Err(why) => {
@@ -46,11 +44,8 @@ impl Session {
 
     pub(super) fn keep_as_shop(&mut self) -> Result<(), SessionError> {
         let job = self.job();
-        let shop = Shop {
-            machines: job.machines.clone(),
-            materials: job.materials.clone(),
-            recipes: job.recipes.clone(),
-        };
+        let shop =
+            Shop { machines: job.machines.clone(), materials: job.materials.clone(), recipes: job.recipes.clone() };
         let path = self.shop_path().ok_or_else(|| SessionError::Other("there is no folder to keep it in".into()))?;
         self.write_own(&path, &file::write_shop(&shop)?)?;
         self.tell(format!("machines, materials and recipes kept in {}", path.display()));
@@ -119,10 +114,11 @@ impl Session {
 
     fn recovery_path(&self) -> Option<PathBuf> {
         let id = std::process::id();
-        let stem = self.path.as_ref().and_then(|p| p.file_stem()).map_or_else(
-            || "new job".into(),
-            |s| s.to_string_lossy().into_owned(),
-        );
+        let stem = self
+            .path
+            .as_ref()
+            .and_then(|p| p.file_stem())
+            .map_or_else(|| "new job".into(), |s| s.to_string_lossy().into_owned());
         self.own(&format!("unsaved/{stem} ({id}).{JOB_ENDING}"))
     }
 

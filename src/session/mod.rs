@@ -20,14 +20,14 @@ mod session;
 mod start;
 mod world;
 
+pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
 pub use action::{Action, Ask, Scope, Side, TopUp};
-pub use arranging::{Arranging, ArrangeLimits};
+pub use arranging::{ArrangeLimits, Arranging};
 pub use derived::PlateView;
 pub use disk::Disk;
 pub use error::SessionError;
-pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
-pub use library::{Found, Library, MeshState};
 pub use hand_over::HandOver;
+pub use library::{Found, Library, MeshState};
 pub use session::{Notice, Session};
 pub use start::Start;
 pub use world::World;

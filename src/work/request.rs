@@ -80,12 +80,10 @@ impl Request {
             Self::Shape { mesh, linear, first_layer_mm } => {
                 Some(Answer::Shape(Arc::new(part_shape(&mesh, &linear, first_layer_mm))))
             }
-            Self::Profile { mesh, linear, recipe } => {
-                match part_profile(&mesh, &linear, &recipe, &teller) {
-                    Err(ProfileError::Cancelled) => None,
-                    other => Some(Answer::Profile(other.map(Arc::new))),
-                }
-            }
+            Self::Profile { mesh, linear, recipe } => match part_profile(&mesh, &linear, &recipe, &teller) {
+                Err(ProfileError::Cancelled) => None,
+                other => Some(Answer::Profile(other.map(Arc::new))),
+            },
             Self::Arrange { problem, seed, rounds, limit } => {
                 let deadline = Deadline::new(&teller, limit);
                 Some(Answer::Layout(Arc::new(packing::solve(&problem, seed, rounds, &deadline))))

@@ -48,7 +48,8 @@ pub(super) fn xml_block() -> String {
     }
     text += "</vertices><triangles>";
     for [a, b, c, d] in [[0, 2, 3, 1], [4, 5, 7, 6], [0, 1, 5, 4], [2, 6, 7, 3], [0, 4, 6, 2], [1, 3, 7, 5]] {
-        let _ = write!(text, "<triangle v1=\"{a}\" v2=\"{b}\" v3=\"{c}\"/><triangle v1=\"{a}\" v2=\"{c}\" v3=\"{d}\"/>");
+        let _ =
+            write!(text, "<triangle v1=\"{a}\" v2=\"{b}\" v3=\"{c}\"/><triangle v1=\"{a}\" v2=\"{c}\" v3=\"{d}\"/>");
     }
     text + "</triangles></mesh>"
 }
