@@ -322,7 +322,7 @@ fn everything_is_done_from_the_keyboard() {
         w.key_press(Key::Tab);
         w.step();
         w.step();
-        let focused = w.root().children_recursive().find(|n| n.is_focused());
+        let focused = w.root().children_recursive().find(egui_kittest::Node::is_focused);
         seen.extend(focused.and_then(|n| n.accesskit_node().label()));
     }
     for wanted in ["wanted of A", "gap", "Pack", "Top up", "New plate"] {

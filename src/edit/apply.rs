@@ -171,7 +171,7 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             job.plates.insert(to, plate);
         }
         Command::PutCopies { puts, remove, drop_empty_plates } => {
-            put_copies(job, puts, remove, *drop_empty_plates, out)?
+            put_copies(job, puts, remove, *drop_empty_plates, out)?;
         }
         Command::RemoveCopies { copies } => {
             remove_copies(job, copies)?;
@@ -243,15 +243,16 @@ fn put_copies(
         }
         let target = match &put.plate {
             PlateTarget::Existing(id) => *id,
-            PlateTarget::New(n, setup) => match made.iter().find(|(m, _)| m == n) {
-                Some((_, id)) => *id,
-                None => {
+            PlateTarget::New(n, setup) => {
+                if let Some((_, id)) = made.iter().find(|(m, _)| m == n) {
+                    *id
+                } else {
                     let id = add_plate(job, setup)?;
                     made.push((*n, id));
                     out.plates.push(id);
                     id
                 }
-            },
+            }
         };
         let part = job.part(put.part).ok_or_else(|| unknown("part", &put.part.0))?.clone();
         let plate = job.plate(target).ok_or_else(|| unknown("plate", &target.0))?;

@@ -122,14 +122,14 @@ impl<'a> Table<'a> {
         let mut parts = Vec::new();
         let no_footing = a.footing_within_shadow && b.footing_within_shadow;
         if no_footing || !(a.shadow_within_footing && b.shadow_within_footing) {
-            parts.push(zone::overlap_positions(&a.shadow_grown.loops(), &turned(&b.shadow)));
+            parts.push(zone::overlap_positions(a.shadow_grown.loops(), &turned(&b.shadow)));
         }
         if !no_footing {
             if self.problem.footings_may_merge {
-                parts.push(zone::overlap_positions(&a.footing.loops(), &turned(&b.contact)));
-                parts.push(zone::overlap_positions(&a.contact.loops(), &turned(&b.footing)));
+                parts.push(zone::overlap_positions(a.footing.loops(), &turned(&b.contact)));
+                parts.push(zone::overlap_positions(a.contact.loops(), &turned(&b.footing)));
             } else {
-                parts.push(zone::overlap_positions(&a.footing_grown.loops(), &turned(&b.footing)));
+                parts.push(zone::overlap_positions(a.footing_grown.loops(), &turned(&b.footing)));
             }
         }
         match parts.len() {

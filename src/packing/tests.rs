@@ -79,7 +79,7 @@ fn random_polygon(rng: &mut Rng, size: f64) -> Region {
 
 fn random_problem(rng: &mut Rng) -> Problem {
     let steps = [None, Some(45.0), Some(90.0), Some(180.0), Some(360.0), Some(1.0)];
-    let shapes: Vec<Shape> = (0..1 + rng.below(4))
+    let shapes: Vec<Shape> = (0..=rng.below(4))
         .map(|_| {
             let size = rng.between(4.0, 28.0);
             let shadow = random_polygon(rng, size);
@@ -95,7 +95,7 @@ fn random_problem(rng: &mut Rng) -> Problem {
             }
         })
         .collect();
-    let beds = (0..1 + rng.below(3))
+    let beds = (0..=rng.below(3))
         .map(|_| {
             let room: Region = match rng.below(4) {
                 0 => disc::inside(Point::new(60.0, 60.0), 60.0, 0.02).into(),

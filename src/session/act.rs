@@ -103,7 +103,7 @@ impl Session {
             }
             Action::ToPlate(target) => {
                 let copies = self.selected();
-                self.to_plate(name, &copies, target)?;
+                self.move_to_plate(name, &copies, target)?;
             }
 
             Action::Grab { label } => {
@@ -229,7 +229,7 @@ impl Session {
                 self.change(name, &Command::RemoveRecipe { id })?;
             }
             Action::KeepAsShop => self.keep_as_shop()?,
-            Action::RefreshFromShop => self.refresh_from_shop(name)?,
+            Action::RefreshFromShop => self.refresh_from_shop(name),
             Action::ShowHeight(mm) => self.height_mm = mm.filter(|v| v.is_finite()),
             Action::Remedy(remedy) => self.mend(remedy)?,
         }
@@ -522,28 +522,27 @@ impl Session {
         }
     }
 
-    fn to_plate(&mut self, label: &str, copies: &[CopyId], target: Option<PlateId>) -> Result<(), SessionError> {
+    fn move_to_plate(&mut self, label: &str, copies: &[CopyId], target: Option<PlateId>) -> Result<(), SessionError> {
         let job = self.job();
         let mut puts = Vec::new();
         let mut kinds: Vec<PlateSetup> = Vec::new();
         for id in copies {
             let Some((plate, c)) = job.copy(*id) else { continue };
             let Some(part) = job.part(c.part) else { continue };
-            let to = match target {
-                Some(t) => PlateTarget::Existing(t),
-                None => {
-                    let setup = PlateSetup {
-                        machine: plate.machine,
-                        material: part.material,
-                        colour: part.colour.clone(),
-                        recipe: part.recipe,
-                    };
-                    let n = kinds.iter().position(|k| *k == setup).unwrap_or_else(|| {
-                        kinds.push(setup.clone());
-                        kinds.len() - 1
-                    });
-                    PlateTarget::New(n, setup)
-                }
+            let to = if let Some(t) = target {
+                PlateTarget::Existing(t)
+            } else {
+                let setup = PlateSetup {
+                    machine: plate.machine,
+                    material: part.material,
+                    colour: part.colour.clone(),
+                    recipe: part.recipe,
+                };
+                let n = kinds.iter().position(|k| *k == setup).unwrap_or_else(|| {
+                    kinds.push(setup.clone());
+                    kinds.len() - 1
+                });
+                PlateTarget::New(n, setup)
             };
             puts.push(Put { plate: to, ..put_of(c, plate.id, c.x_mm, c.y_mm, c.turn_deg) });
         }
@@ -685,7 +684,7 @@ impl Session {
         let label = remedy.label();
         match remedy {
             Remedy::MoveApart { copies } | Remedy::MoveOntoBed { copies } => self.move_clear(label, &copies)?,
-            Remedy::MoveToNewPlate { copies } => self.to_plate(label, &copies, None)?,
+            Remedy::MoveToNewPlate { copies } => self.move_to_plate(label, &copies, None)?,
             Remedy::Remove { copies } => {
                 self.change(label, &Command::RemoveCopies { copies })?;
             }

@@ -124,21 +124,18 @@ impl Session {
                 continue;
             };
             let linear = Self::linear(job, part).unwrap_or_default();
-            match self.caches.shapes_by_key.get(&key) {
-                Some(shape) => {
-                    shapes.insert(part.id, shape.clone());
-                }
-                None => {
-                    let first_layer_mm = f64::from_bits(key.3);
-                    self.ask_once(Pending::Shape(key.clone()), || Request::Shape {
-                        mesh: loaded.body(part.body),
-                        linear,
-                        first_layer_mm,
-                    });
-                    // While a part is turned over, its copies keep their old outline until the new one is there.
-                    if let Some(old) = self.caches.shapes.get(&part.id) {
-                        shapes.insert(part.id, old.clone());
-                    }
+            if let Some(shape) = self.caches.shapes_by_key.get(&key) {
+                shapes.insert(part.id, shape.clone());
+            } else {
+                let first_layer_mm = f64::from_bits(key.3);
+                self.ask_once(Pending::Shape(key.clone()), || Request::Shape {
+                    mesh: loaded.body(part.body),
+                    linear,
+                    first_layer_mm,
+                });
+                // While a part is turned over, its copies keep their old outline until the new one is there.
+                if let Some(old) = self.caches.shapes.get(&part.id) {
+                    shapes.insert(part.id, old.clone());
                 }
             }
             if let Some(key) = Self::profile_key(job, part)
@@ -148,7 +145,7 @@ impl Session {
                 self.ask_once(Pending::Profile(key), || Request::Profile {
                     mesh: loaded.body(part.body),
                     linear,
-                    recipe: recipe.clone(),
+                    recipe: Box::new(recipe.clone()),
                 });
             }
         }
@@ -241,7 +238,7 @@ impl Session {
         for c in &p.copies {
             let footing = job.footing(c);
             let key = (c.part, footing.kind(), footing.width_mm().to_bits());
-            if !by_part.contains_key(&key) {
+            if let std::collections::btree_map::Entry::Vacant(e) = by_part.entry(key) {
                 let Some(part) = job.part(c.part) else { continue };
                 if self.library.loaded(&part.mesh).is_none() {
                     // A missing mesh is a finding of its own; the rest of the plate is still estimated.
@@ -259,7 +256,7 @@ impl Session {
                     Ok(None) => return (None, None),
                     Err(why) => return (None, Some(why)),
                 };
-                by_part.insert(key, (profile, footing));
+                e.insert((profile, footing));
             }
             let (profile, footing) = by_part[&key].clone();
             copies.push(PlateCopy { copy: c.id, profile, footing, placement: c.placement() });
@@ -423,10 +420,10 @@ fn cooling_finding(job: &Job, p: &Plate, e: &PlateEstimate) -> Option<Finding> {
         layer.top_mm
     );
     let level = if s.unserved_layers > 0 {
-        text.push_str(&format!("; even at the least speed {:.0} s are missing in all", s.unserved_s));
+        text += &format!("; even at the least speed {:.0} s are missing in all", s.unserved_s);
         Level::Watch
     } else {
-        text.push_str(&format!("; slowing down serves it and costs {:.0} min", e.items.slowing_s / 60.0));
+        text += &format!("; slowing down serves it and costs {:.0} min", e.items.slowing_s / 60.0);
         Level::Note
     };
     Some(Finding {

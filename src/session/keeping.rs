@@ -52,18 +52,17 @@ impl Session {
         Ok(())
     }
 
-    pub(super) fn refresh_from_shop(&mut self, label: &str) -> Result<(), SessionError> {
+    pub(super) fn refresh_from_shop(&mut self, label: &str) {
         let shop = self.shop();
         let (job, changed) = self.job().refreshed(&shop);
         if changed.is_empty() {
             self.tell("everything is as in the shop file");
-            return Ok(());
+            return;
         }
         self.history.begin(label);
         self.history.show(job);
         self.history.commit();
         self.tell(format!("refreshed: {}", changed.join(", ")));
-        Ok(())
     }
 
     /// Jobs opened lately that are still there.

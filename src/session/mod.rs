@@ -16,8 +16,8 @@ mod files;
 mod hand_over;
 mod keeping;
 mod library;
-mod session;
 mod start;
+mod state;
 mod world;
 
 pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
@@ -28,6 +28,6 @@ pub use disk::Disk;
 pub use error::SessionError;
 pub use hand_over::HandOver;
 pub use library::{Found, Library, MeshState};
-pub use session::{Notice, Session};
 pub use start::Start;
+pub use state::{Notice, Session};
 pub use world::World;

@@ -48,7 +48,7 @@ pub enum Request {
         /// From file coordinates to posed millimetres.
         linear: [[f64; 3]; 3],
         /// Its recipe.
-        recipe: Recipe,
+        recipe: Box<Recipe>,
     },
     /// Pack or top up.
     Arrange {

@@ -361,13 +361,13 @@ impl Session {
 
     /// Drops what is selected or shown and no longer there.
     pub(super) fn tidy_selection(&mut self, job: &Job) {
-        if !self.plate.is_some_and(|id| job.plate(id).is_some()) {
+        if self.plate.is_none_or(|id| job.plate(id).is_none()) {
             self.plate = job.plates.first().map(|p| p.id);
         }
         let here: BTreeSet<CopyId> =
             self.plate.and_then(|id| job.plate(id)).into_iter().flat_map(|p| &p.copies).map(|c| c.id).collect();
         self.selection.retain(|c| here.contains(c));
-        if !self.part.is_some_and(|id| job.part(id).is_some()) {
+        if self.part.is_none_or(|id| job.part(id).is_none()) {
             self.part = None;
         }
     }
