@@ -33,9 +33,6 @@ impl Layer {
     pub(super) fn pieces(&self) -> &[Vec<Point>] {
         self.pieces.get_or_init(|| convex::pieces(&self.region))
     }
-    pub(super) fn region(&self) -> &Region {
-        &self.region
-    }
 }
 
 /// A shape with simplified outlines (never smaller than the true ones), unturned.
@@ -89,7 +86,7 @@ fn tidy(region: &Region) -> Region {
 /// The region grown by a distance: straight edges exactly (so that exact fits stay exact), corners round, with chords
 /// outside the arc by at most [`ARC_TOLERANCE_MM`].
 fn grown(region: &Region, by: f64) -> Region {
-    if !(by > 0.0) || region.is_empty() {
+    if by.is_nan() || by <= 0.0 || region.is_empty() {
         return region.clone();
     }
     let chord = (2.0 * (by / (by + ARC_TOLERANCE_MM)).acos()).clamp(0.05, 1.0);
@@ -248,6 +245,11 @@ fn turns(step: Option<f64>, hull: &[Point], ground: &Region) -> Vec<f64> {
     kept.into_iter().map(|(t, _)| t).collect()
 }
 
+/// Is this turn a multiple of the step (to 1e-9)?
+pub(super) fn multiple_of(turn: f64, step: f64) -> bool {
+    same(turn, 0.0) || step > 1e-3 && same((turn / step).round() * step, turn)
+}
+
 fn period(ground: &Region) -> Option<f64> {
     let figure = |turn: f64| -> Vec<Point> {
         let at = Placement::new(0.0, 0.0, turn);
@@ -257,11 +259,6 @@ fn period(ground: &Region) -> Option<f64> {
     };
     let own = figure(0.0);
     (2..=12).rev().map(|n| TAU / f64::from(n)).find(|&t| alike(&own, &figure(t)))
-}
-
-/// Is this turn a multiple of the step (to 1e-9)?
-pub(super) fn multiple_of(turn: f64, step: f64) -> bool {
-    same(turn, 0.0) || step > 1e-3 && same((turn / step).round() * step, turn)
 }
 
 fn same(a: f64, b: f64) -> bool {

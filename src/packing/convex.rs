@@ -32,14 +32,13 @@ pub(super) fn pieces(region: &Region) -> Vec<Vec<Point>> {
                 [(at, u), (at, v), (at, u.normalized() - v.normalized())]
             })
             .find_map(|(at, along)| split(&p, at, along, bounds));
-        match cut {
-            Some(parts) => todo.extend(parts.into_iter().map(|q| (q, depth + 1))),
+        if let Some(parts) = cut {
+            todo.extend(parts.into_iter().map(|q| (q, depth + 1)));
+        } else {
             // Convex, or no cut does anything (rounding): the hull is the safe answer.
-            None => {
-                let h = hull::convex_hull(p.outer);
-                if h.len() >= 3 {
-                    done.push(h);
-                }
+            let h = hull::convex_hull(p.outer);
+            if h.len() >= 3 {
+                done.push(h);
             }
         }
     }

@@ -62,9 +62,6 @@ impl Home {
     pub(super) fn holds(&self, p: Point, tolerance: f64) -> bool {
         self.sites.iter().any(|s| s.holds(p, tolerance)) && !self.keep_outs.iter().any(|z| z.blocks(p, tolerance))
     }
-    pub(super) fn is_empty(&self) -> bool {
-        self.sites.is_empty()
-    }
 }
 
 fn clean(region: &Region) -> Region {

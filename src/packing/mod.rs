@@ -17,6 +17,8 @@ mod convex;
 mod field;
 mod home;
 mod layout;
+#[expect(dead_code, reason = "the lattice move is written and not yet called by the engine")]
+mod pattern;
 mod place;
 mod plan;
 mod problem;

@@ -263,14 +263,15 @@ fn lattices(pairs: &Pairs, psi: f64, phi: f64, half: bool, ranges: &[Bounds; 2],
     let mut out = Vec::new();
     for cell in cells {
         let least = pairs.pitch(&cell);
-        if !(least > 1e-6) {
+        if least.is_nan() || least <= 1e-6 {
             continue;
         }
         let span = ranges[0].width();
         let n = (span / least + 1e-9).floor();
         let mut pitches = vec![least];
         // Rows spread over the whole room, all alike or every other one moved by half a pitch.
-        pitches.extend([n, n - 0.5, n - 1.0].into_iter().filter(|k| *k >= 1.0).map(|k| span / k).filter(|p| *p > least));
+        pitches
+            .extend([n, n - 0.5, n - 1.0].into_iter().filter(|k| *k >= 1.0).map(|k| span / k).filter(|p| *p > least));
         if let [_, (_, t)] = cell.as_slice() {
             let span = ranges[1].max.x - ranges[0].min.x - t.x;
             let n = (span / least + 1e-9).floor();
@@ -407,7 +408,8 @@ fn build(
     let plain = obstacles.is_empty() && homes.iter().all(|h| h.keep_outs.is_empty() && h.sites.len() == 1);
     // Phases: the one that arithmetic found; elsewhere a grid of them.
     let mut phases = vec![phase];
-    let boxed = matches!(table.problem.beds[bed].room.polygons.as_slice(), [p] if p.holes.is_empty() && p.outer.len() == 4);
+    let boxed =
+        matches!(table.problem.beds[bed].room.polygons.as_slice(), [p] if p.holes.is_empty() && p.outer.len() == 4);
     if !(plain && boxed) {
         for i in 0..6 {
             for j in 0..6 {

@@ -20,16 +20,13 @@ impl Rng {
         if n == 0 { 0 } else { (self.next() % n as u64) as usize }
     }
     /// In 0.0..1.0.
+    #[cfg(test)]
     pub(super) fn unit(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
     /// A number from a range.
+    #[cfg(test)]
     pub(super) fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * self.unit()
-    }
-    pub(super) fn shuffle<T>(&mut self, items: &mut [T]) {
-        for i in (1..items.len()).rev() {
-            items.swap(i, self.below(i + 1));
-        }
     }
 }

@@ -138,12 +138,6 @@ impl<'a> Table<'a> {
         }
     }
 
-    /// As [`Self::pair`], for a moving shape at any turn.
-    pub(super) fn zone_to_turn(&self, still: usize, shape: usize, turn: f64) -> Zone {
-        let a = &self.variants[still];
-        Zone::new(&self.base(a.shape, shape, turn - a.turn_rad).placed(Placement::new(0.0, 0.0, a.turn_rad)))
-    }
-
     /// Where a variant may lie on an empty bed.
     pub(super) fn home(&self, bed: usize, variant: usize) -> &Arc<Home> {
         self.homes[bed * self.variants.len() + variant].get_or_init(|| {
@@ -152,9 +146,10 @@ impl<'a> Table<'a> {
         })
     }
 
-    /// The variant of a shape at a turn.
-    pub(super) fn variant(&self, shape: usize, turn_rad: f64) -> Option<usize> {
-        self.of_shape[shape].iter().copied().find(|&v| self.variants[v].turn_rad == turn_rad)
+    /// As [`Self::pair`], for a moving shape at any turn.
+    pub(super) fn zone_to_turn(&self, still: usize, shape: usize, turn: f64) -> Zone {
+        let a = &self.variants[still];
+        Zone::new(&self.base(a.shape, shape, turn - a.turn_rad).placed(Placement::new(0.0, 0.0, a.turn_rad)))
     }
 
     /// May this shape lie on this bed (class of the bed, height)?

@@ -316,7 +316,7 @@ fn verify_sees_every_kind_of_breach() {
     assert!(matches!(check(&p, at(10., 10., 0.1), at(30., 0., 0.)), Some(Breach::Turn { .. })));
     assert!(matches!(check(&p, at(0., 0., f64::NAN), at(30., 0., 0.)), Some(Breach::Unknown { .. })));
     let l = Layout { beds: vec![vec![at(0., 0., 0.)]], unplaced: vec![0] };
-    assert!(matches!(verify(&p, &l).unwrap_err()[0], Breach::Count { placed: 1, .. }));
+    assert!(matches!(verify(&p, &l).expect_err("one copy is missing")[0], Breach::Count { placed: 1, .. }));
     p.footing_gap_mm = 3.0;
     assert!(
         matches!(check(&p, at(0., 0., 0.), at(11., 0., 0.)), Some(Breach::Footing { short_mm, .. }) if (short_mm - 2.0).abs() < 1e-9)

@@ -32,6 +32,7 @@ impl Zone {
     pub(super) fn is_empty(&self) -> bool {
         self.edges.is_empty()
     }
+    #[cfg(test)]
     pub(super) fn vertices(&self) -> impl Iterator<Item = Point> + '_ {
         self.edges.iter().map(|e| e.0)
     }
@@ -40,6 +41,7 @@ impl Zone {
         self.edges.iter().map(|e| (e.0, e.1))
     }
     /// How deep the position lies inside: its distance from the border, 0 outside.
+    #[cfg(test)]
     pub(super) fn depth(&self, p: Point) -> f64 {
         if !self.bounds.contains(p) {
             return 0.0;
@@ -59,17 +61,6 @@ impl Zone {
             return 0.0;
         }
         self.edges.iter().map(|e| squared_distance(p, e)).fold(f64::INFINITY, f64::min).sqrt()
-    }
-    /// The nearest border point of a position inside, or `None` outside.
-    pub(super) fn way_out(&self, p: Point) -> Option<Point> {
-        if !self.bounds.contains(p) || !self.holds(p) {
-            return None;
-        }
-        self.edges
-            .iter()
-            .map(|e| (squared_distance(p, e), e))
-            .min_by(|x, y| x.0.total_cmp(&y.0))
-            .map(|(_, &(a, d, inv))| a + d * ((p - a).dot(d) * inv).clamp(0.0, 1.0))
     }
     /// Deeper inside than `tolerance`?
     pub(super) fn blocks(&self, p: Point, tolerance: f64) -> bool {
@@ -113,7 +104,7 @@ fn squared_distance(p: Point, &(a, d, inv): &(Point, Point, f64)) -> f64 {
 /// Source: convolution of Guibas, Ramshaw & Stolfi 1983.
 pub(super) fn sum_loop(a: &[Point], b: &[Point]) -> Vec<Point> {
     use std::f64::consts::{PI, TAU};
-    let m = b.len() as i64;
+    let m = b.len().cast_signed() as i64;
     let n = a.len();
     if m < 3 || n < 3 {
         return Vec::new();

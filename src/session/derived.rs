@@ -2,6 +2,7 @@
 
 use std::{
     collections::{BTreeMap, BTreeSet, hash_map::DefaultHasher},
+    fmt::Write as _,
     hash::{Hash, Hasher},
     sync::Arc,
 };
@@ -18,6 +19,8 @@ use crate::{
 pub(super) type ShapeKey = (MeshId, Option<u32>, [u64; 9], u64);
 /// What makes a part's profile: its outlines' key and its recipe's numbers.
 pub(super) type ProfileKey = (ShapeKey, String);
+/// What a copy and its footing cost.
+type Costs = (Arc<Profile>, Arc<FootingProfile>);
 /// What makes a footing's profile.
 pub(super) type FootingKey = (ShapeKey, String, &'static str, u64);
 
@@ -185,7 +188,7 @@ impl Session {
             let view = if old.inputs.as_ref() == Some(&inputs) {
                 old
             } else if in_gesture {
-                self.moved_view(job, p, old, inputs)
+                self.moved_view(job, p, &old, inputs)
             } else {
                 self.fresh_view(job, p, inputs)
             };
@@ -202,7 +205,7 @@ impl Session {
     }
 
     /// The view while copies are dragged: only what the moved ones touch is looked at afresh.
-    fn moved_view(&mut self, job: &Job, p: &Plate, old: PlateView, inputs: Inputs) -> PlateView {
+    fn moved_view(&mut self, job: &Job, p: &Plate, old: &PlateView, inputs: Inputs) -> PlateView {
         let Some(checker) = old.checker.clone() else { return self.fresh_view(job, p, inputs) };
         let before = old.inputs.as_ref().map(|i| &i.plate);
         if before.is_none_or(|b| b.copies.len() != p.copies.len()) {
@@ -233,7 +236,7 @@ impl Session {
         else {
             return (None, Some("its machine, material or recipe is missing".into()));
         };
-        let mut by_part: BTreeMap<(PartId, &'static str, u64), (Arc<Profile>, Arc<FootingProfile>)> = BTreeMap::new();
+        let mut by_part: BTreeMap<(PartId, &'static str, u64), Costs> = BTreeMap::new();
         let mut copies = Vec::with_capacity(p.copies.len());
         for c in &p.copies {
             let footing = job.footing(c);
@@ -420,10 +423,10 @@ fn cooling_finding(job: &Job, p: &Plate, e: &PlateEstimate) -> Option<Finding> {
         layer.top_mm
     );
     let level = if s.unserved_layers > 0 {
-        text += &format!("; even at the least speed {:.0} s are missing in all", s.unserved_s);
+        let _ = write!(text, "; even at the least speed {:.0} s are missing in all", s.unserved_s);
         Level::Watch
     } else {
-        text += &format!("; slowing down serves it and costs {:.0} min", e.items.slowing_s / 60.0);
+        let _ = write!(text, "; slowing down serves it and costs {:.0} min", e.items.slowing_s / 60.0);
         Level::Note
     };
     Some(Finding {

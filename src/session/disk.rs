@@ -89,7 +89,7 @@ impl World for Disk {
 
     fn today(&self) -> String {
         let days = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |d| d.as_secs() / 86_400);
-        date(days as i64)
+        date(days.cast_signed())
     }
 }
 

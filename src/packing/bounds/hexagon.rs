@@ -47,11 +47,11 @@ fn within(outer: &[Point], by: f64) -> Vec<Point> {
     } else {
         // At each corner both ends of the arc, and as many between as there is room for.
         let spare = (CORNERS.saturating_sub(2 * n)) as f64;
-        for i in 0..n {
+        for (i, &corner) in outer.iter().enumerate() {
             let (a, b) = (normal((i + n - 1) % n), normal(i));
             let turn = a.cross(b).atan2(a.dot(b)).max(0.0);
             let steps = 1 + (spare * turn / std::f64::consts::TAU).floor() as usize;
-            points.extend((0..=steps).map(|k| outer[i] + a.turned(turn * k as f64 / steps as f64) * by));
+            points.extend((0..=steps).map(|k| corner + a.turned(turn * k as f64 / steps as f64) * by));
         }
     }
     hull::convex_hull(points)
