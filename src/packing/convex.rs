@@ -148,6 +148,13 @@ pub(super) fn is_convex(l: &[Point]) -> bool {
     n >= 3 && (turn - std::f64::consts::TAU).abs() < 1.0
 }
 
+/// As [`is_convex`], and no corner turns inward at all: each edge, however short, then bounds the whole loop. A sum may
+/// carry edges of a hair's length that turn inward within tolerance; half-plane tests against those are wrong.
+pub(super) fn is_strictly_convex(l: &[Point]) -> bool {
+    let n = l.len();
+    is_convex(l) && (0..n).all(|i| (l[(i + 1) % n] - l[i]).cross(l[(i + 2) % n] - l[(i + 1) % n]) >= 0.0)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -21,7 +21,7 @@ impl Zone {
             .filter(|(_, d, _)| d.length_squared() > 1e-24)
             .collect();
         let convex = match region.polygons.as_slice() {
-            [p] => p.holes.is_empty() && convex::is_convex(&p.outer),
+            [p] => p.holes.is_empty() && convex::is_strictly_convex(&p.outer),
             _ => false,
         };
         Self { edges, bounds: region.bounds(), convex }
@@ -231,6 +231,18 @@ mod tests {
             }
         }
         assert!(seen.iter().all(|&n| n > 3000), "{seen:?}");
+    }
+
+    /// Found by the test above: an inward edge of a hair's length made the half-plane test miss a ring-on-ring overlap.
+    #[test]
+    fn an_inward_hair_does_not_hide_the_inside() {
+        let hair = 1e-10;
+        let outline =
+            [[0., 0.], [30., 0.], [30., 10.], [30. - hair, 10. + hair / 9.], [30., 10. + hair], [30., 30.], [0., 30.]];
+        let zone = Zone::new(&Polygon::simple(outline.map(Point::from).to_vec()).into());
+        for p in [Point::new(15.0, 15.0), Point::new(29.0, 9.0), Point::new(1.0, 29.0), Point::new(29.0, 29.0)] {
+            assert!(zone.depth(p) > 0.9 && zone.blocks(p, 1e-9), "{p:?}");
+        }
     }
 
     #[test]
