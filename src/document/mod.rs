@@ -1,11 +1,11 @@
 //! What the person owns and saves: plain serde values with ids. A mesh is an id (content hash), never inside.
 //!
-//! - [`Job`]: the document; [`Part`] order lines; [`Plate`], [`Copy`]; [`Margins`]
+//! - [`Job`]: the document; [`Part`] order lines; [`Plate`], [`struct@Copy`]; [`Margins`]
 //! - [`Machine`], [`Material`], [`Recipe`]: what the shop has, each with plain numbers
 //! - [`Footing`], [`Pose`], [`Turns`]: how a part stands and is held
 //! - [`MeshRef`], [`MeshId`]: where a mesh comes from
 //! - [`Shop`]: machines, materials and recipes shared by jobs
-//! - [`file`]: the versioned file form and its migrations; [`check`]: what must hold in it, one rule a file
+//! - [`mod@file`]: the versioned file form and its migrations; [`check`]: what must hold in it, one rule a file
 //! - `ids`: typed ids
 
 mod bed;

@@ -23,7 +23,7 @@ pub const FARTHEST_MM: f64 = 1e6;
 /// A breach of a rule.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Fault {
-    /// Where: "plates[2].copies[14].part".
+    /// Where: `plates[2].copies[14].part`.
     pub place: String,
     /// What is wrong, and what to do: a clause that goes on after "… at *place*: ".
     pub text: String,
