@@ -54,7 +54,7 @@ fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_
         sections
             .iter()
             .zip(&spans)
-            .map(|(s, span)| json!({"z_mm": span.middle_mm - shift[2], "area_mm2": s.area(), "perimeter_mm": s.perimeter()}))
+            .map(|(s, span)| json!({"z_mm": span.middle_mm, "area_mm2": s.area(), "perimeter_mm": s.perimeter()}))
             .collect()
     } else {
         Vec::new()

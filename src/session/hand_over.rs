@@ -24,7 +24,7 @@ pub struct HandOver {
 }
 
 /// Names the files of an export, so that the next one can replace them.
-const LIST: &str = "stonehand-export.json";
+const LIST: &str = "stonehand-export.list";
 /// Pixels to the millimetre of drawings as pictures: 254 to the inch.
 const PX_PER_MM: f64 = 10.0;
 
