@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use super::{fail::Fail, print, run::Done};
 use crate::{
     document::{Pose, Recipe, RecipeId},
-    estimate::{self, LayerSpan},
+    estimate,
     geom::Region,
     mesh,
     session::{Disk, Loaded, World, read_file},
@@ -49,7 +49,7 @@ fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_
     let (shadow, sections) =
         rayon::join(|| mesh::shadow(&posed), || mesh::sections(&posed, &middles, &Quiet).unwrap_or_default());
     let contact = mesh::contact(&posed, layer_height_mm);
-    let solid: f64 = sections.iter().zip(&spans).map(|(s, span)| s.area() * within(span, height)).sum();
+    let solid: f64 = sections.iter().zip(&spans).map(|(s, span)| s.area() * span.height_mm()).sum();
     let layer_values: Vec<Value> = if with_layers {
         sections
             .iter()
@@ -73,11 +73,6 @@ fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_
         "layers": layer_values,
         "faults": faults,
     })
-}
-
-/// Height of a layer inside the part.
-fn within(span: &LayerSpan, height: f64) -> f64 {
-    (span.top_mm.min(height) - span.bottom_mm).max(0.0)
 }
 
 fn polygons(r: &Region) -> Vec<Value> {

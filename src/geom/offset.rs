@@ -10,16 +10,17 @@ use super::{
     boolean::{from_shapes, to_shapes},
 };
 
-/// Chord angle that keeps an arc of radius `radius_mm` within `tolerance_mm`, or within 1.3e-4 of the radius: chords
-/// are no shorter than that allows.
+/// Chord angle at which chords laid outside an arc of radius `radius_mm` exceed it by no more than `tolerance_mm` (their
+/// ends lie at r ÷ cos(angle ÷ 2)); chords inside it then keep within the tolerance too. Never under 1.8°: 1.3e-4 of r.
 fn chord_angle(radius_mm: f64, tolerance_mm: f64) -> f64 {
-    let ratio = (1.0 - tolerance_mm / radius_mm.max(1e-9)).clamp(-1.0, 1.0);
+    let ratio = (radius_mm / (radius_mm + tolerance_mm.max(0.0)).max(1e-9)).clamp(-1.0, 1.0);
     (2.0 * ratio.acos()).clamp(std::f64::consts::PI * 0.01, std::f64::consts::FRAC_PI_4)
 }
 
 /// The region grown by `distance_mm` with round corners (Minkowski sum with a disc).
 ///
-/// The result holds the exact one and exceeds it by at most about `tolerance_mm`: chords are laid outside the arc.
+/// The result holds the exact one and exceeds it by at most `tolerance_mm` (or 1.3e-4 of
+/// the distance, where that is more): chords are laid outside the arc.
 pub fn grow(region: &Region, distance_mm: f64, tolerance_mm: f64) -> Region {
     if distance_mm <= 0.0 || region.is_empty() {
         return region.clone();

@@ -1,9 +1,6 @@
 //! Hand-over files: placements, packages, meshes, drawings.
 
-use std::{
-    path::{Path, PathBuf},
-    sync::Arc,
-};
+use std::{path::Path, sync::Arc};
 
 use super::{Session, SessionError};
 use crate::{
@@ -97,10 +94,5 @@ impl Session {
             input.title.title = self.file_name();
         }
         Some(input)
-    }
-
-    /// Where a file of this session's export would go; for messages.
-    pub fn export_list(folder: &Path) -> PathBuf {
-        folder.join(LIST)
     }
 }

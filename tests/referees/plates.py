@@ -33,12 +33,24 @@ def mesh_of(copy, job_file):
 _outlines = {}
 
 
+def without_slivers(polygon):
+    """A union of thousands of triangles leaves holes of no area between them, on which shapely's buffer fails ("invalid
+    value"). Holes under 1e-9 mm² are rounding; everything else stays, and no check is any looser for it."""
+    polygons = [
+        shapely.Polygon(p.exterior, [h for h in p.interiors if shapely.Polygon(h).area >= 1e-9])
+        for p in getattr(polygon, "geoms", [polygon])
+    ]
+    clean = shapely.union_all(polygons)
+    assert abs(clean.area - polygon.area) <= 1e-7
+    return clean
+
+
 def outlines(copy, job_file):
     """Shadow and contact in the file's coordinates, and the mesh; only turns about Z are asked of them here."""
     mesh = mesh_of(copy, job_file)
     if id(mesh) not in _outlines:
         _outlines[id(mesh)] = (
-            shapes.in_plan(mesh.triangles),
+            without_slivers(shapes.in_plan(mesh.triangles)),
             shapes.section(mesh, mesh.bounds[0, 2] + FIRST_LAYER / 2),
         )
     return mesh, *_outlines[id(mesh)]
