@@ -56,6 +56,8 @@ pub(super) struct Body {
     pub(super) shadow_within_footing: bool,
     /// Area of the shadow grown by half the gap, about: what it takes of a bed.
     pub(super) weight: f64,
+    /// Area of the shadow, mm².
+    pub(super) true_area: f64,
     /// Turns worth trying, the most promising first.
     pub(super) turns: Vec<f64>,
     /// Least turn after which it looks the same, where it is a whole fraction (2 to 12) of a full turn.
@@ -175,6 +177,7 @@ impl Body {
             footing_within_shadow,
             shadow_within_footing,
             weight,
+            true_area: shadow_true.area(),
             turns,
             period,
             usable,

@@ -27,8 +27,14 @@ pub(super) struct Home {
 
 impl Site {
     pub(super) fn holds(&self, p: Point, tolerance: f64) -> bool {
+        self.within_walls(p, tolerance) && !self.blocks.iter().any(|z| z.blocks(p, tolerance))
+    }
+}
+
+impl Site {
+    /// Inside the convex area, whatever blocks parts of it?
+    pub(super) fn within_walls(&self, p: Point, tolerance: f64) -> bool {
         self.walls.iter().all(|&(n, least)| n.dot(p) >= least - tolerance)
-            && !self.blocks.iter().any(|z| z.blocks(p, tolerance))
     }
 }
 

@@ -8,6 +8,7 @@
 //!
 //! Inside: `table` (shapes at their turns, zones of pairs), `body` (search outlines), `convex` and `zone` (sums of
 //! shapes), `home` (where a shape may lie on a bed), `field` (positions in contact), `place` (the constructive move),
+//! `separate` (the separating move) and `improve` (what it is tried on),
 //! `plan` (a layout in the making and its score), `sound` (quick check before a layout is shown).
 
 mod body;
@@ -16,6 +17,7 @@ mod bounds;
 mod convex;
 mod field;
 mod home;
+mod improve;
 mod layout;
 #[expect(dead_code, reason = "the lattice move is written and not yet called by the engine")]
 mod pattern;
@@ -23,6 +25,7 @@ mod place;
 mod plan;
 mod problem;
 mod rng;
+mod separate;
 mod solve;
 mod sound;
 mod table;

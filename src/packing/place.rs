@@ -1,9 +1,21 @@
 //! The constructive move: one copy after another, each at the best position in contact.
 
-use std::collections::BTreeMap;
+use std::{cmp::Ordering, collections::BTreeMap};
 
-use super::{Aim, Layout, field::Field, plan::Plan, table::Table};
-use crate::{geom::Bounds, watch::Watch};
+use super::{
+    Aim, Layout,
+    field::Field,
+    plan::{self, Plan},
+    sound,
+    table::Table,
+};
+use crate::{
+    geom::{Bounds, Point},
+    watch::Watch,
+};
+
+/// Positions that are proved before a bed is given up.
+const PROVED: usize = 60;
 
 /// What makes a position good.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,27 +53,59 @@ impl Fields {
         bed: usize,
         shape: usize,
         style: Style,
-    ) -> Option<(usize, crate::geom::Point)> {
+    ) -> Option<(usize, Point)> {
+        let mut best: Option<([f64; 3], usize, Point)> = None;
+        self.each(table, plan, bed, shape, style, |key, v, p| {
+            if best.as_ref().is_none_or(|(k, ..)| less(&key, k)) {
+                best = Some((key, v, p));
+            }
+        });
+        best.map(|(_, v, p)| (v, p))
+    }
+
+    /// The best position that the exact check allows too, of the first [`PROVED`].
+    fn proved(
+        &mut self,
+        table: &Table<'_>,
+        plan: &Plan,
+        bed: usize,
+        shape: usize,
+        style: Style,
+    ) -> Option<(usize, Point)> {
+        let mut all = Vec::new();
+        self.each(table, plan, bed, shape, style, |key, v, p| all.push((key, v, p)));
+        all.sort_by(|a, b| a.0.iter().zip(&b.0).fold(Ordering::Equal, |o, (x, y)| o.then(x.total_cmp(y))));
+        let (problem, others) = (table.problem, plan.items(table, bed));
+        all.into_iter().take(PROVED).map(|(_, v, p)| (v, p)).find(|&(v, p)| {
+            let item = plan::item(table, v, p);
+            sound::at_home(problem, bed, item)
+                && others.iter().chain(&problem.beds[bed].fixed).all(|&o| sound::clear(problem, item, o))
+        })
+    }
+
+    fn each(
+        &mut self,
+        table: &Table<'_>,
+        plan: &Plan,
+        bed: usize,
+        shape: usize,
+        style: Style,
+        mut visit: impl FnMut([f64; 3], usize, Point),
+    ) {
         let so_far = plan.bounds(table, bed);
         let middle = table.problem.beds[bed].room.bounds().centre();
-        let mut best: Option<([f64; 3], usize, crate::geom::Point)> = None;
         for &v in table.of_shape[shape].iter().take(style.turns) {
             let field = self.0.entry((bed, v)).or_insert_with(|| Field::new(table, bed, v));
             field.catch_up(table, &plan.beds[bed]);
             let own = table.variants[v].bounds;
             for &p in field.free() {
-                let b = own.moved(p);
-                let key = rate(style.key, b, so_far, middle);
-                if best.as_ref().is_none_or(|(k, ..)| less(&key, k)) {
-                    best = Some((key, v, p));
-                }
+                visit(rate(style.key, own.moved(p), so_far, middle), v, p);
             }
         }
-        best.map(|(_, v, p)| (v, p))
     }
 }
 
-fn rate(key: Key, b: Bounds, so_far: Bounds, middle: crate::geom::Point) -> [f64; 3] {
+fn rate(key: Key, b: Bounds, so_far: Bounds, middle: Point) -> [f64; 3] {
     match key {
         Key::Low => [b.max.y, b.min.x, b.max.x],
         Key::Left => [b.max.x, b.min.y, b.max.y],
@@ -97,19 +141,45 @@ pub(super) fn fill(
         if watch.cancelled() {
             return;
         }
-        if !hopeless[shape] && !put(table, plan, &mut fields, shape, style) {
+        if !hopeless[shape] && !put(table, plan, shape, |p, bed| fields.best(table, p, bed, shape, style)) {
             hopeless[shape] = true;
         }
     }
 }
 
-fn put(table: &Table<'_>, plan: &mut Plan, fields: &mut Fields, shape: usize, style: Style) -> bool {
+/// As [`fill`], each position proved on the true outlines before it is taken.
+pub(super) fn fill_proved(
+    table: &Table<'_>,
+    plan: &mut Plan,
+    queue: impl IntoIterator<Item = usize>,
+    style: Style,
+    watch: &dyn Watch<Layout>,
+) {
+    let mut fields = Fields::default();
+    let mut hopeless = vec![false; table.problem.shapes.len()];
+    for shape in queue {
+        if watch.cancelled() {
+            return;
+        }
+        if !hopeless[shape] && !put(table, plan, shape, |p, bed| fields.proved(table, p, bed, shape, style)) {
+            hopeless[shape] = true;
+        }
+    }
+}
+
+/// Puts a copy on the first bed that may take it and where `find` knows a position.
+fn put(
+    table: &Table<'_>,
+    plan: &mut Plan,
+    shape: usize,
+    mut find: impl FnMut(&Plan, usize) -> Option<(usize, Point)>,
+) -> bool {
     let class = table.problem.shapes[shape].class;
     for bed in 0..plan.beds.len() {
         if !table.admits(bed, shape) || plan.class(table, bed).is_some_and(|c| c != class) {
             continue;
         }
-        if let Some(spot) = fields.best(table, plan, bed, shape, style) {
+        if let Some(spot) = find(plan, bed) {
             plan.beds[bed].push(spot);
             return true;
         }
@@ -132,7 +202,7 @@ pub(super) fn top_up(table: &Table<'_>, plan: &mut Plan, style: Style, watch: &d
             need(a).total_cmp(&need(b)).then(a.cmp(&b))
         });
         let Some(shape) = next.filter(|_| !watch.cancelled()) else { return };
-        if put(table, plan, &mut fields, shape, style) {
+        if put(table, plan, shape, |p, bed| fields.best(table, p, bed, shape, style)) {
             placed[shape] += 1;
         } else {
             open.retain(|&s| s != shape);

@@ -32,14 +32,7 @@ impl Plan {
         n
     }
     pub(super) fn layout(&self, table: &Table<'_>) -> Layout {
-        let beds = self.beds.iter().map(|b| {
-            b.iter()
-                .map(|&(v, at)| {
-                    let v = &table.variants[v];
-                    Item { shape: v.shape, at: Placement::new(at.x, at.y, v.turn_rad) }
-                })
-                .collect()
-        });
+        let beds = (0..self.beds.len()).map(|b| self.items(table, b));
         let unplaced = match &table.problem.aim {
             Aim::Pack { counts } => {
                 counts.iter().zip(self.counts(table)).map(|(&want, got)| want.saturating_sub(got)).collect()
@@ -47,6 +40,10 @@ impl Plan {
             Aim::TopUp { .. } => Vec::new(),
         };
         Layout { beds: beds.collect(), unplaced }
+    }
+    /// The free copies of a bed.
+    pub(super) fn items(&self, table: &Table<'_>, bed: usize) -> Vec<Item> {
+        self.beds[bed].iter().map(|&(v, at)| item(table, v, at)).collect()
     }
     /// Box round the free copies of a bed.
     pub(super) fn bounds(&self, table: &Table<'_>, bed: usize) -> Bounds {
@@ -86,6 +83,12 @@ impl Plan {
             }
         }
     }
+}
+
+/// A variant at a place.
+pub(super) fn item(table: &Table<'_>, variant: usize, at: Point) -> Item {
+    let v = &table.variants[variant];
+    Item { shape: v.shape, at: Placement::new(at.x, at.y, v.turn_rad) }
 }
 
 fn share(shares: &[f64], s: usize) -> f64 {

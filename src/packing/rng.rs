@@ -20,12 +20,10 @@ impl Rng {
         if n == 0 { 0 } else { (self.next() % n as u64) as usize }
     }
     /// In 0.0..1.0.
-    #[cfg(test)]
     pub(super) fn unit(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
     /// A number from a range.
-    #[cfg(test)]
     pub(super) fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * self.unit()
     }

@@ -1,10 +1,11 @@
 //! The engine: which move when.
 
 use super::{
-    Aim, Layout, Problem,
+    Aim, Layout, Problem, improve,
     place::{self, Key, Style},
     plan::{Plan, Score},
     rng::Rng,
+    separate::Effort,
     sound,
     table::Table,
 };
@@ -12,6 +13,8 @@ use crate::watch::Watch;
 
 /// Rounds without improvement after which the search ends by itself.
 const STALL_ROUNDS: u64 = 400;
+/// Layouts that are placed one copy after another before copies are parted.
+const CONSTRUCTED: u64 = 10;
 
 /// Arranges: a valid first layout at once, then better ones until cancelled, the rounds are spent (`None`: no limit) or
 /// nothing is left to improve. The answer is always valid by [`super::verify`]; `watch.improved` hears of each better
@@ -39,7 +42,7 @@ impl Search<'_> {
     fn run(&mut self, rounds: Option<u64>) {
         let base = self.queue();
         let first = Style { key: Key::Low, turns: 4 };
-        self.construct(&base, first);
+        self.offer(self.built(&base, first), first);
         if base.is_empty() && matches!(self.table.problem.aim, Aim::Pack { .. }) {
             return;
         }
@@ -72,52 +75,124 @@ impl Search<'_> {
         }
     }
 
-    fn construct(&mut self, queue: &[usize], style: Style) -> bool {
+    /// All placed one after another.
+    fn built(&self, queue: &[usize], style: Style) -> Plan {
         let mut plan = Plan::new(self.table.problem.beds.len());
         match self.table.problem.aim {
             Aim::Pack { .. } => place::fill(self.table, &mut plan, queue.iter().copied(), style, self.watch),
             Aim::TopUp { .. } => place::top_up(self.table, &mut plan, style, self.watch),
         }
-        self.offer(plan)
+        plan
     }
 
-    fn offer(&mut self, mut plan: Plan) -> bool {
-        let score = plan.score(self.table);
-        if self.best.as_ref().is_some_and(|(_, best)| !score.beats(best)) {
+    fn offer(&mut self, mut plan: Plan, style: Style) -> bool {
+        if !self.beats_best(&plan) {
             return false;
         }
-        let layout = plan.layout(self.table);
-        let bad = sound::unsound(self.table.problem, &layout);
+        let bad = sound::unsound(self.table.problem, &plan.layout(self.table));
         if !bad.is_empty() {
-            // A zone went wrong by rounding: what it let through is left out.
-            for &(bed, copy) in bad.iter().rev() {
-                plan.beds[bed].remove(copy);
+            // A zone went wrong by rounding: what it let through is placed again, where the exact check allows it.
+            let again: Vec<usize> =
+                bad.iter().rev().map(|&(bed, copy)| self.table.variants[plan.beds[bed].remove(copy).0].shape).collect();
+            place::fill_proved(self.table, &mut plan, again, style, self.watch);
+            if !self.beats_best(&plan) {
+                return false;
             }
-            return self.offer(plan);
         }
-        self.watch.improved(&layout);
+        self.watch.improved(&plan.layout(self.table));
+        let score = plan.score(self.table);
         self.best = Some((plan, score));
         true
     }
 
+    fn beats_best(&self, plan: &Plan) -> bool {
+        self.best.as_ref().is_none_or(|(_, best)| plan.score(self.table).beats(best))
+    }
+
+    /// Two tries beside one another, merged in their order.
     fn round(&mut self, round: u64, base: &[usize]) -> bool {
         const KEYS: [Key; 5] = [Key::Low, Key::Left, Key::Box, Key::Corner, Key::Middle];
+        if round < CONSTRUCTED / 2 {
+            let turns = if round < 3 { 8 } else { 28 };
+            let style = |k: u64| Style { key: KEYS[(k % 5) as usize], turns };
+            let (one, two) =
+                rayon::join(|| self.built(base, style(2 * round)), || self.built(base, style(2 * round + 1)));
+            let first = self.offer(one, style(2 * round));
+            return self.offer(two, style(2 * round + 1)) || first;
+        }
+        let mut rngs = [Rng::new(self.rng.next()), Rng::new(self.rng.next())];
+        let [r, s] = &mut rngs;
+        let style = Style { key: KEYS[self.rng.below(5)], turns: [2, 4, 8, 16][self.rng.below(4)] };
+        let try_one = |rng: &mut Rng| self.tried(round, base, style, rng);
+        let (one, two) = rayon::join(|| try_one(r), || try_one(s));
+        let first = one.is_some_and(|p| self.offer(p, style));
+        two.is_some_and(|p| self.offer(p, style)) || first
+    }
+
+    /// Copies parted; now and then all placed anew, neighbours in the order trading places.
+    fn tried(&self, round: u64, base: &[usize], style: Style, rng: &mut Rng) -> Option<Plan> {
+        if !round.is_multiple_of(4) || base.len() < 2 {
+            let effort =
+                if round % 8 < 5 { Effort { stale: 30, strikes: 1 } } else { Effort { stale: 100, strikes: 4 } };
+            let (best, _) = self.best.as_ref()?;
+            return improve::attempt(self.table, best, style, effort, rng, self.watch);
+        }
         let mut queue = base.to_vec();
-        let style = match round {
-            0..5 => Style { key: KEYS[round as usize], turns: 8 },
-            5..10 => Style { key: KEYS[round as usize - 5], turns: 28 },
-            _ => {
-                // Neighbours in the order trade places.
-                for _ in 0..=queue.len() / 4 {
-                    let i = self.rng.below(queue.len());
-                    let j = (i + 1 + self.rng.below(6)).min(queue.len().saturating_sub(1));
-                    if i < queue.len() {
-                        queue.swap(i, j);
-                    }
-                }
-                Style { key: KEYS[self.rng.below(5)], turns: [2, 4, 8, 16][self.rng.below(4)] }
-            }
+        for _ in 0..=queue.len() / 4 {
+            let i = rng.below(queue.len());
+            let j = (i + 1 + rng.below(6)).min(queue.len() - 1);
+            queue.swap(i, j);
+        }
+        Some(self.built(&queue, style))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{super::Shape, *};
+    use crate::{
+        geom::{Bounds, Outline, Point, Region},
+        packing::Bed,
+        watch::Quiet,
+    };
+
+    /// A plan with copies on top of one another, as a zone gone wrong would make it.
+    fn mended(side_mm: f64, beds: usize) -> Layout {
+        let square = |w: f64| Region::rectangle(Bounds::new(Point::default(), Point::new(w, w)));
+        let o = Outline::new(square(10.0));
+        let shape = Shape {
+            shadow: o.clone(),
+            contact: o.clone(),
+            footing: o,
+            turn_step_rad: Some(std::f64::consts::FRAC_PI_2),
+            class: 0,
+            height_mm: 10.0,
         };
-        self.construct(&queue, style)
+        let bed = Bed { room: square(side_mm), keep_outs: vec![], fixed: vec![], class: None, height_mm: 50.0 };
+        let problem = Problem {
+            shapes: vec![shape],
+            beds: vec![bed; beds],
+            gap_mm: 1.0,
+            footing_gap_mm: 0.0,
+            footings_may_merge: false,
+            aim: Aim::Pack { counts: vec![3] },
+        };
+        let table = Table::new(&problem, &[]);
+        let mut search = Search { table: &table, watch: &Quiet, best: None, rng: Rng::new(1) };
+        let mut plan = Plan::new(beds);
+        plan.beds[0] = [0.0, 0.3, 5.0].map(|x| (table.of_shape[0][0], Point::new(x, 0.0))).to_vec();
+        assert!(search.offer(plan, Style { key: Key::Low, turns: 4 }));
+        let layout = search.best.expect("offered").0.layout(&table);
+        assert_eq!(super::super::verify(&problem, &layout), Ok(()));
+        layout
+    }
+
+    #[test]
+    fn what_the_exact_check_refuses_is_placed_again() {
+        assert_eq!(mended(21.0, 1).beds.iter().map(Vec::len).collect::<Vec<_>>(), [3]);
+        // No room beside it on the first bed: on the next ones.
+        assert_eq!(mended(11.0, 3).beds.iter().map(Vec::len).collect::<Vec<_>>(), [1, 1, 1]);
+        let short = mended(11.0, 2);
+        assert_eq!((short.count(), short.unplaced.as_slice()), (2, [1].as_slice()));
     }
 }

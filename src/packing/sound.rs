@@ -34,7 +34,7 @@ pub(super) fn unsound(problem: &Problem, layout: &Layout) -> Vec<(usize, usize)>
 }
 
 /// Inside the room and off the keep-outs?
-fn at_home(problem: &Problem, bed: usize, item: Item) -> bool {
+pub(super) fn at_home(problem: &Problem, bed: usize, item: Item) -> bool {
     let (s, b) = (&problem.shapes[item.shape], &problem.beds[bed]);
     [&s.shadow, &s.footing].iter().all(|o| {
         let placed = o.region().placed(item.at);

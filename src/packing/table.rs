@@ -2,6 +2,7 @@
 
 use std::{
     collections::BTreeMap,
+    f64::consts::TAU,
     sync::{Arc, Mutex, OnceLock},
 };
 
@@ -37,6 +38,12 @@ pub(super) struct Table<'a> {
     /// Zones of two unturned-turned shapes, by shapes and relative turn.
     bases: Mutex<BTreeMap<(usize, usize, i64), Arc<Region>>>,
     homes: Vec<OnceLock<Arc<Home>>>,
+    /// One figure for each relative turn, to the bit, whichever pair asks first: threads race.
+    relative: BTreeMap<i64, f64>,
+}
+
+fn key_of(turn_rad: f64) -> i64 {
+    (turn_rad * 1e9).round() as i64
 }
 
 impl<'a> Table<'a> {
@@ -81,8 +88,16 @@ impl<'a> Table<'a> {
             })
             .collect();
         let n = variants.len();
+        let mut relative = BTreeMap::new();
+        for a in &variants {
+            for b in &variants {
+                let turn = (b.turn_rad - a.turn_rad).rem_euclid(TAU);
+                relative.entry(key_of(turn)).or_insert(turn);
+            }
+        }
         Self {
             problem,
+            relative,
             bodies,
             of_shape,
             fixed,
@@ -104,8 +119,9 @@ impl<'a> Table<'a> {
 
     /// Offsets at which a shape turned by `turn` breaches a clearance with an unturned one.
     pub(super) fn base(&self, a: usize, b: usize, turn: f64) -> Arc<Region> {
-        let turn = turn.rem_euclid(std::f64::consts::TAU);
-        let key = (a, b, (turn * 1e9).round() as i64);
+        let turn = turn.rem_euclid(TAU);
+        let turn = self.relative.get(&key_of(turn)).copied().unwrap_or(turn);
+        let key = (a, b, key_of(turn));
         let lock = || self.bases.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
         if let Some(found) = lock().get(&key) {
             return found.clone();

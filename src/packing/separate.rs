@@ -1,0 +1,361 @@
+//! The separating move: copies may overlap for a while, and are parted by moving one at a time to where it overlaps
+//! least, overlaps that last weighing more and more.
+//!
+//! Depth of overlap is the distance of a position from the border of the pair's zone, so nothing is approximated: a
+//! heap without depth is a valid bed. Sources: guided local search on no-fit polygons, Umetani et al. 2009; weights and
+//! strikes after Gardeyn et al. 2025 (arXiv 2509.13329).
+
+use super::{Layout, field::CONTACT_MM, rng::Rng, table::Table};
+use crate::{
+    geom::{Bounds, Point},
+    watch::Watch,
+};
+
+/// How long an attempt goes on.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Effort {
+    /// Sweeps without less overlap before a strike.
+    pub(super) stale: usize,
+    /// Strikes before it is given up.
+    pub(super) strikes: usize,
+}
+
+/// Copies of one bed that may overlap while they are parted.
+pub(super) struct Heap<'a> {
+    table: &'a Table<'a>,
+    bed: usize,
+    /// Variant and place of each copy.
+    spots: Vec<(usize, Point)>,
+    /// Nothing of a copy may lie outside this.
+    limit: Bounds,
+    /// Weight and depth of each pair, row by row; `n * n`.
+    weight: Vec<f64>,
+    deep: Vec<f64>,
+    /// Weight and depth of each copy against what stays: fixed copies, keep-outs, corners of the room.
+    ground_weight: Vec<f64>,
+    ground_deep: Vec<f64>,
+}
+
+/// A copy's candidate place and its weighted depth.
+type Candidate = (f64, usize, Point);
+
+impl<'a> Heap<'a> {
+    /// The free copies of a bed, to be parted within `limit`.
+    pub(super) fn new(table: &'a Table<'a>, bed: usize, spots: Vec<(usize, Point)>, limit: Bounds) -> Self {
+        let n = spots.len();
+        let mut heap = Self {
+            table,
+            bed,
+            spots,
+            limit,
+            weight: vec![1.0; n * n],
+            deep: vec![0.0; n * n],
+            ground_weight: vec![1.0; n],
+            ground_deep: vec![0.0; n],
+        };
+        for i in 0..n {
+            heap.measure(i);
+        }
+        heap
+    }
+
+    /// Adds a copy of a shape where it overlaps least of many places. False where the bed has no place for it at all.
+    pub(super) fn insert(&mut self, shape: usize, rng: &mut Rng) -> bool {
+        let n = self.spots.len();
+        let home = |v: usize| !self.table.home(self.bed, v).sites.is_empty();
+        let Some(&v) = self.table.of_shape[shape].iter().find(|&&v| home(v)) else { return false };
+        let wider = |old: &[f64], fill: f64| {
+            let mut new = vec![fill; (n + 1) * (n + 1)];
+            for i in 0..n {
+                new[i * (n + 1)..i * (n + 1) + n].copy_from_slice(&old[i * n..(i + 1) * n]);
+            }
+            new
+        };
+        self.weight = wider(&self.weight, 1.0);
+        self.deep = wider(&self.deep, 0.0);
+        self.ground_weight.push(1.0);
+        self.ground_deep.push(0.0);
+        let at = self.table.home(self.bed, v).sites[0].bounds.centre();
+        self.spots.push((v, at));
+        let found = self.search(n, (f64::INFINITY, v, at), 120, 0, rng);
+        if !found.0.is_finite() {
+            return false;
+        }
+        self.spots[n] = (found.1, found.2);
+        self.measure(n);
+        true
+    }
+
+    pub(super) fn into_spots(self) -> Vec<(usize, Point)> {
+        self.spots
+    }
+
+    /// Parts the copies. True when none overlaps any more.
+    pub(super) fn part(&mut self, effort: Effort, rng: &mut Rng, watch: &dyn Watch<Layout>) -> bool {
+        let n = self.spots.len();
+        let mut least = self.loss();
+        let mut kept = self.spots.clone();
+        let (mut stale, mut strikes) = (0, 0);
+        while least > 0.0 {
+            let mut order: Vec<usize> = (0..n).filter(|&i| self.loss_of(i) > 0.0).collect();
+            for k in (1..order.len()).rev() {
+                order.swap(k, rng.below(k + 1));
+            }
+            for i in order {
+                if watch.cancelled() {
+                    return false;
+                }
+                if self.loss_of(i) > 0.0 {
+                    self.relocate(i, rng);
+                }
+            }
+            let loss = self.loss();
+            if loss < least {
+                stale = if loss < 0.98 * least { 0 } else { stale + 1 };
+                least = loss;
+                kept.clone_from(&self.spots);
+            } else {
+                stale += 1;
+            }
+            if stale > effort.stale {
+                strikes += 1;
+                if strikes > effort.strikes {
+                    return false;
+                }
+                stale = 0;
+                self.spots.clone_from(&kept);
+                self.disturb(rng);
+                least = self.loss();
+                kept.clone_from(&self.spots);
+            }
+            self.raise_weights();
+        }
+        true
+    }
+
+    /// Two copies trade places; the weights start anew.
+    fn disturb(&mut self, rng: &mut Rng) {
+        let n = self.spots.len();
+        self.weight.fill(1.0);
+        self.ground_weight.fill(1.0);
+        if n >= 2 {
+            let i = rng.below(n);
+            let j = (i + 1 + rng.below(n - 1)) % n;
+            let middle = |s: &Self, k: usize| s.spots[k].1 + s.table.variants[s.spots[k].0].bounds.centre();
+            let (a, b) = (middle(self, i), middle(self, j));
+            self.spots[i].1 += (b - a);
+            self.spots[j].1 += (a - b);
+        }
+        for i in 0..n {
+            self.measure(i);
+        }
+        // What lies outside its home now is put back inside.
+        for i in 0..n {
+            if !self.ground_deep[i].is_finite() {
+                let (v, at) = self.spots[i];
+                let found = self.search(i, (f64::INFINITY, v, at), 30, 0, rng);
+                if found.0.is_finite() {
+                    self.spots[i] = (found.1, found.2);
+                    self.measure(i);
+                }
+            }
+        }
+    }
+
+    fn loss_of(&self, i: usize) -> f64 {
+        let n = self.spots.len();
+        self.ground_deep[i] + self.deep[i * n..(i + 1) * n].iter().sum::<f64>()
+    }
+
+    fn loss(&self) -> f64 {
+        0.5 * self.deep.iter().sum::<f64>() + self.ground_deep.iter().sum::<f64>()
+    }
+
+    /// Depths of a copy where it lies.
+    fn measure(&mut self, i: usize) {
+        let n = self.spots.len();
+        let (v, p) = self.spots[i];
+        self.ground_deep[i] = self.ground(v, p);
+        for j in (0..n).filter(|&j| j != i) {
+            let (w, q) = self.spots[j];
+            let d = self.table.pair(w, v).depth(p - q, CONTACT_MM);
+            self.deep[i * n + j] = d;
+            self.deep[j * n + i] = d;
+        }
+    }
+
+    fn raise_weights(&mut self) {
+        let most = self.deep.iter().chain(&self.ground_deep).copied().fold(0.0, f64::max);
+        if most <= 0.0 {
+            return;
+        }
+        let pairs = self.weight.iter_mut().zip(&self.deep);
+        for (w, d) in pairs.chain(self.ground_weight.iter_mut().zip(&self.ground_deep)) {
+            *w = if *d > 0.0 { (*w * (1.2 + 0.8 * d / most)).min(1e9) } else { (*w * 0.95).max(1.0) };
+        }
+    }
+
+    /// Depth against what stays; infinite outside the room or the limit.
+    fn ground(&self, v: usize, p: Point) -> f64 {
+        let home = self.table.home(self.bed, v);
+        let own = self.table.variants[v].bounds.moved(p);
+        let limit = self.limit.grown(1e-9);
+        if !limit.contains(own.min) || !limit.contains(own.max) {
+            return f64::INFINITY;
+        }
+        let within = home.sites.iter().filter(|s| s.within_walls(p, CONTACT_MM));
+        let blocked =
+            within.map(|s| s.blocks.iter().map(|z| z.depth(p, CONTACT_MM)).sum::<f64>()).fold(f64::INFINITY, f64::min);
+        let keep_outs: f64 = home.keep_outs.iter().map(|z| z.depth(p, CONTACT_MM)).sum();
+        let fixed: f64 =
+            self.table.fixed[self.bed].iter().map(|&(w, q)| self.table.pair(w, v).depth(p - q, CONTACT_MM)).sum();
+        blocked + keep_outs + fixed
+    }
+
+    /// Weighted depth of copy `i` at a place; at least `bound` where it is given up early.
+    fn cost(&self, i: usize, v: usize, p: Point, bound: f64) -> f64 {
+        let n = self.spots.len();
+        let mut sum = self.ground_weight[i] * self.ground(v, p);
+        for (j, &(w, q)) in self.spots.iter().enumerate() {
+            if sum >= bound {
+                return sum;
+            }
+            if j != i {
+                let zone = self.table.pair(w, v);
+                let d = p - q;
+                if zone.bounds().contains(d) {
+                    sum += self.weight[i * n + j] * zone.depth(d, CONTACT_MM);
+                }
+            }
+        }
+        sum
+    }
+
+    fn relocate(&mut self, i: usize, rng: &mut Rng) {
+        let (v, p) = self.spots[i];
+        let now = self.cost(i, v, p, f64::INFINITY);
+        let found = self.search(i, (now, v, p), 24, 12, rng);
+        if found.0 < now {
+            self.spots[i] = (found.1, found.2);
+            self.measure(i);
+        }
+    }
+
+    /// The best place of some anywhere and some near, each made finer.
+    fn search(&self, i: usize, now: Candidate, anywhere: usize, near: usize, rng: &mut Rng) -> Candidate {
+        let shape = self.table.variants[now.1].shape;
+        let turns = &self.table.of_shape[shape];
+        let own = self.table.variants[now.1].bounds;
+        let size = own.width().min(own.height());
+        let mut best: [Candidate; 3] = [now, (f64::INFINITY, now.1, now.2), (f64::INFINITY, now.1, now.2)];
+        let mut offer = |s: &Self, v: usize, p: Point| {
+            let c = s.cost(i, v, p, best[2].0);
+            if c < best[2].0 {
+                best[2] = (c, v, p);
+                best.sort_by(|a, b| a.0.total_cmp(&b.0));
+            }
+        };
+        if near > 0 {
+            for q in self.ways_out(i, now.1, now.2) {
+                offer(self, now.1, q);
+            }
+        }
+        for k in 0..near {
+            let v = if k % 3 == 2 { turns[rng.below(turns.len())] } else { now.1 };
+            let middle = self.table.variants[now.1].bounds.centre() - self.table.variants[v].bounds.centre();
+            let by = Point::new(rng.between(-1.0, 1.0), rng.between(-1.0, 1.0)) * (0.5 * size);
+            offer(self, v, now.2 + middle + by);
+        }
+        for _ in 0..anywhere {
+            let v = turns[rng.below(turns.len())];
+            if let Some(p) = self.somewhere(v, rng) {
+                offer(self, v, p);
+            }
+        }
+        let mut done = now;
+        for c in best {
+            if c.0.is_finite() {
+                let c = self.finer(i, c, size, rng);
+                if c.0 < done.0 {
+                    done = c;
+                }
+                if done.0 <= 0.0 {
+                    break;
+                }
+            }
+        }
+        done
+    }
+
+    /// A random place in the room.
+    fn somewhere(&self, v: usize, rng: &mut Rng) -> Option<Point> {
+        let home = self.table.home(self.bed, v);
+        let site = match home.sites.len() {
+            0 => return None,
+            n => &home.sites[rng.below(n)],
+        };
+        let own = self.table.variants[v].bounds;
+        let (a, b) = (self.limit.min - own.min, self.limit.max - own.max);
+        let pick = |rng: &mut Rng, low: f64, high: f64| {
+            (low <= high + 1e-9).then(|| if high > low { rng.between(low, high) } else { high })
+        };
+        let x = pick(rng, site.bounds.min.x.max(a.x), site.bounds.max.x.min(b.x))?;
+        let y = pick(rng, site.bounds.min.y.max(a.y), site.bounds.max.y.min(b.y))?;
+        Some(Point::new(x, y))
+    }
+
+    /// Steps along changing directions, then onto the borders of what it still overlaps.
+    fn finer(&self, i: usize, mut c: Candidate, size: f64, rng: &mut Rng) -> Candidate {
+        const D: f64 = std::f64::consts::FRAC_1_SQRT_2;
+        const WAYS: [[f64; 2]; 4] = [[1.0, 0.0], [0.0, 1.0], [D, D], [D, -D]];
+        let mut step = 0.25 * size;
+        while step > 2e-3 * size && c.0 > 0.0 {
+            let d = Point::from(WAYS[rng.below(4)]) * step;
+            let mut moved = false;
+            for q in [c.2 + d, c.2 - d] {
+                let cost = self.cost(i, c.1, q, c.0);
+                if cost < c.0 {
+                    c = (cost, c.1, q);
+                    moved = true;
+                    break;
+                }
+            }
+            step *= if moved { 1.1 } else { 0.5 };
+        }
+        for _ in 0..4 {
+            if c.0 <= 0.0 {
+                break;
+            }
+            let before = c.0;
+            for q in self.ways_out(i, c.1, c.2) {
+                let cost = self.cost(i, c.1, q, c.0);
+                if cost < c.0 {
+                    c = (cost, c.1, q);
+                }
+            }
+            if c.0 >= before {
+                break;
+            }
+        }
+        c
+    }
+
+    /// The nearest places out of each thing that a copy overlaps.
+    fn ways_out(&self, i: usize, v: usize, p: Point) -> Vec<Point> {
+        let mut out = Vec::new();
+        for (j, &(w, q)) in self.spots.iter().enumerate() {
+            if j != i
+                && let Some(e) = self.table.pair(w, v).way_out(p - q)
+            {
+                out.push(q + e);
+            }
+        }
+        for &(w, q) in &self.table.fixed[self.bed] {
+            out.extend(self.table.pair(w, v).way_out(p - q).map(|e| q + e));
+        }
+        let home = self.table.home(self.bed, v);
+        out.extend(home.keep_outs.iter().chain(home.sites.iter().flat_map(|s| &s.blocks)).filter_map(|z| z.way_out(p)));
+        out.truncate(12);
+        out
+    }
+}

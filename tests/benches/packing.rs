@@ -1,0 +1,275 @@
+//! The arranger: how soon a first layout of 100 sample parts is there; and, with `STONEHAND_PACKING_DATA=folder`, a
+//! table of how good layouts get in a time, instance by instance (strips.json, fewest-beds.json, and equal parts).
+//! `STONEHAND_PACKING_ONLY=name` keeps to the rows whose name holds that.
+
+use std::{
+    error::Error,
+    f64::consts::TAU,
+    fs,
+    hint::black_box,
+    path::Path,
+    sync::Mutex,
+    time::{Duration, Instant},
+};
+
+use criterion::Criterion;
+use serde::Deserialize;
+use stonehand::{
+    formats::read::mesh_file,
+    geom::{Bounds, Outline, Point, Polygon, Region, disc, offset},
+    mesh::{contact, shadow},
+    packing::{Aim, Bed, Layout, Problem, Shape, solve, verify},
+    watch::Watch,
+};
+
+/// Stops at a time, or at the first layout.
+struct Clock {
+    begun: Instant,
+    limit: Duration,
+    only_first: bool,
+    first: Mutex<Option<Duration>>,
+    last: Mutex<Duration>,
+}
+impl Clock {
+    fn new(seconds: f64) -> Self {
+        Self {
+            begun: Instant::now(),
+            limit: Duration::from_secs_f64(seconds),
+            only_first: false,
+            first: Mutex::new(None),
+            last: Mutex::default(),
+        }
+    }
+    fn first() -> Self {
+        Self { only_first: true, ..Self::new(60.0) }
+    }
+}
+impl Watch<Layout> for Clock {
+    fn cancelled(&self) -> bool {
+        self.begun.elapsed() > self.limit || self.only_first && self.first.lock().is_ok_and(|f| f.is_some())
+    }
+    fn improved(&self, _: &Layout) {
+        let now = self.begun.elapsed();
+        if let (Ok(mut first), Ok(mut last)) = (self.first.lock(), self.last.lock()) {
+            first.get_or_insert(now);
+            *last = now;
+        }
+    }
+}
+
+fn plain(region: impl Into<Region>, step_rad: Option<f64>) -> Shape {
+    let o = Outline::new(region.into());
+    Shape { shadow: o.clone(), contact: o.clone(), footing: o, turn_step_rad: step_rad, class: 0, height_mm: 1.0 }
+}
+
+fn bed(room: impl Into<Region>) -> Bed {
+    Bed { room: room.into(), keep_outs: vec![], fixed: vec![], class: None, height_mm: 1000.0 }
+}
+
+fn rectangle(w: f64, h: f64) -> Region {
+    Region::rectangle(Bounds::new(Point::default(), Point::new(w, h)))
+}
+
+fn problem(shapes: Vec<Shape>, beds: Vec<Bed>, aim: Aim) -> Problem {
+    Problem { shapes, beds, gap_mm: 0.0, footing_gap_mm: 0.0, footings_may_merge: false, aim }
+}
+
+/// A hundred of the sample parts, with a gap and some with brims, on beds of 220 × 220.
+fn samples() -> Result<Problem, Box<dyn Error>> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples");
+    let files = [
+        "queen-cage-peg.stl",
+        "corner-bracket.stl",
+        "jar-lid-adapter.stl",
+        "feeder-funnel.stl",
+        "entrance-gate.stl",
+        "frame-spacer.obj",
+        "feeder-float.stl",
+        "strap-hook.3mf",
+    ];
+    let mut shapes = Vec::new();
+    for (i, name) in files.iter().enumerate() {
+        let mesh = mesh_file(name, &fs::read(folder.join(name))?)?.objects.remove(0).mesh;
+        let touching = contact(&mesh, 0.2);
+        let footing = if i % 2 == 0 { offset::grow(&touching, 3.0, 0.01) } else { touching.clone() };
+        shapes.push(Shape {
+            contact: Outline::new(touching),
+            footing: Outline::new(footing),
+            ..plain(shadow(&mesh), if i % 3 == 0 { None } else { Some(TAU / 4.0) })
+        });
+    }
+    let counts = vec![13, 13, 12, 12, 13, 13, 12, 12];
+    Ok(Problem {
+        gap_mm: 2.0,
+        footing_gap_mm: 1.0,
+        ..problem(shapes, vec![bed(rectangle(220.0, 220.0)); 20], Aim::Pack { counts })
+    })
+}
+
+#[derive(Deserialize)]
+struct Strip {
+    name: String,
+    height: f64,
+    area: f64,
+    pieces: Vec<Piece>,
+    length_at: Lengths,
+}
+#[derive(Deserialize)]
+struct Piece {
+    count: usize,
+    turns_deg: Vec<f64>,
+    ring: Vec<[f64; 2]>,
+}
+#[derive(Deserialize)]
+struct Lengths {
+    greedy_mean: f64,
+    research_10s: f64,
+    research_60s: f64,
+    best_published: f64,
+}
+#[derive(Deserialize)]
+#[expect(clippy::struct_field_names, reason = "the names of the file")]
+struct Beds {
+    name: String,
+    width: f64,
+    height: f64,
+    turns_deg: Vec<f64>,
+    optimal_beds: usize,
+    pieces: Vec<Vec<[f64; 2]>>,
+}
+
+fn ring(points: &[[f64; 2]]) -> Polygon {
+    Polygon::simple(points.iter().copied().map(Point::from).collect())
+}
+
+fn step(turns_deg: &[f64]) -> Option<f64> {
+    if turns_deg.is_empty() { None } else { Some(TAU / turns_deg.len() as f64) }
+}
+
+struct Row {
+    layout: Layout,
+    first_s: f64,
+    last_s: f64,
+    valid: bool,
+}
+
+fn timed(p: &Problem, seconds: f64) -> Row {
+    let clock = Clock::new(seconds);
+    let layout = solve(p, 1, None, &clock);
+    let first_s = clock.first.lock().ok().and_then(|f| *f).unwrap_or_default().as_secs_f64();
+    let last_s = clock.last.lock().map(|l| l.as_secs_f64()).unwrap_or_default();
+    Row { valid: verify(p, &layout).is_ok(), layout, first_s, last_s }
+}
+
+fn polygon(n: usize, r: f64) -> Polygon {
+    disc::regular(Point::default(), r, n)
+}
+
+#[expect(clippy::print_stdout, reason = "a table is what this prints")]
+fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
+    let wanted = |name: &str| name.contains(only);
+    println!("equal parts: name, copies (target), first at s, best at s, valid");
+    let l: Vec<[f64; 2]> = vec![[0., 0.], [30., 0.], [30., 10.], [10., 10.], [10., 30.], [0., 30.]];
+    let round = |r: f64| {
+        // 128-gons drawn round the circle.
+        polygon(128, r / (std::f64::consts::PI / 128.0).cos())
+    };
+    let mut equal: Vec<(String, Shape, Region, usize, f64)> = vec![
+        ("pentagon R12 220x220".into(), plain(polygon(5, 12.0), None), rectangle(220., 220.), 114, 10.0),
+        ("heptagon R12 220x220".into(), plain(polygon(7, 12.0), None), rectangle(220., 220.), 99, 10.0),
+        ("L 240x180".into(), plain(ring(&l), None), rectangle(240., 180.), 84, 10.0),
+        ("39 circles in 100".into(), plain(round(8.12), None), rectangle(100., 100.), 39, 60.0),
+        (
+            "80 circles in R10.02".into(),
+            plain(round(1.0), None),
+            disc::inside(Point::default(), 10.02, 0.0005).into(),
+            80,
+            60.0,
+        ),
+    ];
+    // Strips of 60 pentagons: length at 81.2 %.
+    let area5 = polygon(5, 10.0).area();
+    let length = 60.0 * area5 / (100.0 * 0.812);
+    equal.push(("60 pentagons R10 at 81.2 %".into(), plain(polygon(5, 10.0), None), rectangle(length, 100.), 60, 10.0));
+    for (w, h, a, b, n) in [
+        (22., 16., 5., 3., 23),
+        (23., 14., 5., 3., 21),
+        (30., 22., 7., 4., 23),
+        (40., 25., 7., 3., 47),
+        (43., 26., 7., 3., 53),
+        (49., 28., 8., 3., 57),
+        (57., 34., 7., 4., 69),
+        (52., 33., 9., 4., 47),
+        (56., 52., 12., 5., 48),
+        (86., 82., 15., 11., 42),
+        (19., 15., 5., 4., 12),
+    ] {
+        let name = format!("pallet {w}x{h} of {a}x{b}");
+        equal.push((name, plain(rectangle(a, b), Some(TAU / 4.0)), rectangle(w, h), n, 10.0));
+    }
+    for (name, shape, room, target, seconds) in equal.into_iter().filter(|e| wanted(&e.0)) {
+        let aim = Aim::TopUp { shares: vec![1.0], at_most: vec![target + 2] };
+        let row = timed(&problem(vec![shape], vec![bed(room)], aim), seconds);
+        println!("{name}: {} ({target}), {:.3}, {:.2}, {}", row.layout.count(), row.first_s, row.last_s, row.valid);
+    }
+    println!("strips: name, length asked: pieces in of all, first at s, best at s, valid");
+    let strips: Vec<Strip> = serde_json::from_slice(&fs::read(folder.join("strips.json"))?)?;
+    for s in strips.iter().filter(|s| wanted(&s.name)) {
+        let lengths = [
+            ("greedy", s.length_at.greedy_mean),
+            ("research 10 s", s.length_at.research_10s),
+            ("research 60 s", s.length_at.research_60s),
+            ("best published", s.length_at.best_published),
+        ];
+        for (what, length) in lengths {
+            let shapes = s.pieces.iter().map(|p| plain(ring(&p.ring), step(&p.turns_deg))).collect();
+            let counts: Vec<usize> = s.pieces.iter().map(|p| p.count).collect();
+            let all: usize = counts.iter().sum();
+            let p = problem(shapes, vec![bed(rectangle(length, s.height))], Aim::Pack { counts });
+            let row = timed(&p, 60.0);
+            let density = 100.0 * s.area / (length * s.height);
+            println!(
+                "{} at {what} ({density:.1} %): {} of {all}, {:.3}, {:.2}, {}",
+                s.name,
+                row.layout.count(),
+                row.first_s,
+                row.last_s,
+                row.valid
+            );
+            if row.layout.count() < all {
+                break;
+            }
+        }
+    }
+    println!("fewest beds: name, beds (optimum), first at s, best at s, valid");
+    let instances: Vec<Beds> = serde_json::from_slice(&fs::read(folder.join("fewest-beds.json"))?)?;
+    let (mut total, mut optimum, mut exact, mut count) = (0, 0, 0, 0);
+    for i in instances.iter().filter(|i| wanted(&i.name)) {
+        let shapes: Vec<Shape> = i.pieces.iter().map(|p| plain(ring(p), step(&i.turns_deg))).collect();
+        let counts = vec![1; shapes.len()];
+        let room = rectangle(i.width * 1.0001, i.height * 1.0001);
+        let p = problem(shapes, vec![bed(room); i.optimal_beds * 2 + 2], Aim::Pack { counts });
+        let row = timed(&p, 5.0);
+        let used = row.layout.beds.iter().filter(|b| !b.is_empty()).count();
+        println!("{}: {used} ({}), {:.3}, {:.2}, {}", i.name, i.optimal_beds, row.first_s, row.last_s, row.valid);
+        total += used;
+        optimum += i.optimal_beds;
+        exact += usize::from(used == i.optimal_beds);
+        count += 1;
+    }
+    println!("in all: {total} beds of {optimum}, {exact} of {count} at the optimum");
+    Ok(())
+}
+
+fn main() -> Result<(), Box<dyn Error>> {
+    if let Some(folder) = std::env::var_os("STONEHAND_PACKING_DATA") {
+        return table(Path::new(&folder), &std::env::var("STONEHAND_PACKING_ONLY").unwrap_or_default());
+    }
+    let hundred = samples()?;
+    let mut criterion = Criterion::default().sample_size(10).configure_from_args();
+    criterion.bench_function("first layout of 100 sample parts", |b| {
+        b.iter(|| solve(black_box(&hundred), 1, None, &Clock::first()).count());
+    });
+    criterion.final_summary();
+    Ok(())
+}
