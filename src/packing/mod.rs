@@ -8,8 +8,9 @@
 //!
 //! Inside: `table` (shapes at their turns, zones of pairs), `body` (search outlines), `convex` and `zone` (sums of
 //! shapes), `home` (where a shape may lie on a bed), `field` (positions in contact), `place` (the constructive move),
-//! `separate` (the separating move) and `improve` (what it is tried on),
-//! `plan` (a layout in the making and its score), `sound` (quick check before a layout is shown).
+//! `pattern` (the lattice move) and `repeat` (what it is used for), `separate` (the separating move) and `improve`
+//! (what it is tried on), `plan` (a layout in the making and its score), `sound` (quick check before a layout is
+//! shown).
 
 mod body;
 mod bound;
@@ -19,11 +20,11 @@ mod field;
 mod home;
 mod improve;
 mod layout;
-#[expect(dead_code, reason = "the lattice move is written and not yet called by the engine")]
 mod pattern;
 mod place;
 mod plan;
 mod problem;
+mod repeat;
 mod rng;
 mod separate;
 mod solve;

@@ -23,6 +23,15 @@ impl Plan {
                 .or_else(|| self.beds[bed].first().map(|&(v, _)| p.shapes[table.variants[v].shape].class))
         })
     }
+    /// The same plan in the variants of another table of the same problem, which has all the turns of this one.
+    pub(super) fn translated(&self, from: &Table<'_>, to: &Table<'_>) -> Self {
+        let spot = |&(v, at): &(usize, Point)| {
+            let v = &from.variants[v];
+            let same = to.of_shape[v.shape].iter().copied().find(|&w| to.variants[w].turn_rad == v.turn_rad)?;
+            Some((same, at))
+        };
+        Self { beds: self.beds.iter().map(|b| b.iter().filter_map(spot).collect()).collect() }
+    }
     /// Copies placed, by shape.
     pub(super) fn counts(&self, table: &Table<'_>) -> Vec<usize> {
         let mut n = vec![0; table.problem.shapes.len()];

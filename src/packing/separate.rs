@@ -143,8 +143,8 @@ impl<'a> Heap<'a> {
             let j = (i + 1 + rng.below(n - 1)) % n;
             let middle = |s: &Self, k: usize| s.spots[k].1 + s.table.variants[s.spots[k].0].bounds.centre();
             let (a, b) = (middle(self, i), middle(self, j));
-            self.spots[i].1 += (b - a);
-            self.spots[j].1 += (a - b);
+            self.spots[i].1 += b - a;
+            self.spots[j].1 += a - b;
         }
         for i in 0..n {
             self.measure(i);

@@ -1,9 +1,10 @@
 //! The engine: which move when.
 
 use super::{
-    Aim, Layout, Problem, improve,
+    Aim, Layout, Problem, improve, pattern,
     place::{self, Key, Style},
     plan::{Plan, Score},
+    repeat::{self, Lattices},
     rng::Rng,
     separate::Effort,
     sound,
@@ -15,6 +16,8 @@ use crate::watch::Watch;
 const STALL_ROUNDS: u64 = 400;
 /// Layouts that are placed one copy after another before copies are parted.
 const CONSTRUCTED: u64 = 10;
+/// How much is tried for lattices.
+const LATTICE: pattern::Effort = pattern::Effort { turns: 24, contacts: 24, shifts: 16, kept: 12 };
 
 /// Arranges: a valid first layout at once, then better ones until cancelled, the rounds are spent (`None`: no limit) or
 /// nothing is left to improve. The answer is always valid by [`super::verify`]; `watch.improved` hears of each better
@@ -25,8 +28,21 @@ const CONSTRUCTED: u64 = 10;
 pub fn solve(problem: &Problem, seed: u64, rounds: Option<u64>, watch: &dyn Watch<Layout>) -> Layout {
     let table = Table::new(problem, &[]);
     let mut search = Search { table: &table, watch, best: None, rng: Rng::new(seed) };
-    search.run(rounds);
-    let layout = search.best.map_or_else(|| Plan::new(problem.beds.len()).layout(&table), |(p, _)| p.layout(&table));
+    let base = search.queue();
+    search.first(&base);
+    let nothing_free = base.is_empty() && matches!(problem.aim, Aim::Pack { .. });
+    let layout = if rounds == Some(0) || nothing_free || watch.cancelled() || search.done() {
+        search.answer()
+    } else {
+        let lattices = repeat::lattices(&table, LATTICE, watch);
+        let more = repeat::turns(&lattices, problem.shapes.len());
+        let wider = Table::new(problem, &more);
+        let best = search.best.take().map(|(p, score)| (p.translated(&table, &wider), score));
+        let mut search = Search { table: &wider, watch, best, rng: search.rng };
+        search.repeat(&lattices, &base);
+        search.run(rounds, &base);
+        search.answer()
+    };
     debug_assert_eq!(super::verify(problem, &layout), Ok(()));
     layout
 }
@@ -39,17 +55,33 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
-    fn run(&mut self, rounds: Option<u64>) {
-        let base = self.queue();
-        let first = Style { key: Key::Low, turns: 4 };
-        self.offer(self.built(&base, first), first);
-        if base.is_empty() && matches!(self.table.problem.aim, Aim::Pack { .. }) {
+    fn answer(&self) -> Layout {
+        let none = || Plan::new(self.table.problem.beds.len());
+        self.best.as_ref().map_or_else(none, |(p, _)| p.clone()).layout(self.table)
+    }
+
+    /// A layout at once.
+    fn first(&mut self, base: &[usize]) {
+        let style = Style { key: Key::Low, turns: 4 };
+        self.offer(self.built(base, style), style);
+    }
+
+    /// Plans made of lattices.
+    fn repeat(&mut self, lattices: &Lattices, base: &[usize]) {
+        if lattices.is_empty() {
             return;
         }
+        for partly in [false, true] {
+            let style = Style { key: Key::Low, turns: 8 };
+            self.offer(repeat::plan(self.table, lattices, base, partly, style, self.watch), style);
+        }
+    }
+
+    fn run(&mut self, rounds: Option<u64>, base: &[usize]) {
         let mut stall = 0;
         let mut round = 0;
         while rounds.is_none_or(|r| round < r) && stall < STALL_ROUNDS && !self.watch.cancelled() && !self.done() {
-            let better = self.round(round, &base);
+            let better = self.round(round, base);
             stall = if better { 0 } else { stall + 1 };
             round += 1;
             let done = rounds.map_or(0.0, |r| round as f64 / r.max(1) as f64);
