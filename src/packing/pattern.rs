@@ -7,6 +7,8 @@
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
+use rayon::prelude::*;
+
 use super::{Layout, field::CONTACT_MM, home::Home, table::Table, zone::Zone};
 use crate::{
     geom::{Bounds, Placement, Point, Region},
@@ -30,26 +32,38 @@ impl Profile {
     fn new(region: &Region) -> Self {
         Self(region.edges().collect())
     }
-    /// Highest border point above x; −∞ where x only touches.
+    /// Highest border point above x, of the open inside: at a step the lower side counts. −∞ where x only touches.
     fn top(&self, x: f64) -> f64 {
-        let mut top = f64::NEG_INFINITY;
+        let mut top = [f64::NEG_INFINITY; 2];
         for &(a, b) in &self.0 {
             // The upper border runs towards −x, the inside on its left.
-            if b.x + STRICT < x && x < a.x - STRICT {
-                top = top.max(a.y + (b.y - a.y) * ((x - a.x) / (b.x - a.x)));
+            if b.x >= a.x || x < b.x - STRICT || x > a.x + STRICT {
+                continue;
+            }
+            let y = a.y + (b.y - a.y) * ((x - a.x) / (b.x - a.x)).clamp(0.0, 1.0);
+            for (side, x) in top.iter_mut().zip([x - STRICT, x + STRICT]) {
+                if b.x <= x && x <= a.x {
+                    *side = side.max(y);
+                }
             }
         }
-        top
+        top[0].min(top[1])
     }
-    /// Furthest border point to the right at y; −∞ where y only touches.
+    /// Furthest border point to the right at y, likewise.
     fn right(&self, y: f64) -> f64 {
-        let mut right = f64::NEG_INFINITY;
+        let mut right = [f64::NEG_INFINITY; 2];
         for &(a, b) in &self.0 {
-            if a.y + STRICT < y && y < b.y - STRICT {
-                right = right.max(a.x + (b.x - a.x) * ((y - a.y) / (b.y - a.y)));
+            if a.y >= b.y || y < a.y - STRICT || y > b.y + STRICT {
+                continue;
+            }
+            let x = a.x + (b.x - a.x) * ((y - a.y) / (b.y - a.y)).clamp(0.0, 1.0);
+            for (side, y) in right.iter_mut().zip([y - STRICT, y + STRICT]) {
+                if a.y <= y && y <= b.y {
+                    *side = side.max(x);
+                }
             }
         }
-        right
+        right[0].min(right[1])
     }
     fn reach(&self) -> Bounds {
         Bounds::of(self.0.iter().map(|e| e.0))
@@ -100,40 +114,117 @@ pub(super) fn best(
     let half = allowed(PI);
     let same = table.base(shape, shape, 0.0);
     let flip = if half { table.base(shape, shape, PI) } else { same.clone() };
-    let mut found: Vec<(usize, f64, Lattice, Point)> = Vec::new();
-    for phi in [0.0, FRAC_PI_2] {
-        for psi in turns(table, shape, phi, half, effort) {
-            if watch.cancelled() {
-                return None;
-            }
-            let pairs = Pairs::new(&same, &flip, psi);
-            let homes = [0.0, PI].map(|t| home_box(table, bed, shape, psi + phi + t, phi));
-            let [Some(a), b] = homes else { continue };
-            let ranges = [a, b.unwrap_or(a)];
-            for l in lattices(&pairs, psi, phi, half, &ranges, effort) {
-                let (n, phase) = count(&l, &ranges);
-                found.push((n, l.height * l.pitch / l.cell.len() as f64, l, phase));
-            }
-            found.sort_by(|x, y| y.0.cmp(&x.0).then(x.1.total_cmp(&y.1)));
-            found.truncate(effort.kept);
-        }
+    let families = families(table, shape, half, &same, effort);
+    let sought: Vec<Vec<Found>> =
+        families.par_iter().map(|f| f.members(table, bed, shape, half, [&same, &flip], effort, watch)).collect();
+    if watch.cancelled() {
+        return None;
     }
+    let (mut straight, mut slanted): (Vec<Found>, Vec<Found>) =
+        sought.into_iter().flatten().partition(|f| f.count.is_some());
+    straight.sort_by(|x, y| y.count.cmp(&x.count).then(x.area.total_cmp(&y.area)));
+    slanted.sort_by(|x, y| x.area.total_cmp(&y.area));
+    straight.truncate(effort.kept);
+    slanted.truncate(effort.kept);
+    straight.append(&mut slanted);
+    let made: Vec<Option<Pattern>> = straight
+        .par_iter()
+        .map(|f| {
+            if watch.cancelled() { None } else { build(table, bed, shape, taken, [&same, &flip], &f.lattice, f.phase) }
+        })
+        .collect();
+    // The first of equals, whichever thread was quicker.
     let mut best: Option<Pattern> = None;
-    for (n, _, l, phase) in found {
-        if watch.cancelled() {
-            break;
-        }
-        let enough = best.as_ref().map_or(0, |b| b.copies.len());
-        if n <= enough {
-            continue;
-        }
-        if let Some(p) = build(table, bed, shape, taken, &same, &flip, &l, phase)
-            && p.copies.len() > enough
-        {
+    for p in made.into_iter().flatten() {
+        if p.copies.len() > best.as_ref().map_or(0, |b| b.copies.len()) {
             best = Some(p);
         }
     }
     best
+}
+
+/// A lattice that may be the best.
+#[derive(Debug)]
+struct Found {
+    /// Copies by arithmetic, where rows are parallel to the bed's edges.
+    count: Option<usize>,
+    /// Area a copy.
+    area: f64,
+    lattice: Lattice,
+    phase: Point,
+}
+
+/// All lattices with rows along `phi` of a copy turned by `psi` from them.
+#[derive(Debug)]
+struct Family {
+    phi: f64,
+    psi: f64,
+    slanted: bool,
+}
+
+/// Rows parallel to the bed's edges with the copy at many turns, and rows at a slant with the copy at a few.
+fn families(table: &Table<'_>, shape: usize, half: bool, same: &Region, effort: Effort) -> Vec<Family> {
+    let mut all = Vec::new();
+    for phi in [0.0, FRAC_PI_2] {
+        all.extend(turns(table, shape, phi, half, effort).into_iter().map(|psi| Family { phi, psi, slanted: false }));
+    }
+    // Directions in which a copy touches the next one corner to corner, the shortest steps first.
+    let mut steps: Vec<Point> = same.vertices().collect();
+    steps.sort_by(|a, b| a.length_squared().total_cmp(&b.length_squared()));
+    let mut directions: Vec<f64> = Vec::new();
+    let corners = steps.iter().map(|d| d.y.atan2(d.x));
+    let even = (0..effort.turns / 2).map(|k| PI * k as f64 / (effort.turns / 2).max(1) as f64);
+    for t in corners.take(effort.turns).chain(even) {
+        let t = t.rem_euclid(PI);
+        if !directions.iter().any(|d| (d - t).abs() < 1e-6 || (d - t).abs() > PI - 1e-6) {
+            directions.push(t);
+        }
+    }
+    for &v in table.of_shape[shape].iter().take(effort.turns / 6) {
+        let theta = table.variants[v].turn_rad;
+        for d in &directions {
+            let phi = (d + theta).rem_euclid(PI);
+            if (phi % FRAC_PI_2).abs() > 1e-6 && (phi % FRAC_PI_2 - FRAC_PI_2).abs() > 1e-6 {
+                all.push(Family { phi, psi: theta - phi, slanted: true });
+            }
+        }
+    }
+    all
+}
+
+impl Family {
+    #[expect(clippy::too_many_arguments, reason = "one call, of what the search for lattices has at hand")]
+    fn members(
+        &self,
+        table: &Table<'_>,
+        bed: usize,
+        shape: usize,
+        half: bool,
+        [same, flip]: [&Region; 2],
+        effort: Effort,
+        watch: &dyn Watch<Layout>,
+    ) -> Vec<Found> {
+        let Self { phi, psi, slanted } = *self;
+        if watch.cancelled() {
+            return Vec::new();
+        }
+        let pairs = Pairs::new(same, flip, psi);
+        let homes = [0.0, PI].map(|t| home_box(table, bed, shape, psi + phi + t, phi));
+        let [Some(a), b] = homes else { return Vec::new() };
+        let ranges = [a, b.unwrap_or(a)];
+        let effort = if slanted { Effort { contacts: effort.contacts / 2, ..effort } } else { effort };
+        let mut found: Vec<Found> = lattices(&pairs, psi, phi, half, &ranges, slanted, effort)
+            .into_iter()
+            .map(|lattice| {
+                let (n, phase) = if slanted { (0, ranges[0].min) } else { count(&lattice, &ranges) };
+                let area = lattice.height * lattice.pitch / lattice.cell.len() as f64;
+                Found { count: (!slanted).then_some(n), area, lattice, phase }
+            })
+            .collect();
+        found.sort_by(|x, y| y.count.cmp(&x.count).then(x.area.total_cmp(&y.area)));
+        found.truncate(effort.kept);
+        found
+    }
 }
 
 /// How much is tried.
@@ -235,6 +326,11 @@ impl Pairs {
         }
         h
     }
+    /// A row that lies higher than this above another is clear of it.
+    fn height_reach(&self, cell: &[(usize, Point)]) -> f64 {
+        let pairs = cell.iter().flat_map(|a| cell.iter().map(move |b| (a, b)));
+        pairs.map(|(&(i, a), &(j, b))| self.profiles[i][j].reach().max.y - (b.y - a.y)).fold(0.0, f64::max)
+    }
     /// Points of contact of a copy with its half-turned self.
     fn contacts(&self, many: usize) -> Vec<Point> {
         let edges = &self.profiles[0][1].0;
@@ -255,7 +351,15 @@ impl Pairs {
     }
 }
 
-fn lattices(pairs: &Pairs, psi: f64, phi: f64, half: bool, ranges: &[Bounds; 2], effort: Effort) -> Vec<Lattice> {
+fn lattices(
+    pairs: &Pairs,
+    psi: f64,
+    phi: f64,
+    half: bool,
+    ranges: &[Bounds; 2],
+    slanted: bool,
+    effort: Effort,
+) -> Vec<Lattice> {
     let mut cells = vec![vec![(0, Point::default())]];
     if half {
         cells.extend(pairs.contacts(effort.contacts).into_iter().map(|t| vec![(0, Point::default()), (1, t)]));
@@ -266,13 +370,19 @@ fn lattices(pairs: &Pairs, psi: f64, phi: f64, half: bool, ranges: &[Bounds; 2],
         if least.is_nan() || least <= 1e-6 {
             continue;
         }
+        let reach = pairs.height_reach(&cell);
         let span = ranges[0].width();
         let n = (span / least + 1e-9).floor();
         let mut pitches = vec![least];
+        if slanted {
+            pitches.retain(|p| *p <= span);
+        }
         // Rows spread over the whole room, all alike or every other one moved by half a pitch.
-        pitches
-            .extend([n, n - 0.5, n - 1.0].into_iter().filter(|k| *k >= 1.0).map(|k| span / k).filter(|p| *p > least));
-        if let [_, (_, t)] = cell.as_slice() {
+        let spread = if slanted { &[][..] } else { &[n, n - 0.5, n - 1.0] };
+        pitches.extend(spread.iter().copied().filter(|k| *k >= 1.0).map(|k| span / k).filter(|p| *p > least));
+        if let [_, (_, t)] = cell.as_slice()
+            && !slanted
+        {
             let span = ranges[1].max.x - ranges[0].min.x - t.x;
             let n = (span / least + 1e-9).floor();
             pitches.extend((n >= 1.0).then(|| span / n).filter(|p| *p > least));
@@ -280,12 +390,25 @@ fn lattices(pairs: &Pairs, psi: f64, phi: f64, half: bool, ranges: &[Bounds; 2],
         for pitch in pitches {
             let height = |s: f64| pairs.height(&cell, pitch, s);
             for to_and_fro in [false, true] {
+                // Rows further up may reach down between the next ones.
                 let full = |s: f64| {
-                    if to_and_fro {
-                        height(s).max(height(-s)).max(0.5 * height(0.0))
-                    } else {
-                        height(s).max(0.5 * height(2.0 * s))
+                    let mut h = if to_and_fro { height(s).max(height(-s)) } else { height(s) };
+                    for k in 2..=9 {
+                        let rows = f64::from(k);
+                        if rows * h >= reach {
+                            break;
+                        }
+                        let along = match (to_and_fro, k % 2 == 0) {
+                            (true, true) => 0.0,
+                            (true, false) => s,
+                            (false, _) => rows * s,
+                        };
+                        h = h.max(height(along) / rows);
+                        if to_and_fro {
+                            h = h.max(height(-along) / rows);
+                        }
                     }
+                    h
                 };
                 let steps = effort.shifts;
                 let at = |k: usize| pitch * k as f64 / steps as f64;
@@ -355,14 +478,12 @@ fn count(l: &Lattice, ranges: &[Bounds; 2]) -> (usize, Point) {
 }
 
 /// The lattice on the bed, exactly: `None` where its own copies breach a clearance.
-#[expect(clippy::too_many_arguments, reason = "one call, of what the search for lattices has at hand")]
 fn build(
     table: &Table<'_>,
     bed: usize,
     shape: usize,
     taken: &[(usize, Point)],
-    same: &Region,
-    flip: &Region,
+    [same, flip]: [&Region; 2],
     l: &Lattice,
     phase: Point,
 ) -> Option<Pattern> {
@@ -410,7 +531,8 @@ fn build(
     let mut phases = vec![phase];
     let boxed =
         matches!(table.problem.beds[bed].room.polygons.as_slice(), [p] if p.holes.is_empty() && p.outer.len() == 4);
-    if !(plain && boxed) {
+    let straight = (l.phi % FRAC_PI_2).abs() < 1e-9;
+    if !(plain && boxed && straight) {
         for i in 0..6 {
             for j in 0..6 {
                 let share = |n: i32| f64::from(n) / 6.0;

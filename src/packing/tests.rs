@@ -328,3 +328,14 @@ fn verify_sees_every_kind_of_breach() {
     p.beds[0].height_mm = 1.0;
     assert!(matches!(check(&p, at(20., 4., 0.), at(35., 0., 0.)), Some(Breach::Height { .. })));
 }
+
+/// The row-lattice family's counts: 220 × 220, no gap (computed for these shapes by a separate search of that family).
+#[test]
+fn lattices_of_regular_polygons() {
+    for (corners, copies) in [(5, 114), (7, 99)] {
+        let p = top_up(shape(disc::regular(Point::default(), 12.0, corners), None), bed(rectangle(220.0, 220.0)), 0.0);
+        let l = solve(&p, 1, Some(1), &Quiet);
+        assert_eq!(verify(&p, &l), Ok(()));
+        assert!(l.count() >= copies, "{corners} corners: {}", l.count());
+    }
+}
