@@ -31,6 +31,7 @@ pub(crate) enum Command {
     /// Makes a job from meshes and counts; every ordered copy is put on plates.
     New(NewArgs),
     /// Reports on meshes: faults, volume, outline from above, contact, sections.
+    #[command(after_help = INSPECT_HELP)]
     Inspect(InspectArgs),
     /// Packs tighter: fewest plates, then the emptiest last plate, then the smallest box on each.
     Pack(PackArgs),
@@ -44,6 +45,19 @@ pub(crate) enum Command {
     /// Writes placements, 3MF, STL and the drawing of every plate into a folder.
     Export(ExportArgs),
 }
+
+const INSPECT_HELP: &str = "Kinds of faults:
+  open-edge           an edge of one triangle only: the surface has a hole there
+  non-manifold-edge   an edge of more than two triangles
+  flipped-shell       a shell that is inside out, or some of whose triangles are
+  zero-area           triangles without area
+  non-finite          triangles with a coordinate that is no finite number
+  duplicate-triangle  triangles that are there more than once
+  overlapping-shells  bodies that share space
+  floating-shell      a shell that starts above the lowest point and touches nothing
+  suspicious-size     so small or large that the unit may be another one; or flat
+  trailing-bytes      bytes after the end of the data
+  count-mismatch      a file that holds more or fewer triangles than it says";
 
 const CHECK_HELP: &str = "Kinds of findings:
   overlap       two copies overlap, or a footing enters another part's contact

@@ -49,7 +49,8 @@ fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_
     let (shadow, sections) =
         rayon::join(|| mesh::shadow(&posed), || mesh::sections(&posed, &middles, &Quiet).unwrap_or_default());
     let contact = mesh::contact(&posed, layer_height_mm);
-    let solid: f64 = sections.iter().zip(&spans).map(|(s, span)| s.area() * span.height_mm()).sum();
+    // A sum of nothing is −0.0, and would be written so.
+    let solid = 0.0 + sections.iter().zip(&spans).map(|(s, span)| s.area() * span.height_mm()).sum::<f64>();
     let layer_values: Vec<Value> = if with_layers {
         sections
             .iter()
@@ -69,7 +70,7 @@ fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_
         "solid_volume_mm3": solid,
         "bounds_mm": r.bounds.map(|b| b.map(|p| p.map(|v| v * unit))),
         "shadow": {"area_mm2": shadow.area(), "perimeter_mm": shadow.perimeter(), "polygons": polygons(&back(&shadow))},
-        "contact": {"area_mm2": contact.area(), "polygons": polygons(&back(&contact))},
+        "contact": {"area_mm2": contact.area() + 0.0, "polygons": polygons(&back(&contact))},
         "layers": layer_values,
         "faults": faults,
     })

@@ -45,14 +45,12 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
         }
         Plan::Pack { job, output, limits, json } => {
             let mut s = open(&job)?;
-            begin(&mut s, &limits)?;
+            begin(&mut s, &job, &limits)?;
             let scope = if limits.plate.is_some() { Scope::Plate } else { Scope::Job };
-            if s.job().plates.iter().any(|p| !p.copies.is_empty()) {
-                s.try_act(Action::Pack(scope)).map_err(Fail::new)?;
-            } else {
-                // An order without plates: packing it is placing it.
-                s.try_act(Action::Pack(Scope::Order)).map_err(Fail::new)?;
-            }
+            // An order without plates: packing it is placing it.
+            let placed = s.job().plates.iter().any(|p| !p.copies.is_empty());
+            let scope = if placed { scope } else { Scope::Order };
+            s.try_act(Action::Pack(scope)).map_err(|e| Fail::new(format!("{}: {e}", job.display())))?;
             s.tick();
             restore_turns(&mut s, &limits);
             finish(&mut s, &output, json)
@@ -78,7 +76,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
                     )
                 }
             };
-            begin(&mut s, &limits)?;
+            begin(&mut s, &job, &limits)?;
             let plates: Vec<PlateId> = match limits.plate {
                 Some(_) => s.plate_id().into_iter().collect(),
                 None => s.job().plates.iter().map(|p| p.id).collect(),
@@ -152,12 +150,13 @@ fn open(path: &Path) -> Result<Session, Fail> {
 }
 
 /// Applies limits, the plate asked for, and turns in place of each part's own.
-fn begin(s: &mut Session, limits: &Limits) -> Result<(), Fail> {
+fn begin(s: &mut Session, job: &Path, limits: &Limits) -> Result<(), Fail> {
     s.set_limits(limits.arrange);
     if let Some(n) = limits.plate {
         let plate = s.job().plates.get(n - 1).map(|p| p.id);
         let many = s.job().plates.len();
-        let plate = plate.ok_or_else(|| Fail::new(format!("--plate {n}: this job has {many} plates")))?;
+        let plates = if many == 1 { "plate" } else { "plates" };
+        let plate = plate.ok_or_else(|| Fail::new(format!("--plate {n}: {} has {many} {plates}", job.display())))?;
         s.act(Action::ShowPlate(plate));
     }
     if let Some(turns) = limits.turns {

@@ -1,10 +1,11 @@
 //! Deciding on a command and carrying it out.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Command, EditError, PlateSetup, PlateTarget, Put};
 use crate::document::{
     Copy, CopyId, Footing, Job, MachineId, Margins, MaterialId, MeshId, Part, PartId, Plate, PlateId, Pose, RecipeId,
+    check::{self, Fault},
     letter,
 };
 
@@ -48,13 +49,15 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             job.margins = *margins;
         }
         Command::AddMachine { machine } => {
+            sound(|faults| check::machines::machine(machine, "machine", faults))?;
             let mut machine = machine.clone();
-            machine.id = MachineId(new_id(job));
+            machine.id = MachineId(new_id(job)?);
             out.machine = Some(machine.id);
             job.machines.push(machine);
         }
         Command::SetMachine { machine } => {
             let place = find(&job.machines, |m| m.id == machine.id, "machine", machine.id.0)?;
+            sound(|faults| check::machines::machine(machine, "machine", faults))?;
             job.machines[place] = machine.clone();
         }
         Command::RemoveMachine { id } => {
@@ -65,13 +68,15 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             job.machines.remove(place);
         }
         Command::AddMaterial { material } => {
+            sound(|faults| check::materials::material(material, "material", faults))?;
             let mut material = material.clone();
-            material.id = MaterialId(new_id(job));
+            material.id = MaterialId(new_id(job)?);
             out.material = Some(material.id);
             job.materials.push(material);
         }
         Command::SetMaterial { material } => {
             let place = find(&job.materials, |m| m.id == material.id, "material", material.id.0)?;
+            sound(|faults| check::materials::material(material, "material", faults))?;
             job.materials[place] = material.clone();
         }
         Command::RemoveMaterial { id } => {
@@ -86,13 +91,15 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             job.materials.remove(place);
         }
         Command::AddRecipe { recipe } => {
+            sound(|faults| check::recipes::recipe(recipe, "recipe", faults))?;
             let mut recipe = recipe.clone();
-            recipe.id = RecipeId(new_id(job));
+            recipe.id = RecipeId(new_id(job)?);
             out.recipe = Some(recipe.id);
             job.recipes.push(recipe);
         }
         Command::SetRecipe { recipe } => {
             let place = find(&job.recipes, |m| m.id == recipe.id, "recipe", recipe.id.0)?;
+            sound(|faults| check::recipes::recipe(recipe, "recipe", faults))?;
             job.recipes[place] = recipe.clone();
         }
         Command::RemoveRecipe { id } => {
@@ -197,8 +204,8 @@ fn add_part(job: &mut Job, new: &super::NewPart, out: &mut Outcome) -> Result<()
     let material = new.material.or_else(|| job.materials.first().map(|m| m.id));
     let recipe = new.recipe.or_else(|| job.recipes.first().map(|r| r.id));
     let part = Part {
-        id: PartId(new_id(job)),
-        letter: letter(job.letters_given as usize),
+        id: PartId(new_id(job)?),
+        letter: new_letter(job)?,
         name: new.name.clone(),
         mesh: new.mesh.id.clone(),
         body: new.mesh.body,
@@ -213,7 +220,6 @@ fn add_part(job: &mut Job, new: &super::NewPart, out: &mut Outcome) -> Result<()
         next_number: 1,
     };
     check_part(job, &part)?;
-    job.letters_given += 1;
     if job.mesh(&new.mesh.id).is_none() {
         let mut mesh = new.mesh.clone();
         mesh.body = None;
@@ -235,6 +241,9 @@ fn put_copies(
     let total: usize = job.plates.iter().map(|p| p.copies.len()).sum();
     if total + puts.iter().filter(|p| p.copy.is_none()).count() > MOST_COPIES {
         return Err(EditError::TooMany { most: MOST_COPIES });
+    }
+    if puts.iter().any(|p| p.copy.is_none()) {
+        raise_numbers(job)?;
     }
     let mut made: Vec<(usize, PlateId)> = Vec::new();
     for put in puts {
@@ -274,10 +283,10 @@ fn put_copies(
                 plate_mut(job, target)?.copies.push(copy);
             }
             None => {
-                let id = CopyId(new_id(job));
+                let id = CopyId(new_id(job)?);
                 let place = find(&job.parts, |p| p.id == put.part, "part", put.part.0)?;
                 let number = job.parts[place].next_number;
-                job.parts[place].next_number += 1;
+                job.parts[place].next_number = next(number, "numbers of copies")?;
                 let copy = Copy {
                     id,
                     part: put.part,
@@ -314,7 +323,7 @@ fn remove_copies(job: &mut Job, copies: &[CopyId]) -> Result<(), EditError> {
 
 fn add_plate(job: &mut Job, setup: &PlateSetup) -> Result<PlateId, EditError> {
     check_setup(job, setup)?;
-    let id = PlateId(new_id(job));
+    let id = PlateId(new_id(job)?);
     job.plates.push(Plate {
         id,
         machine: setup.machine,
@@ -331,10 +340,52 @@ fn drop_unused_meshes(job: &mut Job) {
     job.meshes.retain(|m| used.contains(&m.id));
 }
 
-fn new_id(job: &mut Job) -> u32 {
+fn new_id(job: &mut Job) -> Result<u32, EditError> {
     let id = job.next_id;
-    job.next_id += 1;
-    id
+    job.next_id = next(id, "ids")?;
+    Ok(id)
+}
+
+/// The next of a counter, which a file may hold at any value.
+fn next(n: u32, what: &'static str) -> Result<u32, EditError> {
+    n.checked_add(1).ok_or(EditError::Exhausted { what })
+}
+
+/// A letter that no part has: the next one, or a later one where a file counts too low.
+fn new_letter(job: &mut Job) -> Result<String, EditError> {
+    loop {
+        let new = letter(job.letters_given as usize);
+        job.letters_given = next(job.letters_given, "letters")?;
+        if job.parts.iter().all(|p| p.letter != new) {
+            return Ok(new);
+        }
+    }
+}
+
+/// Raises what the next copies of parts are numbered where a file counts too low: two copies of one name could not be
+/// told apart, and the job could not be opened again.
+fn raise_numbers(job: &mut Job) -> Result<(), EditError> {
+    let mut highest: BTreeMap<PartId, u32> = BTreeMap::new();
+    for copy in job.plates.iter().flat_map(|p| &p.copies) {
+        let most = highest.entry(copy.part).or_default();
+        *most = copy.number.max(*most);
+    }
+    for part in &mut job.parts {
+        if let Some(&most) = highest.get(&part.id).filter(|&&most| most >= part.next_number) {
+            part.next_number = next(most, "numbers of copies")?;
+        }
+    }
+    Ok(())
+}
+
+/// The first fault that a check of the file form finds.
+fn sound(check: impl Fn(&mut Vec<Fault>)) -> Result<(), EditError> {
+    let mut faults = Vec::new();
+    check(&mut faults);
+    match faults.into_iter().next() {
+        None => Ok(()),
+        Some(Fault { place, text }) => Err(EditError::Value { place, text }),
+    }
 }
 
 fn unknown(kind: &'static str, id: &dyn std::fmt::Display) -> EditError {
@@ -382,6 +433,10 @@ fn check_pose(p: &Pose) -> Result<(), EditError> {
             within("pose", "a rotation", off, 0.0, 1e-6)?;
         }
     }
+    // A mirror image is a pose's own word, not a matrix.
+    let minor = |i: usize, j: usize| r[1][i] * r[2][j] - r[1][j] * r[2][i];
+    let determinant = r[0][0] * minor(1, 2) - r[0][1] * minor(0, 2) + r[0][2] * minor(0, 1);
+    within("pose", "a rotation", determinant, 0.9, 1.1)?;
     Ok(())
 }
 

@@ -23,6 +23,20 @@ pub enum EditError {
         /// What came.
         got: f64,
     },
+    /// A machine, material or recipe with a number that a job file refuses.
+    #[error("{place}: {text}")]
+    Value {
+        /// Which: `machine.bed.width_mm`.
+        place: String,
+        /// What is wrong, and what to do.
+        text: String,
+    },
+    /// A counter at its end.
+    #[error("this job has given away all its {what}: begin a new job")]
+    Exhausted {
+        /// "ids", "letters", "numbers of copies".
+        what: &'static str,
+    },
     /// Something that others still use.
     #[error("{what} is still used by {by}")]
     InUse {

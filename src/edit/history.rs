@@ -66,11 +66,22 @@ impl History {
         }
         Ok(out)
     }
-    /// Carries out a command that is no step of its own (paths written anew on saving): the past is left as it is.
-    pub fn amend(&mut self, command: &Command) -> Result<Outcome, EditError> {
-        let (next, out) = apply(&self.now, command)?;
-        self.set(next);
-        Ok(out)
+    /// Writes the paths of mesh files anew, in the past and the future as well: they are relative to where the job lies,
+    /// and no step back leads to where it lay before.
+    pub fn rename_files(&mut self, to: &dyn Fn(&str) -> String) {
+        let renamed = |job: &mut Arc<Job>| {
+            if job.meshes.iter().any(|m| to(&m.file) != m.file) {
+                for mesh in &mut Arc::make_mut(job).meshes {
+                    mesh.file = to(&mesh.file);
+                }
+            }
+        };
+        renamed(&mut self.now);
+        self.undo.iter_mut().chain(&mut self.redo).for_each(|(_, job)| renamed(job));
+        if let Some(g) = &mut self.gesture {
+            renamed(&mut g.before);
+        }
+        self.revision += 1;
     }
     /// Begins a gesture: previews until [`Self::commit`] or [`Self::abort`]. One gesture is one undo.
     pub fn begin(&mut self, label: &str) {

@@ -182,8 +182,7 @@ impl Session {
             Action::Pack(scope) => self.pack(name, scope)?,
             Action::TopUp(what) => self.top_up(name, what)?,
             Action::Take => {
-                if let Some(a) = &mut self.arranging {
-                    a.take = true;
+                if let Some(a) = &self.arranging {
                     a.ticket.cancel();
                 }
             }
@@ -592,10 +591,9 @@ impl Session {
             })
             .collect();
         // Two commands, one step back: the whole is a gesture.
-        self.history.begin(label);
-        let before = self.history.shared_job();
-        let (with, out) = crate::edit::apply(&before, &Command::AddParts { parts })?;
+        let (with, out) = crate::edit::apply(job, &Command::AddParts { parts })?;
         let (without, _) = crate::edit::apply(&with, &Command::RemovePart { id })?;
+        self.history.begin(label);
         self.history.show(without);
         self.history.commit();
         self.part = out.parts.first().copied();
@@ -638,7 +636,15 @@ impl Session {
             Aim::TopUp { shares, .. } => {
                 let mut topped = (0..shares.len()).filter(|&s| shares[s] > 0.0);
                 match (topped.next(), topped.next()) {
-                    (Some(one), None) if task.problem.beds.len() == 1 => packing::copies_bound(&task.problem, one),
+                    (Some(one), None) if task.problem.beds.len() == 1 => {
+                        packing::copies_bound(&task.problem, one).map(|more| {
+                            // The search's bound is on what it adds; a person counts all copies on the plate.
+                            let plate = bound_of.and_then(|id| self.job().plate(id));
+                            let part = task.mapping.part(one);
+                            let there = plate.map_or(0, |p| p.copies.iter().filter(|c| Some(c.part) == part).count());
+                            packing::Bound { value: more.value + there as u64, ..more }
+                        })
+                    }
                     _ => None,
                 }
             }
@@ -675,8 +681,8 @@ impl Session {
             shown: None,
             drop_empty,
             discard: false,
-            take: false,
             bound_of,
+            begun_with: self.history.shared_job(),
         });
     }
 

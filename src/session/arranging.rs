@@ -3,10 +3,10 @@
 use std::{collections::BTreeMap, sync::Arc, time::Duration};
 
 use crate::{
-    document::{Job, PartId, PlateId},
+    document::{CopyId, Job, PartId, PlateId},
     edit::{Command, PlateSetup, PlateTarget, Put},
     packing::{Bound, Layout},
-    plate::{Placed, Target, Task},
+    plate::{NewPlate, Placed, PlacedCopy, Target, Task},
     work::Ticket,
 };
 
@@ -47,43 +47,58 @@ pub struct Arranging {
     pub(super) shown: Option<Arc<Job>>,
     pub(super) drop_empty: bool,
     pub(super) discard: bool,
-    pub(super) take: bool,
     /// The plate topped up, for its bound.
     pub(super) bound_of: Option<PlateId>,
+    /// The job as it was when the search began.
+    pub(super) begun_with: Arc<Job>,
 }
 
-/// The command that turns a layout into the job's plates. With `apart`, everything goes on new plates as new copies.
-pub(super) fn command_of(job: &Job, task: &Task, layout: &Layout, drop_empty: bool, apart: bool) -> Command {
+/// The command that turns a layout into the job's plates.
+pub(super) fn command_of(task: &Task, layout: &Layout, drop_empty: bool) -> Command {
     let placed = task.mapping.back(layout);
     let mut puts = Vec::new();
     for (n, plate) in placed.plates.iter().enumerate() {
         let target = match &plate.target {
-            Target::Existing(id) if !apart => PlateTarget::Existing(*id),
-            Target::Existing(id) => match job.plate(*id) {
-                Some(p) => PlateTarget::New(n, setup_of(p)),
+            Target::Existing(id) => PlateTarget::Existing(*id),
+            Target::New(new) => PlateTarget::New(n, setup_of_new(new)),
+        };
+        puts.extend(plate.copies.iter().map(|c| put_at(c, c.copy, target.clone())));
+    }
+    let remove = placed.unplaced.iter().flat_map(|u| u.copies.clone()).collect();
+    Command::PutCopies { puts, remove, drop_empty_plates: drop_empty }
+}
+
+/// The command that puts a layout on plates of its own, as new copies: what it was made for is another now. Plates are
+/// made as they were when the search began (`begun_with`); parts that have gone since, or go with other plates now, are
+/// left out.
+pub(super) fn command_apart(job: &Job, begun_with: &Job, task: &Task, layout: &Layout) -> Command {
+    let placed = task.mapping.back(layout);
+    let mut puts = Vec::new();
+    for (n, plate) in placed.plates.iter().enumerate() {
+        let setup = match &plate.target {
+            Target::Existing(id) => match job.plate(*id).or_else(|| begun_with.plate(*id)) {
+                Some(p) => setup_of(p),
                 None => continue,
             },
-            Target::New(new) => PlateTarget::New(
-                n,
-                PlateSetup {
-                    machine: new.machine,
-                    material: new.material,
-                    colour: new.colour.clone(),
-                    recipe: new.recipe,
-                },
-            ),
+            Target::New(new) => setup_of_new(new),
         };
-        puts.extend(plate.copies.iter().map(|c| Put {
-            copy: if apart { None } else { c.copy },
-            part: c.part,
-            plate: target.clone(),
-            x_mm: c.at.x,
-            y_mm: c.at.y,
-            turn_deg: c.turn_deg(),
-        }));
+        let goes_there = |part: PartId| {
+            job.part(part)
+                .is_some_and(|p| p.material == setup.material && p.colour == setup.colour && p.recipe == setup.recipe)
+        };
+        let copies = plate.copies.iter().filter(|c| goes_there(c.part));
+        puts.extend(copies.map(|c| put_at(c, None, PlateTarget::New(n, setup.clone()))));
     }
-    let remove = if apart { Vec::new() } else { placed.unplaced.iter().flat_map(|u| u.copies.clone()).collect() };
-    Command::PutCopies { puts, remove, drop_empty_plates: drop_empty && !apart }
+    Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false }
+}
+
+fn put_at(placed: &PlacedCopy, copy: Option<CopyId>, plate: PlateTarget) -> Put {
+    let (x_mm, y_mm) = (placed.at.x, placed.at.y);
+    Put { copy, part: placed.part, plate, x_mm, y_mm, turn_deg: placed.turn_deg() }
+}
+
+fn setup_of_new(new: &NewPlate) -> PlateSetup {
+    PlateSetup { machine: new.machine, material: new.material, colour: new.colour.clone(), recipe: new.recipe }
 }
 
 /// Why copies of a part found no place.

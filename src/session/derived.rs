@@ -448,7 +448,7 @@ fn fault_text(name: &str, loaded: &super::Loaded) -> Option<String> {
         2 => "; one more kind of fault".into(),
         n => format!("; {} more kinds of fault", n - 1),
     };
-    Some(format!("{name}: {}{more}", first.text))
+    Some(format!("{name}: {}{more}", first.text.trim_end_matches('.')))
 }
 
 /// A hash of all that Pack and Top up look at: another hash, another problem. Names and titles do not count.

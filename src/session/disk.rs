@@ -42,7 +42,12 @@ impl World for Disk {
 
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
         let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-        let mut file = tempfile::Builder::new().prefix(".stonehand-").suffix(".tmp").tempfile_in(folder)?;
+        if !folder.is_dir() {
+            return Err(io::Error::new(io::ErrorKind::NotFound, format!("there is no folder {}", folder.display())));
+        }
+        // The kind alone: nobody asked for the temporary file that the whole error names.
+        let made = tempfile::Builder::new().prefix(".stonehand-").suffix(".tmp").tempfile_in(folder);
+        let mut file = made.map_err(|e| io::Error::from(e.kind()))?;
         file.write_all(bytes)?;
         // What is there already keeps its rights; a new file gets the usual ones, not a temporary file's.
         #[cfg(unix)]

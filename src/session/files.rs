@@ -27,6 +27,10 @@ impl Session {
         if let Some(a) = self.arranging.take() {
             a.ticket.cancel();
         }
+        // Whoever takes another job has saved this one or does not want it.
+        if self.recovers {
+            self.drop_recovery();
+        }
         self.plate = job.plates.first().map(|p| p.id);
         self.part = job.parts.first().map(|p| p.id);
         self.history = History::new(job);
@@ -61,6 +65,14 @@ impl Session {
         self.path.as_deref().and_then(Path::parent).map(Path::to_path_buf).unwrap_or_default()
     }
 
+    /// A mesh's path as the job writes it: from the job's folder, or absolute while it lies nowhere.
+    fn seen_from_job(&self, path: &Path) -> String {
+        match &self.path {
+            Some(_) => relative(&absolute(path), &absolute(&self.folder())),
+            None => absolute(path).to_string_lossy().into_owned(),
+        }
+    }
+
     /// Looks for the meshes that the job names and are not there yet; reads them off the window's thread.
     pub(super) fn find_meshes(&mut self) {
         let folder = self.folder();
@@ -74,6 +86,9 @@ impl Session {
                 Found::Here { path, bytes, moved } => {
                     if moved {
                         self.tell(format!("{} was found as {}", mesh.file, path.display()));
+                        // Written into the job, or it would be lost again once the job is saved in another folder.
+                        let (old, new) = (&mesh.file, self.seen_from_job(&path));
+                        self.history.rename_files(&|file| if file == old { new.clone() } else { file.to_owned() });
                     }
                     let name = path.display().to_string();
                     let bytes = Arc::new(bytes);
@@ -91,17 +106,19 @@ impl Session {
         let from = self.folder();
         let to = path.parent().map(Path::to_path_buf).unwrap_or_default();
         self.history.commit();
-        if from != to {
-            let job = self.history.shared_job();
-            for mesh in &job.meshes {
-                let file = relative(&absolute(&from.join(&mesh.file)), &absolute(&to));
-                if file != mesh.file {
-                    self.history.amend(&Command::SetMeshRef { mesh: MeshRef { file, ..mesh.clone() } })?;
-                }
+        let seen_from_there = |file: &str| relative(&absolute(&from.join(file)), &absolute(&to));
+        let mut job = self.job().clone();
+        if from != to || self.path.is_none() {
+            for mesh in &mut job.meshes {
+                mesh.file = seen_from_there(&mesh.file);
             }
         }
-        let bytes = file::write(self.job())?;
+        let bytes = file::write(&job)?;
         self.world.write(&path, &bytes).map_err(|why| SessionError::Write { path: path.clone(), why })?;
+        // Only now: where nothing could be written, the job lies where it lay.
+        if from != to || self.path.is_none() {
+            self.history.rename_files(&seen_from_there);
+        }
         self.drop_recovery();
         self.path = Some(path.clone());
         self.history.mark_saved();
@@ -185,7 +202,7 @@ impl Session {
         let (id, loaded) = file.objects.get(index)?;
         Some(MeshRef {
             id: id.clone(),
-            file: relative(&absolute(path), &absolute(&self.folder())),
+            file: self.seen_from_job(path),
             object: loaded.object.clone(),
             body: None,
             unit: loaded.unit,
@@ -241,7 +258,7 @@ impl Session {
             )));
         }
         let Some(mesh) = job.mesh(id).cloned() else { return Ok(()) };
-        let file = relative(&absolute(path), &absolute(&self.folder()));
+        let file = self.seen_from_job(path);
         self.change("Find mesh", &Command::SetMeshRef { mesh: MeshRef { file, ..mesh } })?;
         Ok(())
     }
@@ -259,6 +276,8 @@ fn with_ending(path: &Path) -> PathBuf {
 
 /// Absolute, without `.` and `..`; links are not followed, so that a path stays as the person knows it.
 fn absolute(path: &Path) -> PathBuf {
+    // A job named without a folder lies in the working one, whose path is empty.
+    let path = if path.as_os_str().is_empty() { Path::new(".") } else { path };
     let full = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
     let mut out = PathBuf::new();
     for c in full.components() {

@@ -60,7 +60,8 @@ impl Session {
         let list_path = folder.join(LIST);
         let earlier: Vec<String> =
             self.world.read(&list_path).ok().and_then(|b| serde_json::from_slice(&b).ok()).unwrap_or_default();
-        for (name, bytes) in &files {
+        // Before anything is written: an export is whole or has not begun.
+        for (name, _) in &files {
             let path = folder.join(name);
             if self.world.exists(&path) && !earlier.contains(name) {
                 return Err(SessionError::Other(format!(
@@ -68,9 +69,16 @@ impl Session {
                     path.display()
                 )));
             }
+        }
+        let names: Vec<String> = files.iter().map(|(n, _)| n.clone()).collect();
+        // And the list first, old and new names: where writing ends half way, the next export may go on.
+        let both: std::collections::BTreeSet<&String> = earlier.iter().chain(&names).collect();
+        let list = serde_json::to_vec_pretty(&both).unwrap_or_default();
+        self.world.write(&list_path, &list).map_err(|e| write(&list_path, e))?;
+        for (name, bytes) in &files {
+            let path = folder.join(name);
             self.world.write(&path, bytes).map_err(|e| write(&path, e))?;
         }
-        let names: Vec<String> = files.into_iter().map(|(n, _)| n).collect();
         for old in earlier.iter().filter(|n| !names.contains(n) && Path::new(n).components().count() == 1) {
             let path = folder.join(old);
             self.world.remove(&path).map_err(|e| write(&path, e))?;

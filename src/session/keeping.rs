@@ -156,8 +156,13 @@ impl Session {
         let job = file::read(&bytes, &path.display().to_string())?;
         self.load(job, None);
         self.history.mark_unsaved();
-        self.forget_recovery(path);
+        // The one copy there is goes only when another is kept.
+        let recovers = self.recovers;
         self.kept_revision = u64::MAX;
+        self.keep_for_recovery();
+        if self.recovers == recovers && self.recovery_path().as_deref() != Some(path) {
+            self.forget_recovery(path);
+        }
         Ok(())
     }
 

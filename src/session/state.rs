@@ -8,7 +8,7 @@ use std::{
 
 use super::{
     Arranging, Ask, Library, World,
-    arranging::{command_of, reasons},
+    arranging::{command_apart, command_of, reasons},
     derived::{Caches, Pending, PlateView, fingerprint},
 };
 use crate::{
@@ -281,7 +281,7 @@ impl Session {
                 let job = self.history.shared_job();
                 if let Some(a) = self.arranging.as_mut().filter(|a| a.ticket.id == ticket) {
                     a.copies = layout.count();
-                    let command = command_of(&job, &a.task, &layout, a.drop_empty, false);
+                    let command = command_of(&a.task, &layout, a.drop_empty);
                     a.shown = crate::edit::apply(&job, &command).ok().map(|(j, _)| Arc::new(j));
                     a.best = Some(layout);
                 }
@@ -331,13 +331,21 @@ impl Session {
                 self.why_unplaced.remove(&part.id);
             }
         }
-        if let (Some(plate), Some(bound)) = (a.bound_of, a.bound) {
+        if let (Some(plate), Some(bound), false) = (a.bound_of, a.bound, apart) {
             self.bounds.insert(plate, bound);
         }
-        let command = command_of(&job, &a.task, &layout, a.drop_empty, apart);
+        let command = if apart {
+            command_apart(&job, &a.begun_with, &a.task, &layout)
+        } else {
+            command_of(&a.task, &layout, a.drop_empty)
+        };
         match self.history.apply(&a.label, &command) {
             Ok(out) => {
-                if apart {
+                if apart && out.copies.is_empty() && placed.count() > 0 {
+                    self.tell_fault(
+                        "what was arranged has changed meanwhile, and nothing of it can be placed: pack again",
+                    );
+                } else if apart {
                     self.tell("what was arranged has changed meanwhile: the result lies on a plate of its own");
                     self.plate = out.plates.first().copied().or(self.plate);
                 } else if self.plate.is_none() {

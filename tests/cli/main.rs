@@ -1,0 +1,13 @@
+//! The program from outside, as scripts use it: words, answers, exit statuses, and what is left on the disk.
+//!
+//! - `table`: a folder to work in, and what the program said there
+//! - `commands`: every command and its JSON; `words`: help, wrong words, no display
+//! - `bad_meshes`, `bad_jobs`: one sentence, exit status 2 or a finding, nothing overwritten
+
+mod bad_jobs;
+mod bad_meshes;
+mod commands;
+#[path = "../../src/formats/read/fixtures.rs"]
+mod fixtures;
+mod table;
+mod words;
