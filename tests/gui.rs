@@ -392,21 +392,60 @@ fn commands(w: &Window) -> Vec<egui::ViewportCommand> {
     w.output().viewport_output.values().flat_map(|v| v.commands.clone()).collect()
 }
 
+/// Steps through some frames; true when the window asked to be closed in one of them.
+fn closes(w: &mut Window) -> bool {
+    (0..6).any(|_| {
+        w.step();
+        commands(w).contains(&egui::ViewportCommand::Close)
+    })
+}
+
+/// What is kept for recovery.
+fn kept(files: &Files) -> Vec<PathBuf> {
+    use stonehand::session::World;
+    files.list(std::path::Path::new("/own/unsaved"))
+}
+
 #[test]
 fn closing_asks_about_unsaved_changes() {
     let (files, mut w) = small_window();
+    w.state_mut().session_mut().set_recovers(true);
+    w.state_mut().session_mut().tick();
+    assert_eq!(kept(&files).len(), 1);
     ask_to_close(&mut w);
     w.get_by_label("Save the changes?");
     w.get_by_label("Cancel").click();
-    w.run();
+    assert!(!closes(&mut w));
     assert!(w.query_by_label("Save the changes?").is_none());
+    assert_eq!(kept(&files).len(), 1, "thought better of it: the work is still kept");
     ask_to_close(&mut w);
     w.get_by_label("Do not save").click();
-    w.step();
-    w.step();
-    let closes = commands(&w).contains(&egui::ViewportCommand::Close);
-    w.step();
-    assert!(closes || commands(&w).contains(&egui::ViewportCommand::Close) || files.get("/own/none").is_none());
+    assert!(closes(&mut w));
+    assert_eq!(kept(&files), [] as [PathBuf; 0], "what is not wanted is not offered again");
+    assert!(files.get("/shop/corner-bracket.stonehand").is_none());
+}
+
+#[test]
+fn closing_saves_first_where_that_is_wanted() {
+    let (files, mut w) = small_window();
+    w.state_mut().session_mut().act(Action::SaveAs("/shop/small.stonehand".into()));
+    w.state_mut().session_mut().act(Action::SetTitle("Twelve brackets".into()));
+    w.run();
+    ask_to_close(&mut w);
+    w.get_by_label("Save").click();
+    assert!(closes(&mut w));
+    let saved = String::from_utf8(files.get("/shop/small.stonehand").expect("it is saved")).expect("text");
+    assert!(saved.contains("Twelve brackets"));
+}
+
+#[test]
+fn closing_without_changes_asks_nothing() {
+    let (_, mut w) = small_window();
+    w.state_mut().session_mut().act(Action::SaveAs("/shop/small.stonehand".into()));
+    w.run();
+    ask_to_close(&mut w);
+    assert!(w.query_by_label("Save the changes?").is_none());
+    assert!(!commands(&w).contains(&egui::ViewportCommand::CancelClose));
 }
 
 #[test]

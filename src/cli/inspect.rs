@@ -43,7 +43,10 @@ fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_
     let back = |r: &Region| r.map(|p| crate::geom::Point::new(p.x - shift[0], p.y - shift[1]));
     let r = &loaded.report;
     let height = posed.bounds().map_or(0.0, |b| b[1][2]);
-    let recipe = Recipe { layer_height_mm, first_layer_mm: layer_height_mm, ..Recipe::plain(RecipeId(0)) };
+    let plain = Recipe::plain(RecipeId(0));
+    // Only the heights count here, and no recipe takes layers higher than its bead is wide.
+    let bead_width_mm = plain.bead_width_mm.max(layer_height_mm);
+    let recipe = Recipe { layer_height_mm, first_layer_mm: layer_height_mm, bead_width_mm, ..plain };
     let spans = estimate::layers(&recipe, height);
     let middles: Vec<f64> = spans.iter().map(|s| s.middle_mm).collect();
     let (shadow, sections) =

@@ -8,6 +8,8 @@ mod apply;
 mod command;
 mod error;
 mod history;
+#[cfg(test)]
+mod random_commands;
 
 pub use apply::{Outcome, apply};
 pub use command::{Command, NewPart, PlateSetup, PlateTarget, Put};

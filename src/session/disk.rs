@@ -73,8 +73,10 @@ impl World for Disk {
     }
 
     fn list(&self, folder: &Path) -> Vec<PathBuf> {
-        let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
-        let mut all: Vec<PathBuf> = entries.filter_map(|e| e.ok().map(|e| e.path())).collect();
+        // The working folder's path is empty, and names in it stay as they are.
+        let place = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+        let Ok(entries) = fs::read_dir(place) else { return Vec::new() };
+        let mut all: Vec<PathBuf> = entries.filter_map(|e| e.ok().map(|e| folder.join(e.file_name()))).collect();
         all.sort();
         all
     }

@@ -64,11 +64,11 @@ fn read(name: &str, bytes: &[u8]) -> Result<MeshFile, Trouble> {
     } else if stl_binary::size_fits(bytes) {
         (FileUnit::Millimeter, stl_binary::read(bytes)?)
     } else if is_text(bytes) {
-        (FileUnit::Millimeter, read_text(bytes, has_extension("obj"), has_extension("stl"))?)
+        (FileUnit::Millimeter, read_text(bytes, &has_extension)?)
     } else if has_extension("stl") {
         (FileUnit::Millimeter, stl_binary::read(bytes)?)
     } else if has_extension("3mf") {
-        return Err(Trouble::new("it is named 3MF, but is no zip package", EXPORT_AGAIN));
+        return Err(no_package());
     } else if has_extension("obj") {
         return Err(Trouble::new("it is named OBJ, but is not text", EXPORT_AGAIN));
     } else {
@@ -92,13 +92,13 @@ fn read(name: &str, bytes: &[u8]) -> Result<MeshFile, Trouble> {
     Ok(MeshFile { unit, objects })
 }
 
-fn read_text(bytes: &[u8], named_obj: bool, named_stl: bool) -> Result<Vec<Found>, Trouble> {
+fn read_text(bytes: &[u8], named: &dyn Fn(&str) -> bool) -> Result<Vec<Found>, Trouble> {
     let start = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let first = start.split(u8::is_ascii_whitespace).find(|w| !w.is_empty()).unwrap_or_default();
     if first.eq_ignore_ascii_case(b"solid") {
         return stl_ascii::read(start);
     }
-    if named_stl {
+    if named("stl") {
         return Err(Trouble::new(
             format!(
                 "it is named STL, but is neither kind of it: {} bytes are not 84 + 50 for each triangle, and the text \
@@ -112,10 +112,14 @@ fn read_text(bytes: &[u8], named_obj: bool, named_stl: bool) -> Result<Vec<Found
     if first.starts_with(b"<") {
         return Err(Trouble::new("it is bare XML; a 3MF is a zip package with the XML inside", EXPORT_AGAIN));
     }
-    if named_obj || obj::looks_like(start) {
+    if named("obj") || obj::looks_like(start) {
         return obj::read(start);
     }
-    Err(unknown())
+    Err(if named("3mf") { no_package() } else { unknown() })
+}
+
+fn no_package() -> Trouble {
+    Trouble::new("it is named 3MF, but is no zip package", EXPORT_AGAIN)
 }
 
 fn unknown() -> Trouble {

@@ -1,0 +1,141 @@
+//! A session, its files, and jobs to begin with.
+
+use std::{
+    io,
+    path::{Path, PathBuf},
+};
+
+use stonehand::{
+    document::{Job, PartId, file},
+    geom::Point,
+    plate::FindingKind,
+    session::{Action, ArrangeLimits, Session, World},
+    work::Runner,
+};
+
+use super::world::Files;
+
+/// The mesh of the jobs here.
+pub(crate) const MESH: &str = "/shop/corner-bracket.stl";
+
+/// A session and its files.
+pub(crate) struct Desk {
+    pub(crate) files: Files,
+    pub(crate) session: Session,
+}
+
+impl Desk {
+    /// A new job over the sample workshop's files.
+    pub(crate) fn new() -> Self {
+        Self::over(&Files::samples())
+    }
+    /// A session that begins on these files.
+    pub(crate) fn over(files: &Files) -> Self {
+        Self { files: files.clone(), session: on(Box::new(files.clone())) }
+    }
+    /// Three copies of one part far apart on one plate, saved as `/shop/job.stonehand`.
+    pub(crate) fn with_job() -> Self {
+        let mut desk = Self::new();
+        desk.act(Action::AddFiles(vec![MESH.into()]));
+        for (x, y) in [(60.0, 60.0), (170.0, 60.0), (60.0, 140.0)] {
+            desk.act(Action::PlaceAt(desk.part(), Point::new(x, y)));
+        }
+        desk.act(Action::SaveAs("/shop/job.stonehand".into()));
+        assert!(!desk.session.changed());
+        desk.session.take_notices();
+        desk
+    }
+    /// Asks, and waits for all that follows. A refusal fails the test.
+    pub(crate) fn act(&mut self, action: Action) {
+        self.session.try_act(action).expect("it can be done");
+        // `try_act` leaves what is derived as it was: any action brings it up to date.
+        self.session.act(Action::ShowHeight(None));
+        self.session.tick();
+    }
+    pub(crate) fn part(&self) -> PartId {
+        self.session.job().parts[0].id
+    }
+    pub(crate) fn places(&self) -> Vec<(f64, f64)> {
+        self.session.job().plates.iter().flat_map(|p| &p.copies).map(|c| (c.x_mm, c.y_mm)).collect()
+    }
+    /// The job's file, as it would be written now.
+    pub(crate) fn bytes(&self) -> Vec<u8> {
+        file::write(self.session.job()).expect("it can be written")
+    }
+    /// A job as it lies on the disk.
+    pub(crate) fn saved(&self, path: &str) -> Job {
+        file::read(&self.files.get(path).expect("it is there"), path).expect("it opens")
+    }
+    pub(crate) fn has(&self, kind: FindingKind) -> bool {
+        self.session.all_findings().iter().any(|f| f.kind == kind)
+    }
+    /// What was told since the last time, faults and all.
+    pub(crate) fn told(&mut self) -> String {
+        self.session.take_notices().into_iter().map(|n| n.text).collect::<Vec<_>>().join("\n")
+    }
+}
+
+/// A session that works inline and searches for few rounds.
+pub(crate) fn on(world: Box<dyn World>) -> Session {
+    let mut session = Session::new(world, Runner::inline());
+    session.set_limits(ArrangeLimits { seed: 3, rounds: Some(1), time: None });
+    session
+}
+
+/// A binary STL whose vertices are moved; with `twice`, the old ones are there as well.
+pub(crate) fn reshaped(stl: &[u8], twice: bool, to: impl Fn([f32; 3]) -> [f32; 3]) -> Vec<u8> {
+    let facets: Vec<&[u8]> = stl[84..].chunks_exact(50).collect();
+    let mut bytes = stl[..80].to_vec();
+    let count = facets.len() * if twice { 2 } else { 1 };
+    bytes.extend((count as u32).to_le_bytes());
+    for facet in &facets {
+        if twice {
+            bytes.extend_from_slice(facet);
+        }
+        bytes.extend_from_slice(&facet[..12]);
+        for corner in facet[12..48].chunks_exact(12) {
+            let at = |k: usize| f32::from_le_bytes([corner[k], corner[k + 1], corner[k + 2], corner[k + 3]]);
+            bytes.extend(to([at(0), at(4), at(8)]).iter().flat_map(|c| c.to_le_bytes()));
+        }
+        bytes.extend_from_slice(&facet[48..]);
+    }
+    bytes
+}
+
+/// Files of which some cannot be written.
+#[derive(Debug)]
+pub(crate) struct Stuck {
+    pub(crate) files: Files,
+    /// Nothing below it can be written.
+    pub(crate) below: &'static str,
+}
+
+impl World for Stuck {
+    fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
+        self.files.read(path)
+    }
+    fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
+        if path.starts_with(self.below) {
+            return Err(io::Error::from(io::ErrorKind::PermissionDenied));
+        }
+        self.files.write(path, bytes)
+    }
+    fn remove(&self, path: &Path) -> io::Result<()> {
+        self.files.remove(path)
+    }
+    fn make_folder(&self, path: &Path) -> io::Result<()> {
+        self.files.make_folder(path)
+    }
+    fn list(&self, folder: &Path) -> Vec<PathBuf> {
+        self.files.list(folder)
+    }
+    fn exists(&self, path: &Path) -> bool {
+        self.files.exists(path)
+    }
+    fn own_folder(&self) -> Option<PathBuf> {
+        self.files.own_folder()
+    }
+    fn today(&self) -> String {
+        self.files.today()
+    }
+}

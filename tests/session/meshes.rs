@@ -1,0 +1,131 @@
+//! Meshes that move, change, are replaced or split.
+
+use std::path::Path;
+
+use stonehand::{
+    document::{CopyId, FileUnit},
+    plate::{FindingKind, Remedy},
+    session::{Action, World},
+};
+
+use super::desk::{Desk, MESH, reshaped};
+
+/// The job's mesh file lies elsewhere now.
+fn moved_to(desk: &Desk, path: &str) {
+    desk.files.put(path, desk.files.get(MESH).expect("it is there"));
+    desk.files.remove(Path::new(MESH)).expect("it is there");
+}
+
+fn copies(desk: &Desk) -> Vec<CopyId> {
+    desk.session.job().plates.iter().flat_map(|p| &p.copies).map(|c| c.id).collect()
+}
+
+#[test]
+fn a_moved_mesh_is_found_and_stays_found() {
+    let desk = Desk::with_job();
+    moved_to(&desk, "/shop/renamed.stl");
+    let mut next = Desk::over(&desk.files);
+    next.act(Action::Open("/shop/job.stonehand".into()));
+    assert!(next.told().contains("renamed.stl") && !next.has(FindingKind::MissingMesh));
+    assert_eq!(next.session.job().meshes[0].file, "renamed.stl");
+    assert!(next.session.changed(), "where it is now is worth saving");
+    // Saved elsewhere, where no search would come across it.
+    next.act(Action::SaveAs("/away/deep/job.stonehand".into()));
+    let mut last = Desk::over(&desk.files);
+    last.act(Action::Open("/away/deep/job.stonehand".into()));
+    assert!(!last.has(FindingKind::MissingMesh) && last.told().is_empty());
+}
+
+#[test]
+fn a_lost_mesh_is_reported_and_shown_where_it_is() {
+    let desk = Desk::with_job();
+    moved_to(&desk, "/elsewhere/renamed.stl");
+    let mut next = Desk::over(&desk.files);
+    next.act(Action::Open("/shop/job.stonehand".into()));
+    assert!(next.has(FindingKind::MissingMesh));
+    assert_eq!(next.places().len(), 3, "the rest of the job opens");
+    // Another mesh is not taken for it.
+    next.act(Action::LocateMesh(next.part(), "/shop/queen-cage-peg.stl".into()));
+    assert!(next.told().contains("is not the mesh") && next.has(FindingKind::MissingMesh));
+    next.act(Action::LocateMesh(next.part(), "/elsewhere/renamed.stl".into()));
+    assert!(!next.has(FindingKind::MissingMesh));
+    assert_eq!(next.session.job().meshes[0].file, "../elsewhere/renamed.stl");
+}
+
+#[test]
+fn a_changed_mesh_is_reported_and_taken_in_place() {
+    let desk = Desk::with_job();
+    let old = desk.files.get(MESH).expect("it is there");
+    desk.files.put(MESH, reshaped(&old, false, |[x, y, z]| [x, y, z * 1.5]));
+    let mut next = Desk::over(&desk.files);
+    next.act(Action::Open("/shop/job.stonehand".into()));
+    assert!(next.has(FindingKind::ChangedMesh) && !next.has(FindingKind::MissingMesh));
+    let before = (copies(&next), next.places());
+    let mesh = next.session.job().meshes[0].id.clone();
+    next.act(Action::Remedy(Remedy::TakeChangedMesh { mesh: mesh.clone() }));
+    assert!(!next.has(FindingKind::ChangedMesh));
+    assert_eq!((copies(&next), next.places()), before);
+    assert_ne!(next.session.job().parts[0].mesh, mesh);
+}
+
+#[test]
+fn a_revised_mesh_replaces_the_old_one_in_place() {
+    let mut desk = Desk::with_job();
+    let old = desk.files.get(MESH).expect("it is there");
+    desk.files.put("/shop/bracket-2.stl", reshaped(&old, false, |[x, y, z]| [x, y, z * 2.0]));
+    let part = desk.session.job().parts[0].clone();
+    let height = |d: &Desk| d.session.shapes()[&d.part()].height_mm;
+    let (before, was_high, bytes) = ((copies(&desk), desk.places()), height(&desk), desk.bytes());
+    desk.act(Action::ReplaceMesh(part.id, "/shop/bracket-2.stl".into()));
+    let now = &desk.session.job().parts[0];
+    assert_eq!((now.id, &now.letter, &now.name), (part.id, &part.letter, &part.name));
+    assert!((height(&desk) - 2.0 * was_high).abs() < 1e-4);
+    assert_eq!((copies(&desk), desk.places()), before);
+    assert_eq!(desk.session.job().meshes.len(), 1, "the old one is not kept beside it");
+    desk.act(Action::Undo);
+    assert_eq!((desk.bytes(), height(&desk)), (bytes, was_high));
+    // A file that is no mesh changes nothing.
+    desk.files.put("/shop/notes.stl", b"Dear keeper".to_vec());
+    desk.act(Action::ReplaceMesh(part.id, "/shop/notes.stl".into()));
+    assert!(desk.told().contains("/shop/notes.stl"));
+    assert_eq!(desk.session.job().parts[0].mesh, part.mesh);
+}
+
+#[test]
+fn the_unit_of_a_mesh_is_the_persons_to_say() {
+    let mut desk = Desk::with_job();
+    let width = |d: &Desk| d.session.shapes()[&d.part()].shadow.region().bounds().width();
+    let mm = width(&desk);
+    desk.act(Action::SetUnit(desk.part(), FileUnit::Inch));
+    assert!((width(&desk) - 25.4 * mm).abs() < 1e-6 * mm);
+    desk.act(Action::Undo);
+    assert_eq!(width(&desk), mm);
+}
+
+#[test]
+fn a_file_of_several_bodies_becomes_a_part_for_each() {
+    let mut desk = Desk::new();
+    let one = desk.files.get(MESH).expect("it is there");
+    desk.files.put("/shop/pair.stl", reshaped(&one, true, |[x, y, z]| [x + 500.0, y, z]));
+    desk.act(Action::AddFiles(vec!["/shop/pair.stl".into()]));
+    let (pair, before) = (desk.part(), desk.bytes());
+    assert!(desk.session.shapes()[&pair].shadow.region().bounds().width() > 500.0);
+    desk.act(Action::SplitBodies(pair));
+    let parts = &desk.session.job().parts;
+    assert_eq!(parts.iter().map(|p| p.name.as_str()).collect::<Vec<_>>(), ["pair 1", "pair 2"]);
+    assert_eq!(parts.iter().map(|p| p.letter.as_str()).collect::<Vec<_>>(), ["B", "C"], "a letter is given once");
+    for p in parts {
+        assert!(desk.session.shapes()[&p.id].shadow.region().bounds().width() < 200.0, "each is one body");
+    }
+    assert_eq!(desk.session.undo_label(), Some("Split into bodies"));
+    // Saved and opened, they are still two bodies of one file.
+    desk.act(Action::SaveAs("/shop/pair.stonehand".into()));
+    let mut next = Desk::over(&desk.files);
+    next.act(Action::Open("/shop/pair.stonehand".into()));
+    assert_eq!(next.session.job().parts.iter().map(|p| p.body).collect::<Vec<_>>(), [Some(0), Some(1)]);
+    let why = next.session.try_act(Action::SplitBodies(next.part())).expect_err("one body").to_string();
+    assert!(why.contains("is one body"), "{why}");
+    desk.act(Action::Undo);
+    let file = |bytes: &[u8]| String::from_utf8_lossy(bytes).replace("/shop/pair.stl", "pair.stl");
+    assert_eq!(file(&desk.bytes()), file(&before), "one step back");
+}

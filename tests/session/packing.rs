@@ -1,0 +1,160 @@
+//! Pack and Top up: one undo step, whatever happens meanwhile.
+
+use stonehand::{
+    document::{Footing, Part},
+    session::{Action, Scope, TopUp},
+};
+
+use super::desk::Desk;
+
+/// Begins to pack the plate; what comes of it is taken in by the next tick.
+fn begin(desk: &mut Desk) {
+    desk.session.act(Action::SelectAll);
+    desk.session.act(Action::Pack(Scope::Plate));
+    assert!(desk.session.arranging().is_some());
+}
+
+#[test]
+fn packing_is_one_step_and_comes_back_to_the_byte() {
+    let mut desk = Desk::with_job();
+    let before = desk.bytes();
+    let steps = |d: &mut Desk| {
+        let mut n = 0;
+        while d.session.undo_label().is_some() {
+            d.act(Action::Undo);
+            n += 1;
+        }
+        for _ in 0..n {
+            d.act(Action::Redo);
+        }
+        n
+    };
+    let so_far = steps(&mut desk);
+    begin(&mut desk);
+    desk.session.tick();
+    assert!(desk.session.arranging().is_none());
+    let after = desk.bytes();
+    assert_ne!(after, before);
+    assert_eq!(desk.session.undo_label(), Some("Pack this plate"));
+    assert_eq!(steps(&mut desk), so_far + 1);
+    assert_eq!(desk.bytes(), after);
+    desk.act(Action::Undo);
+    assert_eq!(desk.bytes(), before);
+    desk.act(Action::Redo);
+    assert_eq!(desk.bytes(), after);
+    let plate = desk.session.plate_id().expect("a plate");
+    assert!(desk.session.view(plate).is_some_and(|v| v.conflicts.is_empty()));
+}
+
+#[test]
+fn a_rename_meanwhile_does_no_harm() {
+    let mut desk = Desk::with_job();
+    let before = desk.places();
+    begin(&mut desk);
+    desk.session.act(Action::SetTitle("Renamed".into()));
+    let part = Part { name: "renamed".into(), wanted: 40, ..desk.session.job().parts[0].clone() };
+    desk.session.act(Action::SetPart(Box::new(part)));
+    desk.session.tick();
+    assert_eq!(desk.session.job().plates.len(), 1, "the same plate");
+    let packed = desk.places();
+    assert_ne!(packed, before);
+    assert_eq!((desk.session.job().title.as_str(), desk.session.job().parts[0].wanted), ("Renamed", 40));
+    // And survives a step back and forth.
+    desk.act(Action::Undo);
+    assert_eq!((desk.places(), desk.session.job().title.as_str()), (before, "Renamed"));
+    assert_eq!(desk.session.redo_label(), Some("Pack this plate"));
+    desk.act(Action::Redo);
+    assert_eq!(desk.places(), packed);
+}
+
+#[test]
+fn a_result_for_a_changed_plate_lies_on_one_of_its_own() {
+    let mut desk = Desk::with_job();
+    begin(&mut desk);
+    let part = Part { footing: Footing::Brim { width_mm: 5.0 }, ..desk.session.job().parts[0].clone() };
+    desk.session.act(Action::SetPart(Box::new(part)));
+    let before = desk.places();
+    desk.session.tick();
+    assert!(desk.told().contains("plate of its own"));
+    let plates = &desk.session.job().plates;
+    assert_eq!(plates.iter().map(|p| p.copies.len()).collect::<Vec<_>>(), [3, 3]);
+    assert_eq!(desk.places()[..3], before, "what was changed stays as it is");
+    assert_eq!(desk.session.plate_id(), Some(plates[1].id), "the result is shown");
+    let names: Vec<u32> = plates.iter().flat_map(|p| &p.copies).map(|c| c.number).collect();
+    assert_eq!(names, [1, 2, 3, 4, 5, 6], "copies of their own");
+    desk.act(Action::Undo);
+    assert_eq!((desk.session.job().plates.len(), desk.places()), (1, before), "one step");
+}
+
+#[test]
+fn a_result_for_a_plate_that_is_gone_is_not_thrown_away() {
+    let mut desk = Desk::with_job();
+    let gone = desk.session.job().plates[0].clone();
+    begin(&mut desk);
+    desk.session.act(Action::RemovePlate(gone.id));
+    assert!(desk.session.job().plates.is_empty());
+    desk.session.tick();
+    let [plate] = &desk.session.job().plates[..] else { panic!("one plate") };
+    assert_eq!((plate.copies.len(), plate.machine, plate.recipe), (3, gone.machine, gone.recipe));
+    assert!(desk.told().contains("plate of its own"));
+}
+
+#[test]
+fn a_result_for_a_part_that_is_gone_is_told() {
+    let mut desk = Desk::with_job();
+    begin(&mut desk);
+    desk.session.act(Action::RemovePart(desk.part()));
+    let before = desk.bytes();
+    desk.session.tick();
+    assert_eq!(desk.bytes(), before);
+    assert!(desk.told().contains("changed meanwhile"));
+}
+
+#[test]
+fn cancel_leaves_everything_as_it_was() {
+    let mut desk = Desk::with_job();
+    desk.act(Action::SetTitle("Undone".into()));
+    desk.act(Action::Undo);
+    let before = desk.bytes();
+    begin(&mut desk);
+    desk.session.act(Action::Cancel);
+    desk.session.tick();
+    assert!(desk.session.arranging().is_none());
+    assert_eq!(desk.bytes(), before);
+    assert_eq!(desk.session.redo_label(), Some("Title"), "nor is what was undone forgotten");
+    desk.act(Action::Redo);
+    assert_eq!(desk.session.job().title, "Undone");
+    // Another job meanwhile: the search is for nobody.
+    begin(&mut desk);
+    desk.session.act(Action::New);
+    desk.session.tick();
+    assert!(desk.session.job().plates.is_empty() && desk.session.undo_label().is_none());
+}
+
+#[test]
+fn take_keeps_the_best_so_far() {
+    let mut desk = Desk::with_job();
+    let before = desk.bytes();
+    begin(&mut desk);
+    desk.session.act(Action::Take);
+    desk.session.tick();
+    assert!(desk.session.arranging().is_none());
+    assert_ne!(desk.bytes(), before);
+    assert_eq!(desk.session.undo_label(), Some("Pack this plate"));
+}
+
+#[test]
+fn topping_up_keeps_what_is_there_and_its_bound_counts_it() {
+    let mut desk = Desk::with_job();
+    let before = desk.places();
+    let plate = desk.session.plate_id().expect("a plate");
+    for _ in 0..2 {
+        desk.act(Action::TopUp(TopUp::Part(desk.part())));
+        let many = desk.places().len();
+        assert_eq!(desk.places()[..3], before);
+        assert!(many > 3);
+        let bound = desk.session.bound(plate).expect("a bound").value;
+        assert!(bound >= many as u64, "{many} copies, and no more than {bound} can fit");
+    }
+    assert!(desk.session.view(plate).is_some_and(|v| v.conflicts.is_empty()));
+}
