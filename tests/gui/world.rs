@@ -3,7 +3,7 @@
 use std::{
     collections::BTreeMap,
     io,
-    path::{Path, PathBuf},
+    path::{Component, Path, PathBuf},
     sync::{Arc, Mutex, PoisonError},
 };
 
@@ -39,9 +39,22 @@ impl Files {
     }
 }
 
+/// Without `..`, as a disk reads it.
+fn resolved(path: &Path) -> PathBuf {
+    let mut out = PathBuf::new();
+    for part in path.components() {
+        if part == Component::ParentDir {
+            out.pop();
+        } else {
+            out.push(part);
+        }
+    }
+    out
+}
+
 impl World for Files {
     fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
-        self.get(path).ok_or_else(|| io::Error::from(io::ErrorKind::NotFound))
+        self.get(resolved(path)).ok_or_else(|| io::Error::from(io::ErrorKind::NotFound))
     }
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
         self.put(path, bytes.to_vec());

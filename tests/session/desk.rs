@@ -16,7 +16,7 @@ use stonehand::{
 use super::world::Files;
 
 /// The mesh of the jobs here.
-pub(crate) const MESH: &str = "/shop/corner-bracket.stl";
+pub(crate) const MESH: &str = "/shop/entrance-gate.stl";
 
 /// A session and its files.
 pub(crate) struct Desk {
@@ -37,7 +37,7 @@ impl Desk {
     pub(crate) fn with_job() -> Self {
         let mut desk = Self::new();
         desk.act(Action::AddFiles(vec![MESH.into()]));
-        for (x, y) in [(60.0, 60.0), (170.0, 60.0), (60.0, 140.0)] {
+        for (x, y) in [(60.0, 60.0), (180.0, 60.0), (60.0, 140.0)] {
             desk.act(Action::PlaceAt(desk.part(), Point::new(x, y)));
         }
         desk.act(Action::SaveAs("/shop/job.stonehand".into()));

@@ -108,17 +108,17 @@ fn recent_jobs_are_newest_first_and_still_there() {
 #[test]
 fn mesh_paths_follow_the_job_in_every_step() {
     let mut desk = Desk::with_job();
-    assert_eq!(desk.saved("/shop/job.stonehand").meshes[0].file, "corner-bracket.stl");
+    assert_eq!(desk.saved("/shop/job.stonehand").meshes[0].file, "entrance-gate.stl");
     desk.act(Action::SetTitle("Rails".into()));
     desk.act(Action::SaveAs("/away/deep/job.stonehand".into()));
-    assert_eq!(desk.saved("/away/deep/job.stonehand").meshes[0].file, "../../shop/corner-bracket.stl");
+    assert_eq!(desk.saved("/away/deep/job.stonehand").meshes[0].file, "../../shop/entrance-gate.stl");
     // A step back in time is no step back to the other folder.
     desk.act(Action::Undo);
     desk.act(Action::Save);
-    assert_eq!(desk.saved("/away/deep/job.stonehand").meshes[0].file, "../../shop/corner-bracket.stl");
+    assert_eq!(desk.saved("/away/deep/job.stonehand").meshes[0].file, "../../shop/entrance-gate.stl");
     desk.act(Action::Redo);
     assert_eq!(desk.session.job().title, "Rails");
-    assert_eq!(desk.session.job().meshes[0].file, "../../shop/corner-bracket.stl");
+    assert_eq!(desk.session.job().meshes[0].file, "../../shop/entrance-gate.stl");
 }
 
 #[test]
@@ -132,7 +132,7 @@ fn where_nothing_can_be_written_the_job_lies_where_it_lay() {
     let why = session.try_act(Action::SaveAs("/away/job.stonehand".into())).expect_err("it cannot be written");
     assert!(why.to_string().starts_with("/away/job.stonehand: cannot be written"), "{why}");
     assert_eq!(session.path(), Some(Path::new("/shop/job.stonehand")));
-    assert_eq!(session.job().meshes[0].file, "corner-bracket.stl");
+    assert_eq!(session.job().meshes[0].file, "entrance-gate.stl");
     assert!(session.changed());
     assert_eq!(desk.files.get("/shop/job.stonehand"), before);
     assert!(desk.files.get("/away/job.stonehand").is_none());

@@ -72,11 +72,11 @@ fn a_changed_mesh_is_reported_and_taken_in_place() {
 fn a_revised_mesh_replaces_the_old_one_in_place() {
     let mut desk = Desk::with_job();
     let old = desk.files.get(MESH).expect("it is there");
-    desk.files.put("/shop/bracket-2.stl", reshaped(&old, false, |[x, y, z]| [x, y, z * 2.0]));
+    desk.files.put("/shop/gate-2.stl", reshaped(&old, false, |[x, y, z]| [x, y, z * 2.0]));
     let part = desk.session.job().parts[0].clone();
     let height = |d: &Desk| d.session.shapes()[&d.part()].height_mm;
     let (before, was_high, bytes) = ((copies(&desk), desk.places()), height(&desk), desk.bytes());
-    desk.act(Action::ReplaceMesh(part.id, "/shop/bracket-2.stl".into()));
+    desk.act(Action::ReplaceMesh(part.id, "/shop/gate-2.stl".into()));
     let now = &desk.session.job().parts[0];
     assert_eq!((now.id, &now.letter, &now.name), (part.id, &part.letter, &part.name));
     assert!((height(&desk) - 2.0 * was_high).abs() < 1e-4);
