@@ -4,7 +4,7 @@
 //! - [`bed_marks`], [`ruler_marks`], [`copy_marks`], [`conflict_marks`]: what lies on a bed, at any zoom
 //! - [`title_block`], [`parts_list`], [`Paper`]: what belongs to a page; [`sheet`]: all of it, from a [`SheetInput`],
 //!   which [`SheetInput::of_plate`] fills from a job and [`SheetFacts`]
-//! - [`height_strip`]: layer time over height
+//! - [`height_strip`]: layer time and headroom over height
 //! - [`hatch`], [`text`], [`words`], [`fonts`]: patterns as lines, how wide words are, numbers in words, the bundled fonts
 
 mod bed;
@@ -34,5 +34,5 @@ pub use parts_list::{DrawnPart, parts_list};
 pub use ruler::{LEFT_PT, LOWER_PT, ruler_marks, ruler_steps_mm};
 pub use scene::{Anchor, Dash, Hatch, Ink, Mark, PT_MM, Scene};
 pub use sheet::{SheetInput, sheet};
-pub use strip::{StripLayer, height_strip};
+pub use strip::{HEADROOM_MOST, StripLayer, height_strip};
 pub use title::{TITLE_HEIGHT_MM, TITLE_WIDTH_MM, TitleBlock, title_block};

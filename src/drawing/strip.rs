@@ -1,9 +1,17 @@
-//! The height strip: layer time and minimum layer time over build height.
+//! The height strip: layer time, minimum layer time and headroom over build height.
 
 use std::sync::Arc;
 
 use super::{Anchor, Dash, Hatch, Ink, Mark, Scene, ruler::ruler_steps_mm, scene::PT_MM};
 use crate::geom::{Bounds, Point, Polygon, Region};
+
+/// Headroom at the upper edge of its band: twice the time a layer needs is plenty.
+pub const HEADROOM_MOST: f64 = 2.0;
+
+/// Share of the height that layer times take where there is headroom to show too.
+const TIMES_SHARE: f64 = 0.56;
+/// Between the two bands, mm on paper.
+const BETWEEN_MM: f64 = 4.0;
 
 /// One layer in the height strip.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -16,99 +24,148 @@ pub struct StripLayer {
     pub minimum_s: Option<f64>,
 }
 
-/// A height strip of `width_mm` × `height_mm` on paper, its lower left corner at the origin. Layers short of cooling are
-/// dotted; `cursor_mm` is the height cursor.
+impl StripLayer {
+    fn headroom(&self) -> Option<f64> {
+        self.minimum_s.filter(|m| *m > 0.0).map(|m| self.natural_s / m)
+    }
+}
+
+/// A height strip of `width_mm` × `height_mm` on paper, its lower left corner at the origin: layer times above, headroom
+/// below. Layers short of cooling are dotted; `cursor_mm` is the height cursor.
 pub fn height_strip(layers: &[StripLayer], cursor_mm: Option<f64>, width_mm: f64, height_mm: f64) -> Scene {
     let view = Bounds::new(Point::default(), Point::new(width_mm, height_mm));
-    let plot = Bounds::new(Point::new(12.0, 7.0), Point::new(width_mm - 8.0, height_mm - 9.0));
-    let mut marks =
-        vec![text("Layer time over height", Point::new(1.5, height_mm - 4.5), Anchor::Start, true, Ink::Ink)];
-    let top_z = layers.iter().map(|l| l.z_mm).filter(|z| z.is_finite()).fold(0.0, f64::max);
-    let top_s = layers
-        .iter()
-        .flat_map(|l| [l.natural_s, l.minimum_s.unwrap_or(0.0)])
-        .filter(|s| s.is_finite())
-        .fold(0.0, f64::max)
-        * 1.08;
-    if top_z <= 0.0 || top_s <= 0.0 || plot.is_empty() {
+    let room = Bounds::new(Point::new(12.0, 7.0), Point::new(width_mm - 8.0, height_mm - 9.0));
+    let title = "Layer time and headroom over height";
+    let mut marks = vec![text(title, Point::new(1.5, height_mm - 4.5), Anchor::Start, true, Ink::Ink)];
+    let top_mm = layers.iter().map(|l| l.z_mm).filter(|z| z.is_finite()).fold(0.0, f64::max);
+    let times = layers.iter().flat_map(|l| [l.natural_s, l.minimum_s.unwrap_or(0.0)]);
+    let most_s = times.filter(|s| s.is_finite()).fold(0.0, f64::max) * 1.08;
+    if top_mm <= 0.0 || most_s <= 0.0 || room.is_empty() {
         return Scene { view, marks };
     }
-    let at = |z: f64, s: f64| {
+    let (mut upper, mut lower) = (room, None);
+    if layers.iter().any(|l| l.headroom().is_some()) {
+        upper.min.y = room.max.y - (room.height() - BETWEEN_MM) * TIMES_SHARE;
+        lower = Some(Bounds::new(room.min, Point::new(room.max.x, upper.min.y - BETWEEN_MM)));
+    }
+    let times = Band { plot: upper, top_mm, most: most_s };
+    times_marks(&times, layers, &mut marks);
+    let step = ruler_steps_mm(most_s / upper.height() * PT_MM).1;
+    times.frame((0..).map(|k| f64::from(k) * step).take_while(|v| *v <= most_s), "s", &mut marks);
+    if let Some(plot) = lower {
+        let headroom = Band { plot, top_mm, most: HEADROOM_MOST };
+        headroom_marks(&headroom, layers, &mut marks);
+        headroom.frame([0.0, 1.0, 2.0].into_iter(), "×", &mut marks);
+    }
+    let step = ruler_steps_mm(top_mm / room.width() * PT_MM).1;
+    for v in (0..).map(|k| f64::from(k) * step).take_while(|v| *v <= top_mm) {
+        let foot = Point::new(room.min.x + v / top_mm * room.width(), room.min.y);
+        marks.push(Mark::line(foot, foot - Point::new(0.0, 1.0), Ink::Ink, 0.8));
+        marks.push(text(&format!("{v}"), foot - Point::new(0.0, 4.4), Anchor::Middle, false, Ink::Faint));
+    }
+    marks.push(text("mm", Point::new(room.max.x + 2.0, room.min.y - 4.4), Anchor::Start, false, Ink::Faint));
+    if let Some(z) = cursor_mm.filter(|z| (0.0..=top_mm).contains(z)) {
+        let x = times.at(z, 0.0).x;
+        marks.push(Mark::line(Point::new(x, room.min.y), Point::new(x, room.max.y), Ink::Accent, 1.5));
+    }
+    Scene { view, marks }
+}
+
+fn times_marks(band: &Band, layers: &[StripLayer], marks: &mut Vec<Mark>) {
+    let natural = band.steps(layers, |l| Some(l.natural_s));
+    if let (Some(first), Some(last)) = (natural.first(), natural.last()) {
+        let feet = [Point::new(last.x, band.plot.min.y), Point::new(first.x, band.plot.min.y)];
+        let area: Region = Polygon::simple([natural.as_slice(), &feet].concat()).into();
+        marks.push(Mark::Fill { region: Arc::new(area), ink: Ink::Part(1), opacity: 0.25 });
+    }
+    band.dots(layers, |l| Some((l.natural_s, l.minimum_s?)), marks);
+    marks.push(line(natural, Ink::Ink, 1.2, Dash::Solid));
+    let minimum = band.steps(layers, |l| l.minimum_s);
+    if let Some(&end) = minimum.last() {
+        let label = Point::new(band.plot.max.x, end.y + 1.2);
+        marks.push(line(minimum, Ink::Watch, 1.2, Dash::Dashed));
+        marks.push(text("minimum layer time", label, Anchor::End, false, Ink::Watch));
+    }
+}
+
+fn headroom_marks(band: &Band, layers: &[StripLayer], marks: &mut Vec<Mark>) {
+    band.dots(layers, |l| Some((l.headroom()?, 1.0)), marks);
+    let enough = vec![band.at(0.0, 1.0), band.at(band.top_mm, 1.0)];
+    let label = Point::new(band.plot.max.x, enough[1].y + 1.2);
+    marks.push(line(enough, Ink::Watch, 1.2, Dash::Dashed));
+    marks.push(line(band.steps(layers, StripLayer::headroom), Ink::Accent, 1.4, Dash::Solid));
+    marks.push(text("headroom", label, Anchor::End, false, Ink::Faint));
+}
+
+/// A quantity over height.
+struct Band {
+    plot: Bounds,
+    top_mm: f64,
+    most: f64,
+}
+
+impl Band {
+    /// A value at a height; what is beyond the band lies at its edge.
+    fn at(&self, z_mm: f64, value: f64) -> Point {
         Point::new(
-            plot.min.x + (z / top_z).clamp(0.0, 1.0) * plot.width(),
-            plot.min.y + (s / top_s).clamp(0.0, 1.0) * plot.height(),
+            self.plot.min.x + (z_mm / self.top_mm).clamp(0.0, 1.0) * self.plot.width(),
+            self.plot.min.y + (value / self.most).clamp(0.0, 1.0) * self.plot.height(),
         )
-    };
-    let steps = |value: fn(&StripLayer) -> Option<f64>| {
+    }
+    fn steps(&self, layers: &[StripLayer], value: impl Fn(&StripLayer) -> Option<f64>) -> Vec<Point> {
         let mut from = 0.0;
         let mut line = Vec::with_capacity(layers.len() * 2);
         for l in layers {
             if let Some(v) = value(l).filter(|v| v.is_finite()) {
-                line.push(at(from, v));
-                line.push(at(l.z_mm, v));
+                line.push(self.at(from, v));
+                line.push(self.at(l.z_mm, v));
             }
             from = l.z_mm;
         }
         line
-    };
-    let natural = steps(|l| Some(l.natural_s));
-    if natural.len() >= 2 {
-        let mut area = natural.clone();
-        area.push(Point::new(natural[natural.len() - 1].x, plot.min.y));
-        area.push(Point::new(natural[0].x, plot.min.y));
-        let area: Region = Polygon::simple(area).into();
-        marks.push(Mark::Fill { region: Arc::new(area), ink: Ink::Part(1), opacity: 0.25 });
     }
-    let mut from = 0.0;
-    let mut short = Region::EMPTY;
-    for l in layers {
-        if let Some(minimum) = l.minimum_s.filter(|m| *m > l.natural_s) {
-            let (a, b) = (at(from, l.natural_s), at(l.z_mm, minimum));
-            match short.polygons.last_mut().map(|p| &mut p.outer) {
-                // A run of equal layers is one patch.
-                Some(last) if (last[1].x - a.x).abs() < 1e-9 && last[0].y == a.y && last[2].y == b.y => {
-                    last[1].x = b.x;
-                    last[2].x = b.x;
+    /// Dots between two values of each layer that has both, where the first is below the second.
+    fn dots(&self, layers: &[StripLayer], between: impl Fn(&StripLayer) -> Option<(f64, f64)>, marks: &mut Vec<Mark>) {
+        let mut from = 0.0;
+        let mut short = Region::EMPTY;
+        for l in layers {
+            if let Some((low, high)) = between(l).filter(|(low, high)| low < high) {
+                let (a, b) = (self.at(from, low), self.at(l.z_mm, high));
+                match short.polygons.last_mut().map(|p| &mut p.outer) {
+                    // A run of equal layers is one patch.
+                    Some(last) if (last[1].x - a.x).abs() < 1e-9 && last[0].y == a.y && last[2].y == b.y => {
+                        last[1].x = b.x;
+                        last[2].x = b.x;
+                    }
+                    _ => short.polygons.push(Polygon::rectangle(Bounds::new(a, b))),
                 }
-                _ => short.polygons.push(Polygon::rectangle(Bounds::new(a, b))),
             }
+            from = l.z_mm;
         }
-        from = l.z_mm;
-    }
-    if !short.is_empty() {
-        marks.push(Mark::Pattern { region: Arc::new(short), hatch: Hatch::Dots, ink: Ink::Watch });
-    }
-    let line = |points, ink, width_pt, dash| Mark::Stroke { points, closed: false, ink, width_pt, dash };
-    marks.push(line(natural, Ink::Ink, 1.2, Dash::Solid));
-    let minimum = steps(|l| l.minimum_s);
-    if let Some(&end) = minimum.last() {
-        let mut label = end + Point::new(0.0, 1.2);
-        label.x = plot.max.x;
-        marks.push(line(minimum, Ink::Watch, 1.2, Dash::Dashed));
-        marks.push(text("minimum layer time", label, Anchor::End, false, Ink::Watch));
-    }
-    marks.push(Mark::line(plot.min, Point::new(plot.max.x, plot.min.y), Ink::Ink, 0.8));
-    marks.push(Mark::line(plot.min, Point::new(plot.min.x, plot.max.y), Ink::Ink, 0.8));
-    for (across, top, size) in [(true, top_z, plot.width()), (false, top_s, plot.height())] {
-        let step = ruler_steps_mm(top / size * PT_MM).1;
-        let mut k = 0.0;
-        while k * step <= top {
-            let v = k * step;
-            let (p, out) =
-                if across { (at(v, 0.0), Point::new(0.0, -1.0)) } else { (at(0.0, v), Point::new(-1.0, 0.0)) };
-            marks.push(Mark::line(p, p + out, Ink::Ink, 0.8));
-            let (label, anchor) =
-                if across { (p + out * 4.4, Anchor::Middle) } else { (p + Point::new(-1.8, -1.0), Anchor::End) };
-            marks.push(text(&format!("{v}"), label, anchor, false, Ink::Faint));
-            k += 1.0;
+        if !short.is_empty() {
+            marks.push(Mark::Pattern { region: Arc::new(short), hatch: Hatch::Dots, ink: Ink::Watch });
         }
     }
-    marks.push(text("mm", Point::new(plot.max.x + 2.0, plot.min.y - 4.4), Anchor::Start, false, Ink::Faint));
-    marks.push(text("s", Point::new(plot.min.x - 1.8, plot.max.y + 1.0), Anchor::End, false, Ink::Faint));
-    if let Some(z) = cursor_mm.filter(|z| (0.0..=top_z).contains(z)) {
-        marks.push(Mark::line(at(z, 0.0), Point::new(at(z, 0.0).x, plot.max.y), Ink::Accent, 1.5));
+    /// Lower and left edge, with ticks and numbers on the left and the unit above them.
+    fn frame(&self, values: impl Iterator<Item = f64>, unit: &str, marks: &mut Vec<Mark>) {
+        let (low, high) = (self.plot.min, self.plot.max);
+        marks.push(Mark::line(low, Point::new(high.x, low.y), Ink::Ink, 0.8));
+        marks.push(Mark::line(low, Point::new(low.x, high.y), Ink::Ink, 0.8));
+        let mut last = low.y;
+        for v in values {
+            let p = self.at(0.0, v);
+            marks.push(Mark::line(p, p - Point::new(1.0, 0.0), Ink::Ink, 0.8));
+            marks.push(text(&format!("{v}"), p - Point::new(1.8, 1.0), Anchor::End, false, Ink::Faint));
+            last = p.y;
+        }
+        if high.y - last > 3.0 {
+            marks.push(text(unit, Point::new(low.x - 1.8, high.y - 1.0), Anchor::End, false, Ink::Faint));
+        }
     }
-    Scene { view, marks }
+}
+
+fn line(points: Vec<Point>, ink: Ink, width_pt: f32, dash: Dash) -> Mark {
+    Mark::Stroke { points, closed: false, ink, width_pt, dash }
 }
 
 fn text(text: &str, at: Point, anchor: Anchor, bold: bool, ink: Ink) -> Mark {
@@ -119,24 +176,41 @@ fn text(text: &str, at: Point, anchor: Anchor, bold: bool, ink: Ink) -> Mark {
 mod tests {
     use super::*;
 
-    #[test]
-    fn short_layers_are_dotted_and_nothing_is_drawn_of_nothing() {
-        let layers: Vec<StripLayer> = (1..=100)
-            .map(|i| StripLayer {
-                z_mm: f64::from(i) * 0.2,
-                natural_s: if i > 60 { 6.0 } else { 40.0 },
-                minimum_s: Some(15.0),
-            })
-            .collect();
-        let scene = height_strip(&layers, Some(10.0), 180.0, 40.0);
-        let dotted = scene.marks.iter().find_map(|m| match m {
+    fn layers(minimum_s: Option<f64>) -> Vec<StripLayer> {
+        let natural = |i| if i > 60 { 6.0 } else { 40.0 };
+        (1..=100).map(|i| StripLayer { z_mm: f64::from(i) * 0.2, natural_s: natural(i), minimum_s }).collect()
+    }
+
+    fn dotted(scene: &Scene) -> Vec<Arc<Region>> {
+        let of = |m: &Mark| match m {
             Mark::Pattern { region, hatch: Hatch::Dots, .. } => Some(region.clone()),
             _ => None,
-        });
-        let dotted = dotted.expect("40 layers are short");
-        assert_eq!(dotted.polygons.len(), 1);
-        // 40 of 100 layers over a plot 160 mm wide.
-        assert!((dotted.bounds().width() - 64.0).abs() < 1e-9);
+        };
+        scene.marks.iter().filter_map(of).collect()
+    }
+
+    #[test]
+    fn short_layers_are_dotted_and_nothing_is_drawn_of_nothing() {
+        let scene = height_strip(&layers(Some(15.0)), Some(10.0), 180.0, 60.0);
+        let dotted = dotted(&scene);
+        assert_eq!(dotted.len(), 2, "in the times and in the headroom");
+        for region in &dotted {
+            assert_eq!(region.polygons.len(), 1);
+            // 40 of 100 layers over a plot 160 mm wide.
+            assert!((region.bounds().width() - 64.0).abs() < 1e-9);
+        }
+        // Headroom 6 ÷ 15 up to 1, of a band that ends at 2.
+        let band = dotted[1].bounds();
+        let full = (60.0 - 16.0 - BETWEEN_MM) * (1.0 - TIMES_SHARE);
+        assert!((band.height() - full * (1.0 - 0.4) / HEADROOM_MOST).abs() < 1e-9, "{band:?}");
         assert_eq!(height_strip(&[], None, 180.0, 40.0).marks.len(), 1);
+    }
+
+    #[test]
+    fn without_a_minimum_there_is_no_headroom_to_draw() {
+        let scene = height_strip(&layers(None), None, 180.0, 60.0);
+        assert!(dotted(&scene).is_empty());
+        let words = |m: &Mark| matches!(m, Mark::Text { text, .. } if text == "headroom");
+        assert!(!scene.marks.iter().any(words));
     }
 }

@@ -178,19 +178,11 @@ impl App {
         Panel::left("order").exact_size(size::LEFT).resizable(false).frame(side).show(ui, |ui| {
             Panel::bottom("views").exact_size(size::TABS).frame(Frame::new().fill(theme.panel)).show(ui, views::tabs);
             CentralPanel::no_frame().show(ui, |ui| {
-                scrolled(ui, "left", |ui| {
-                    ui.scope(|ui| panels::order::show(ui, session, view, wishes));
-                    ui.add_space(size::SECTION);
-                    ui.scope(|ui| panels::margins::show(ui, session, wishes));
-                    ui.add_space(size::SECTION);
-                    ui.scope(|ui| panels::impose::show(ui, session, wishes));
-                    ui.add_space(size::SECTION);
-                    ui.scope(|ui| panels::docket::show(ui, session, wishes));
-                });
+                scrolled(ui, "left", |ui, room| panels::left::show(ui, room, session, view, wishes));
             });
         });
         Panel::right("particulars").exact_size(size::RIGHT).resizable(false).frame(side).show(ui, |ui| {
-            scrolled(ui, "right", |ui| {
+            scrolled(ui, "right", |ui, _| {
                 panels::particulars::show(ui, session, view, wishes);
                 ui.add_space(size::SECTION);
                 panels::hours::show(ui, session);
@@ -200,9 +192,13 @@ impl App {
         });
         let desk = Frame::new().fill(theme.desk);
         let strip = desk.inner_margin(Margin { left: 14, right: 14, top: 0, bottom: 14 });
-        Panel::bottom("strip").exact_size(size::STRIP).resizable(false).show_separator_line(false).frame(strip).show(
-            ui,
-            |ui| {
+        let height = (ui.ctx().content_rect().height() * size::STRIP_SHARE).clamp(size::STRIP_LEAST, size::STRIP_MOST);
+        Panel::bottom("strip")
+            .exact_size(height.round())
+            .resizable(false)
+            .show_separator_line(false)
+            .frame(strip)
+            .show(ui, |ui| {
                 let card = Frame::new()
                     .fill(theme.sheet)
                     .stroke(theme.hairline())
@@ -212,8 +208,7 @@ impl App {
                     ui.set_min_size(ui.available_size());
                     panels::strip::show(ui, session, wishes);
                 });
-            },
-        );
+            });
         let centre = CentralPanel::default().frame(desk).show(ui, |ui| {
             let room = ui.available_rect_before_wrap();
             sheet::show(ui, session, view, wishes);
@@ -374,11 +369,14 @@ fn of_dropped(paths: Vec<PathBuf>) -> Vec<Action> {
     actions
 }
 
-/// A side's contents, with a thin scroll bar where they are higher than the window.
-fn scrolled(ui: &mut Ui, name: &str, contents: impl FnOnce(&mut Ui)) {
+/// A side's contents, with a thin scroll bar where they are higher than the window; they are told how high they may be
+/// without one.
+fn scrolled(ui: &mut Ui, name: &str, contents: impl FnOnce(&mut Ui, f32)) {
+    let pad = size::PAD as i8;
+    let margin = Margin { left: pad, right: pad, top: 12, bottom: 10 };
+    let room = ui.available_height() - margin.sum().y;
     ScrollArea::vertical().id_salt(name).auto_shrink(false).show(ui, |ui| {
-        let pad = size::PAD as i8;
-        Frame::new().inner_margin(Margin { left: pad, right: pad, top: 14, bottom: pad }).show(ui, contents);
+        Frame::new().inner_margin(margin).show(ui, |ui| contents(ui, room));
     });
 }
 

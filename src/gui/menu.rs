@@ -84,7 +84,7 @@ pub(crate) fn menus(session: &Session, view: &View) -> [(&'static str, Vec<Item>
         ("Job", job_menu(session)),
         ("Change", change_menu(session)),
         ("Plate", plate_menu(session)),
-        ("View", view_menu(session, view)),
+        ("View", view_menu(view)),
         ("Help", vec![look(Look::Keys), look(Look::About)]),
     ]
 }
@@ -160,6 +160,13 @@ fn plate_menu(session: &Session) -> Vec<Item> {
     let mut items = vec![act(Action::NewPlate)];
     if let Some(plate) = session.plate() {
         items.push(act(Action::RemovePlate(plate.id)));
+        let at = session.job().plates.iter().position(|p| p.id == plate.id).unwrap_or(0);
+        if at > 0 {
+            items.push(Item::Named("Earlier in the docket".into(), Action::OrderPlate(plate.id, at - 1).into()));
+        }
+        if at + 1 < session.job().plates.len() {
+            items.push(Item::Named("Later in the docket".into(), Action::OrderPlate(plate.id, at + 1).into()));
+        }
     }
     items.extend([
         Item::Rule,
@@ -175,10 +182,10 @@ fn plate_menu(session: &Session) -> Vec<Item> {
     items
 }
 
-fn view_menu(session: &Session, view: &View) -> Vec<Item> {
+fn view_menu(view: &View) -> Vec<Item> {
     let mark = |l: Look, on: bool| Item::Marked(l.name().into(), on, l.into());
     let theme = view.theme;
-    let mut items = vec![
+    vec![
         look(Look::WholeBed),
         look(Look::Selection),
         look(Look::Larger),
@@ -186,17 +193,12 @@ fn view_menu(session: &Session, view: &View) -> Vec<Item> {
         Item::Rule,
         mark(Look::Measure, view.measuring()),
         mark(Look::GapRings, view.gap_rings),
-    ];
-    if session.height_mm().is_some() {
-        items.push(Item::Named("Put the height cursor away".into(), Action::ShowHeight(None).into()));
-    }
-    items.extend([
+        act(Action::ShowHeight(None)),
         Item::Rule,
         mark(Look::Light, theme == egui::ThemePreference::Light),
         mark(Look::Dark, theme == egui::ThemePreference::Dark),
         mark(Look::AsSystem, theme == egui::ThemePreference::System),
-    ]);
-    items
+    ]
 }
 
 /// The bar: menus on the left, the job's file and state on the right.

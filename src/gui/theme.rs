@@ -18,8 +18,12 @@ pub(crate) mod size {
     pub(crate) const LEFT: f32 = 284.0;
     /// Width of the panel with the particulars.
     pub(crate) const RIGHT: f32 = 314.0;
-    /// Height of the height strip.
-    pub(crate) const STRIP: f32 = 184.0;
+    /// Share of the window's height that the height strip takes, within the two that follow.
+    pub(crate) const STRIP_SHARE: f32 = 0.27;
+    /// Least height of the height strip.
+    pub(crate) const STRIP_LEAST: f32 = 190.0;
+    /// Largest height of the height strip.
+    pub(crate) const STRIP_MOST: f32 = 300.0;
     /// Height of the menu bar.
     pub(crate) const BAR: f32 = 36.0;
     /// Height of the band with the tabs.
@@ -27,17 +31,21 @@ pub(crate) mod size {
     /// Space round a panel's contents.
     pub(crate) const PAD: f32 = 16.0;
     /// Space between two sections of a panel.
-    pub(crate) const SECTION: f32 = 18.0;
+    pub(crate) const SECTION: f32 = 16.0;
     /// Height of a line of a table.
-    pub(crate) const ROW: f32 = 26.0;
+    pub(crate) const ROW: f32 = 25.0;
+    /// How far a line of a table is lit beyond its text.
+    pub(crate) const ROW_OVER: f32 = 8.0;
     /// Height of a line of label and value.
     pub(crate) const LINE: f32 = 24.0;
     /// Height of a field's frame.
     pub(crate) const FIELD: f32 = 22.0;
     /// Width of a field in the particulars.
     pub(crate) const FIELD_WIDTH: f32 = 120.0;
+    /// Width of a field for a name, or for one of several.
+    pub(crate) const NAME_WIDTH: f32 = 180.0;
     /// Height of a move's button.
-    pub(crate) const MOVE: f32 = 30.0;
+    pub(crate) const MOVE: f32 = 28.0;
     /// Length of the longest bar under "where the hours go".
     pub(crate) const HOURS_BAR: f32 = 106.0;
     /// Thickness of those bars.
@@ -295,7 +303,8 @@ fn style(theme: &Theme) -> Style {
     s.spacing.window_margin = Margin::same(16);
     s.spacing.menu_width = 240.0;
     s.spacing.tooltip_width = 320.0;
-    s.spacing.scroll = ScrollStyle::floating();
+    // A thin handle always says that there is more.
+    s.spacing.scroll = ScrollStyle { dormant_handle_opacity: 0.4, ..ScrollStyle::floating() };
     s.interaction.selectable_labels = false;
     s.interaction.tooltip_delay = 0.6;
     s

@@ -75,6 +75,8 @@ pub(crate) struct View {
     pub(crate) over: Option<Over>,
     /// A wish to bring the selection into view.
     pub(crate) reveal: bool,
+    /// Height of all in the left column but the lines of its tables, as it was last drawn.
+    pub(crate) left_fixed: f32,
 }
 
 impl Default for View {
@@ -92,6 +94,7 @@ impl Default for View {
             theme: ThemePreference::System,
             over: None,
             reveal: false,
+            left_fixed: 0.0,
         }
     }
 }

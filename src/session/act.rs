@@ -154,6 +154,7 @@ impl Session {
                 let plate = self.plate_for(part)?;
                 let put = Put { copy: None, part, plate, x_mm: at.x, y_mm: at.y, turn_deg: 0.0 };
                 let out = self.put_new(name, vec![put])?;
+                self.plate = out.plates.first().copied().or(self.plate);
                 self.selection = out.copies.into_iter().collect();
             }
 

@@ -304,7 +304,8 @@ impl Action {
             Self::RemoveRecipe(_) => "Remove recipe",
             Self::KeepAsShop => "Keep as shop file",
             Self::RefreshFromShop => "Refresh from shop file",
-            Self::ShowHeight(_) => "Height cursor",
+            Self::ShowHeight(Some(_)) => "Height cursor",
+            Self::ShowHeight(None) => "Put the height cursor away",
             Self::Remedy(_) => "Mend",
         }
     }
@@ -358,6 +359,7 @@ impl Action {
             Self::Pack(Scope::Order) => "Shift+P",
             Self::TopUp(TopUp::Order) => "T",
             Self::Take => "Enter",
+            Self::ShowHeight(None) => "H",
             _ => "",
         }
     }
@@ -385,11 +387,11 @@ impl Action {
             Self::Pack(Scope::Plate) => session.plate().is_some_and(|p| !p.copies.is_empty()) && !arranging,
             Self::Pack(Scope::Job) => session.job().plates.iter().any(|p| !p.copies.is_empty()) && !arranging,
             Self::Pack(Scope::Order) => session.unplaced_count() > 0 && !arranging,
-            Self::TopUp(_) | Self::NewPlate => {
-                session.plate().is_some() && !session.job().parts.is_empty() && !arranging
-            }
+            Self::TopUp(_) => session.plate().is_some() && !session.job().parts.is_empty() && !arranging,
+            Self::NewPlate => !session.job().parts.is_empty() && !arranging,
             Self::Ask(Ask::Export) => session.job().plates.iter().any(|p| !p.copies.is_empty()),
             Self::Take | Self::Cancel => arranging,
+            Self::ShowHeight(None) => session.height_mm().is_some(),
             _ => true,
         }
     }

@@ -12,6 +12,9 @@ use super::World;
 /// Largest file read at once: far beyond any mesh a bed can hold.
 const MOST_BYTES: u64 = 4 << 30;
 
+/// The sample job, from the folder that the program came in.
+const SAMPLE_JOB: &str = "samples/hive-fittings.stonehand";
+
 /// The real file system and clock.
 #[derive(Debug, Clone, Default)]
 pub struct Disk {
@@ -83,6 +86,12 @@ impl World for Disk {
 
     fn exists(&self, path: &Path) -> bool {
         path.exists()
+    }
+
+    fn sample_job(&self) -> Option<PathBuf> {
+        // Beside the program, or above it where it was built.
+        let program = std::env::current_exe().ok()?;
+        program.ancestors().skip(1).take(4).map(|f| f.join(SAMPLE_JOB)).find(|p| p.is_file())
     }
 
     fn own_folder(&self) -> Option<PathBuf> {

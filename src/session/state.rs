@@ -239,6 +239,10 @@ impl Session {
     pub fn recent(&self) -> &[PathBuf] {
         &self.recent
     }
+    /// The sample job that comes with the program, where it is there.
+    pub fn sample_job(&self) -> Option<PathBuf> {
+        self.world.sample_job()
+    }
     /// Ordered copies that lie on no plate.
     pub fn unplaced_count(&self) -> usize {
         let job = self.job();

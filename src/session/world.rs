@@ -21,6 +21,10 @@ pub trait World: Send {
     fn exists(&self, path: &Path) -> bool;
     /// Where this program keeps its own small files (shop, recent files, recovery), `None` where there is no place.
     fn own_folder(&self) -> Option<PathBuf>;
+    /// The sample job that comes with the program, where it is there.
+    fn sample_job(&self) -> Option<PathBuf> {
+        None
+    }
     /// Today, ISO 8601: "2026-11-25".
     fn today(&self) -> String;
 }

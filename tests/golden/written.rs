@@ -134,7 +134,7 @@ fn drawings() {
             minimum_s: Some(14.9),
         })
         .collect();
-    let strip = height_strip(&layers, Some(34.2), 257.0, 45.0);
+    let strip = height_strip(&layers, Some(34.2), 257.0, 60.0);
     picture("height-strip.png", &png(&strip, &Palette::light(), 4.0).expect("a picture"));
 }
 

@@ -76,6 +76,9 @@ impl World for Files {
     fn own_folder(&self) -> Option<PathBuf> {
         Some("/own".into())
     }
+    fn sample_job(&self) -> Option<PathBuf> {
+        Some("/shop/hive-fittings.stonehand".into()).filter(|p: &PathBuf| self.exists(p))
+    }
     fn today(&self) -> String {
         "2026-11-25".into()
     }

@@ -16,11 +16,20 @@ use crate::{
     session::{Action, Session},
 };
 
-/// Shows the docket.
-pub(crate) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
-    title(ui, "Docket", |_| ());
+/// Shows the docket, its lines at most so high; returns how high they are.
+pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, wishes: &mut Vec<Wish>) -> f32 {
+    let theme = Theme::of(ui.visuals());
+    let plates = &session.job().plates;
+    title(ui, "Docket", |ui| {
+        let words = match plates.len() {
+            0 => String::new(),
+            1 => "1 plate".into(),
+            n => format!("{n} plates"),
+        };
+        ui.label(egui::RichText::new(words).small().color(theme.faint));
+    });
     let wide = ui.available_width();
-    let edges = [wide - 118.0, wide - 62.0, wide];
+    let edges = [wide - 132.0, wide - 62.0, wide];
     table::head(
         ui,
         &[
@@ -31,9 +40,11 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     );
     ui.add_space(3.0);
     ui.spacing_mut().item_spacing.y = 0.0;
-    for (i, plate) in session.job().plates.iter().enumerate() {
-        line(ui, session, i, plate, edges, wishes);
-    }
+    let height = table::lines(ui, "docket lines", most, |ui| {
+        for (i, plate) in plates.iter().enumerate() {
+            line(ui, session, i, plate, edges, wishes);
+        }
+    });
     ui.add_space(5.0);
     let action = Action::NewPlate;
     ui.add_enabled_ui(action.enabled(session), |ui| {
@@ -41,6 +52,7 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
             wishes.push(action.into());
         }
     });
+    height
 }
 
 fn line(ui: &mut Ui, session: &Session, index: usize, plate: &Plate, edges: [f32; 3], wishes: &mut Vec<Wish>) {

@@ -25,7 +25,9 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     });
     ui.add_space(2.0);
     if here.is_empty() {
-        ui.label(RichText::new("Nothing to say against this plate.").small().color(theme.faint));
+        let nothing = session.plate().is_none_or(|p| p.copies.is_empty());
+        let words = if nothing { "Nothing to check yet." } else { "Nothing to say against this plate." };
+        ui.label(RichText::new(words).small().color(theme.faint));
     }
     for (i, finding) in here.iter().take(MOST).enumerate() {
         ui.push_id(i, |ui| card(ui, finding, theme, view, wishes));

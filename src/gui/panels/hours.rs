@@ -22,7 +22,9 @@ pub(crate) fn show(ui: &mut Ui, session: &Session) {
         }
     });
     let Some(estimate) = estimate else {
-        let words = read::no_estimate(session).unwrap_or("Working it out…");
+        let nothing = session.plate().is_none_or(|p| p.copies.is_empty());
+        let waiting = if nothing { "Nothing to estimate yet." } else { "Working it out…" };
+        let words = read::no_estimate(session).filter(|_| !nothing).unwrap_or(waiting);
         ui.label(RichText::new(words).small().color(theme.faint));
         return;
     };
@@ -35,7 +37,7 @@ pub(crate) fn show(ui: &mut Ui, session: &Session) {
     items.retain(|(_, s)| *s >= 0.5);
     items.sort_by(|a, b| b.1.total_cmp(&a.1));
     if items.is_empty() {
-        ui.label(RichText::new("Nothing on this plate yet.").small().color(theme.faint));
+        ui.label(RichText::new("Nothing to estimate yet.").small().color(theme.faint));
         return;
     }
     // What is short is told together.

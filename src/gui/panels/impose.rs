@@ -14,7 +14,7 @@ use crate::{
 };
 
 /// Shows the moves.
-pub(crate) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     title(ui, "Impose", |_| ());
     let theme = Theme::of(ui.visuals());
     if let Some(arranging) = session.arranging() {

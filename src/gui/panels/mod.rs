@@ -1,17 +1,18 @@
 //! What lies round the sheet.
 //!
-//! - Left: [`order`], [`margins`], [`impose`], [`docket`]
+//! - [`left`]: [`order`], [`margins`], [`impose`], [`docket`]
 //! - Right: [`particulars`], [`hours`], [`findings`]
-//! - Below: [`strip`], layer time over height
+//! - Below: [`strip`], layer time and headroom over height
 //! - [`table`]: lines of tables; [`notice`]: what just happened
 
-pub(crate) mod docket;
+mod docket;
 pub(crate) mod findings;
 pub(crate) mod hours;
-pub(crate) mod impose;
-pub(crate) mod margins;
+mod impose;
+pub(crate) mod left;
+mod margins;
 pub(crate) mod notice;
-pub(crate) mod order;
+mod order;
 pub(crate) mod particulars;
 pub(crate) mod strip;
 mod table;

@@ -14,8 +14,8 @@ use crate::{
     session::{Action, Ask, Session},
 };
 
-/// Shows the order.
-pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
+/// Shows the order, its lines at most so high; returns how high they are.
+pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) -> f32 {
     title(ui, "Order", |ui| {
         let add = Action::Ask(Ask::AddParts);
         if link(ui, add.name(), false).on_hover_text(add.tooltip()).clicked() {
@@ -37,11 +37,13 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     ui.spacing_mut().item_spacing.y = 0.0;
     if session.job().parts.is_empty() {
         let theme = Theme::of(ui.visuals());
-        ui.label(egui::RichText::new("Nothing ordered yet: drop meshes on the window.").small().color(theme.faint));
+        ui.label(egui::RichText::new("Nothing ordered yet: drop mesh files here.").small().color(theme.faint));
     }
-    for part in &session.job().parts {
-        line(ui, session, part, edges, view, wishes);
-    }
+    table::lines(ui, "order lines", most, |ui| {
+        for part in &session.job().parts {
+            line(ui, session, part, edges, view, wishes);
+        }
+    })
 }
 
 fn line(ui: &mut Ui, session: &Session, part: &Part, edges: [f32; 3], view: &mut View, wishes: &mut Vec<Wish>) {

@@ -16,13 +16,32 @@ pub(super) fn head(ui: &mut Ui, columns: &[(&str, f32, Align2)]) {
     ui.painter().hline(rect.x_range(), rect.bottom(), theme.hairline());
 }
 
+/// The lines of a table, scrolled where they are higher than `most`; returns how high they are shown.
+pub(super) fn lines(ui: &mut Ui, name: &str, most: f32, contents: impl FnOnce(&mut Ui)) -> f32 {
+    // The filled line of a table is wider than its text.
+    let room = ui.available_rect_before_wrap().expand2(Vec2::new(size::ROW_OVER, 0.0));
+    let mut wide = ui.new_child(egui::UiBuilder::new().max_rect(room));
+    let shown = egui::ScrollArea::vertical()
+        .id_salt(name)
+        .max_height(most)
+        .auto_shrink([false, true])
+        .show(&mut wide, |ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            let margin = egui::Margin::symmetric(size::ROW_OVER as i8, 0);
+            egui::Frame::new().inner_margin(margin).show(ui, contents);
+        })
+        .inner_rect;
+    ui.advance_cursor_after_rect(shown);
+    shown.height()
+}
+
 /// A line of a table that can be pressed: lit while the pointer is on it, filled while it is chosen.
 pub(super) fn row(ui: &mut Ui, name: &str, chosen: bool, sense: Sense) -> (Rect, Response) {
     let theme = Theme::of(ui.visuals());
     let size = Vec2::new(ui.available_width(), size::ROW);
     let (rect, response) = ui.allocate_exact_size(size, sense);
     response.widget_info(|| WidgetInfo::selected(Role::Row, true, chosen, name));
-    let wide = rect.expand2(Vec2::new(8.0, 0.0));
+    let wide = rect.expand2(Vec2::new(size::ROW_OVER, 0.0));
     let fill = if chosen {
         Some(theme.chosen)
     } else if response.hovered() {

@@ -2,7 +2,7 @@
 
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, accesskit::Role};
 
-use super::{Gesture, gesture, nodes, overlay, tape, title};
+use super::{Gesture, empty, gesture, nodes, overlay, tape, title};
 use crate::{
     document::{Job, PartId, Plate},
     drawing::{DrawnConflict, Mark, TitleBlock, bed_marks, conflict_marks, copy_marks, ruler_marks},
@@ -37,7 +37,7 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     let mut drawn = std::mem::take(&mut view.drawn);
     match session.shown_plate() {
         Some(plate) => on_plate(ui, &canvas, inside, session, plate, &mut drawn, view, wishes, theme),
-        None => empty(ui, inside, theme),
+        None => empty::show(ui, &canvas, inside, session, wishes),
     }
     view.drawn = drawn;
     if canvas.has_focus() {
@@ -51,19 +51,6 @@ fn paper(ui: &Ui, sheet: Rect, theme: &Theme) -> Rect {
     ui.painter().rect(sheet, 0.0, theme.sheet, Stroke::new(1.2, theme.ink), StrokeKind::Inside);
     ui.painter().rect_stroke(inside, 0.0, Stroke::new(0.6, theme.ink), StrokeKind::Inside);
     inside.shrink(1.0)
-}
-
-fn empty(ui: &Ui, inside: Rect, theme: &Theme) {
-    let painter = ui.painter_at(inside);
-    let middle = inside.center();
-    painter.text(middle, Align2::CENTER_BOTTOM, "An empty sheet", theme::bold(size::TITLE), theme.ink);
-    painter.text(
-        middle + Vec2::new(0.0, 8.0),
-        Align2::CENTER_TOP,
-        "Drop meshes here (STL, OBJ, 3MF), or add a part with Ctrl + I",
-        theme::regular(size::BODY),
-        theme.faint,
-    );
 }
 
 #[expect(clippy::too_many_arguments, reason = "one call, everything the canvas needs")]
@@ -138,6 +125,11 @@ fn on_plate(
     title::paint(&painter, inside.right_bottom(), inside.width() - 8.0, &block, theme);
     if let (Some(words), Some(frame)) = (view.gesture.words(), frame) {
         tape::note(&painter, frame.right_top() + Vec2::new(8.0, -8.0), &words, theme);
+    }
+    if plate.copies.is_empty() {
+        let words = "An empty plate: drag a line of the order here, or Top up";
+        let font = theme::regular(size::BODY);
+        painter.text(camera.rect(bed_box).center(), Align2::CENTER_CENTER, words, font, theme.faint);
     }
     readout(&painter, inside, pointer.map(|p| camera.to_mm(p)), view, session, theme);
     if let Some(id) = nodes::announce(ui, job, plate, &bed, drawn, &camera) {

@@ -4,10 +4,12 @@
 //! - [`Camera`]: where one looks; [`ScenePainter`] over [`pen`]: drawings on the screen
 //! - [`Drawn`]: copies as they are drawn, kept from frame to frame; [`sections`] at the height cursor
 //! - [`overlay`]: selection, handle, marquee; [`title`]: the title block; [`nodes`]: names for those who cannot see it
+//! - [`empty`]: what to do first, while there is no plate
 
 mod camera;
 mod canvas;
 mod drawn;
+mod empty;
 mod gesture;
 mod nodes;
 mod overlay;

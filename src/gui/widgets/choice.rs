@@ -2,48 +2,65 @@
 
 use egui::{ComboBox, IdSalt, Ui};
 
-use crate::gui::theme::size;
+use super::field::Field;
 
 /// A field that shows one of a few choices and drops down to offer the others.
 pub(crate) struct Choice<'a> {
-    name: &'a str,
+    field: Field<'a>,
     current: String,
-    width: f32,
-    salt: IdSalt,
 }
 
 impl<'a> Choice<'a> {
     /// A choice with an accessible name and what is chosen now.
     pub(crate) fn new(name: &'a str, current: impl Into<String>) -> Self {
-        Self { name, current: current.into(), width: size::FIELD_WIDTH, salt: IdSalt::new(()) }
+        Self { field: Field::new(name), current: current.into() }
     }
     /// Width in points.
     pub(crate) fn width(mut self, width: f32) -> Self {
-        self.width = width;
+        self.field.width = width;
         self
     }
     /// Whose choice it is.
     pub(crate) fn of(mut self, whose: impl egui::AsIdSalt) -> Self {
-        self.salt = IdSalt::new(whose);
+        self.field.salt = IdSalt::new(whose);
+        self
+    }
+    /// Without a frame, for lines that are ruled.
+    pub(crate) fn ruled(mut self) -> Self {
+        self.field.boxed = false;
+        self
+    }
+    /// What it means, shown when the pointer rests on it.
+    pub(crate) fn tooltip(mut self, text: &'a str) -> Self {
+        self.field.tooltip = text;
         self
     }
     /// Shows it with these choices; the one that was picked, if another than now.
     pub(crate) fn show<T: Clone>(self, ui: &mut Ui, choices: impl IntoIterator<Item = (T, String)>) -> Option<T> {
+        let field = self.field;
         let mut picked = None;
-        let response = ComboBox::from_id_salt((self.salt, self.name))
-            .selected_text(self.current.as_str())
-            .width(self.width)
-            .truncate()
-            .show_ui(ui, |ui| {
-                for (value, word) in choices {
-                    let now = word == self.current;
-                    if ui.selectable_label(now, word).clicked() && !now {
-                        picked = Some(value);
-                    }
-                }
+        let response = ui
+            .scope(|ui| {
+                field.dress(ui);
+                ComboBox::from_id_salt((field.salt, field.name))
+                    .selected_text(self.current.as_str())
+                    .width(field.width)
+                    .truncate()
+                    .show_ui(ui, |ui| {
+                        for (value, word) in choices {
+                            let now = word == self.current;
+                            if ui.selectable_label(now, word).clicked() && !now {
+                                picked = Some(value);
+                            }
+                        }
+                    })
+                    .response
             })
-            .response;
-        response.accessible_name(self.name);
+            .inner;
+        let response = response.accessible_name(field.name);
+        if !field.tooltip.is_empty() {
+            response.on_hover_text(field.tooltip);
+        }
         picked
     }
 }

@@ -1,12 +1,13 @@
 //! Small pieces that panels are made of.
 //!
-//! - [`NumberField`], [`TextField`], [`Choice`]: what is typed or chosen, taken on Enter or on leaving
+//! - [`NumberField`], [`TextField`], [`Choice`]: what is typed or chosen, taken on Enter or on leaving; [`field`]: what they share
 //! - [`quantity`]: numbers as people type them
 //! - [`line`]: a label and a value on one line; [`title`]: a section's head
 //! - [`link`], [`MoveButton`], [`Chip`]: things to press, and a part's letter on its hue
 
 mod chip;
 mod choice;
+mod field;
 mod line;
 mod link;
 mod move_button;

@@ -8,7 +8,7 @@ use crate::{
     geom::{Bounds, Point},
     gui::{
         menu::Wish,
-        theme::Theme,
+        theme::{Theme, size},
         widgets::{Choice, NumberField, Rule, TextField, Unit, line, link, reading},
     },
     session::{Action, Session},
@@ -34,7 +34,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MachineId>, wishes
     let mut m = old.clone();
     let key = m.id;
     line(ui, "name", Rule::None, |ui| {
-        if let Some(name) = TextField::new("machine name", &old.name).of(key).show(ui) {
+        if let Some(name) = TextField::new("machine name", &old.name).width(size::NAME_WIDTH).of(key).show(ui) {
             m.name = name;
         }
     });
@@ -73,7 +73,7 @@ fn bed(ui: &mut Ui, m: &mut Machine) {
             m.bed = shape;
         }
     });
-    let size = |ui: &mut Ui, label: &str, value: &mut f64| {
+    let length = |ui: &mut Ui, label: &str, value: &mut f64| {
         line(ui, label, Rule::None, |ui| {
             let field = NumberField::new(label, *value, Unit::Mm).range(10.0, 10_000.0).step(5.0).of(key);
             if let Some(v) = field.show(ui) {
@@ -83,10 +83,10 @@ fn bed(ui: &mut Ui, m: &mut Machine) {
     };
     match &mut m.bed {
         BedShape::Rectangle { width_mm, depth_mm } => {
-            size(ui, "bed width", width_mm);
-            size(ui, "bed depth", depth_mm);
+            length(ui, "bed width", width_mm);
+            length(ui, "bed depth", depth_mm);
         }
-        BedShape::Round { diameter_mm } => size(ui, "bed diameter", diameter_mm),
+        BedShape::Round { diameter_mm } => length(ui, "bed diameter", diameter_mm),
         BedShape::Polygon { outline } => {
             reading(ui, "corners", &outline.len().to_string());
         }

@@ -9,7 +9,7 @@ use crate::{
         menu::Wish,
         panels::order::part_actions,
         read,
-        theme::Theme,
+        theme::{Theme, size},
         view::View,
         widgets::{Chip, Choice, NumberField, Rule, TextField, Unit, line, link, quantity, reading, title},
     },
@@ -30,7 +30,7 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
     let mut new = part.clone();
     let key = part.id;
     line(ui, "name", Rule::None, |ui| {
-        if let Some(name) = TextField::new("name", &part.name).width(168.0).of(key).show(ui) {
+        if let Some(name) = TextField::new("name", &part.name).width(size::NAME_WIDTH).of(key).show(ui) {
             new.name = name;
         }
     });
@@ -149,19 +149,19 @@ fn made_of(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part) {
     line(ui, "material", Rule::None, |ui| {
         let now = job.material(part.material).map_or("?", |m| m.name.as_str());
         let choices = job.materials.iter().map(|m| (m.id, m.name.clone()));
-        if let Some(id) = Choice::new("material", now).of(key).show(ui, choices) {
+        if let Some(id) = Choice::new("material", now).width(size::NAME_WIDTH).of(key).show(ui, choices) {
             new.material = id;
         }
     });
     line(ui, "colour", Rule::None, |ui| {
-        if let Some(colour) = TextField::new("colour", &part.colour).of(key).show(ui) {
+        if let Some(colour) = TextField::new("colour", &part.colour).width(size::NAME_WIDTH).of(key).show(ui) {
             new.colour = colour;
         }
     });
     line(ui, "recipe", Rule::None, |ui| {
         let now = job.recipe(part.recipe).map_or("?", |r| r.name.as_str());
         let choices = job.recipes.iter().map(|r| (r.id, r.name.clone()));
-        if let Some(id) = Choice::new("recipe", now).width(168.0).of(key).show(ui, choices) {
+        if let Some(id) = Choice::new("recipe", now).width(size::NAME_WIDTH).of(key).show(ui, choices) {
             new.recipe = id;
         }
     });

@@ -19,11 +19,13 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     let job = session.job();
     let number = session.plate().and_then(|p| job.plate_number(p.id));
     title(ui, &number.map_or_else(|| "Job".to_owned(), |n| format!("Plate {n}")), |ui| {
-        ui.label(RichText::new(format!("of {}", job.plates.len())).small().color(theme.faint))
+        if number.is_some() {
+            ui.label(RichText::new(format!("of {}", job.plates.len())).small().color(theme.faint));
+        }
     });
     ui.add_space(2.0);
     line(ui, "title", Rule::None, |ui| {
-        if let Some(t) = TextField::new("title", &job.title).width(190.0).hint("Hive fittings").show(ui) {
+        if let Some(t) = TextField::new("title", &job.title).width(size::NAME_WIDTH).hint("for the drawing").show(ui) {
             wishes.push(Action::SetTitle(t).into());
         }
     });
@@ -38,13 +40,13 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
             .show(ui, |ui| body(ui));
     };
     section(ui, "Machine", &mut |ui| {
-        super::machine::show(ui, session, plate.map(|p| p.machine), wishes);
+        super::machine::show(ui, session, plate.map(|p| p.machine).or(job.machines.first().map(|m| m.id)), wishes);
     });
     section(ui, "Material", &mut |ui| {
-        super::material::show(ui, session, plate.map(|p| p.material), wishes);
+        super::material::show(ui, session, plate.map(|p| p.material).or(job.materials.first().map(|m| m.id)), wishes);
     });
     section(ui, "Recipe", &mut |ui| {
-        super::recipe::show(ui, session, plate.map(|p| p.recipe), wishes);
+        super::recipe::show(ui, session, plate.map(|p| p.recipe).or(job.recipes.first().map(|r| r.id)), wishes);
     });
 }
 
@@ -62,26 +64,26 @@ fn setup(ui: &mut Ui, session: &Session, plate: &Plate, wishes: &mut Vec<Wish>) 
     line(ui, "machine", Rule::None, |ui| {
         let now = job.machine(plate.machine).map_or("?", |m| m.name.as_str());
         let choices = job.machines.iter().map(|m| (m.id, m.name.clone()));
-        if let Some(id) = Choice::new("machine", now).of(key).show(ui, choices) {
+        if let Some(id) = Choice::new("machine", now).width(size::NAME_WIDTH).of(key).show(ui, choices) {
             new.machine = id;
         }
     });
     line(ui, "material", Rule::None, |ui| {
         let now = job.material(plate.material).map_or("?", |m| m.name.as_str());
         let choices = job.materials.iter().map(|m| (m.id, m.name.clone()));
-        if let Some(id) = Choice::new("material", now).of(key).show(ui, choices) {
+        if let Some(id) = Choice::new("material", now).width(size::NAME_WIDTH).of(key).show(ui, choices) {
             new.material = id;
         }
     });
     line(ui, "colour", Rule::None, |ui| {
-        if let Some(colour) = TextField::new("colour", &plate.colour).of(key).show(ui) {
+        if let Some(colour) = TextField::new("colour", &plate.colour).width(size::NAME_WIDTH).of(key).show(ui) {
             new.colour = colour;
         }
     });
     line(ui, "recipe", Rule::None, |ui| {
         let now = job.recipe(plate.recipe).map_or("?", |r| r.name.as_str());
         let choices = job.recipes.iter().map(|r| (r.id, r.name.clone()));
-        if let Some(id) = Choice::new("recipe", now).width(190.0).of(key).show(ui, choices) {
+        if let Some(id) = Choice::new("recipe", now).width(size::NAME_WIDTH).of(key).show(ui, choices) {
             new.recipe = id;
         }
     });

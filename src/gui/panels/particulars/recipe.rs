@@ -7,6 +7,7 @@ use crate::{
     document::{LayerFloor, Recipe, RecipeId},
     gui::{
         menu::Wish,
+        theme::size,
         widgets::{Choice, NumberField, Rule, TextField, Unit, line, link},
     },
     session::{Action, Session},
@@ -72,7 +73,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<RecipeId>, wishes:
     let mut r = old.clone();
     let key = old.id;
     line(ui, "name", Rule::None, |ui| {
-        if let Some(name) = TextField::new("recipe name", &old.name).width(190.0).of(key).show(ui) {
+        if let Some(name) = TextField::new("recipe name", &old.name).width(size::NAME_WIDTH).of(key).show(ui) {
             r.name = name;
         }
     });

@@ -1,0 +1,128 @@
+//! The height strip: layer time, minimum layer time and headroom over build height, with the height cursor.
+//!
+//! - [`band`]: a quantity over height, with its scale; [`times`] and [`headroom`]: the two that there are
+//! - [`cursor`]: pressing, dragging and arrow keys; [`readout`]: what the strip says in words
+
+mod band;
+mod cursor;
+mod headroom;
+mod readout;
+mod times;
+
+use egui::{Align, Align2, Layout, Pos2, Rect, RichText, Sense, Ui, Vec2, accesskit::Role};
+
+use crate::{
+    estimate::{LayerEstimate, PlateEstimate},
+    gui::{
+        menu::Wish,
+        read,
+        theme::{self, Theme, size},
+    },
+    session::Session,
+};
+
+/// Share of the height that layer times take where there is headroom to show too.
+const TIMES_SHARE: f32 = 0.56;
+/// Between the two bands.
+const BETWEEN: f32 = 12.0;
+
+/// Shows the strip in all the room there is.
+pub(crate) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+    let theme = Theme::of(ui.visuals());
+    let estimate = read::estimate(session).filter(|e| !e.layers.is_empty());
+    ui.horizontal(|ui| {
+        ui.label(theme::strong("Layer time and headroom over height").color(theme.ink));
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            if let Some(e) = estimate {
+                let text = RichText::new(readout::words(e, session.height_mm())).size(size::SMALL).color(theme.faint);
+                ui.add(egui::Label::new(text).truncate());
+            }
+        });
+    });
+    if let Some(estimate) = estimate {
+        bands(ui, session, estimate, theme, wishes);
+    } else {
+        let at = ui.available_rect_before_wrap().center();
+        ui.painter().text(at, Align2::CENTER_CENTER, nothing(session), theme::regular(size::SMALL), theme.faint);
+    }
+}
+
+fn nothing(session: &Session) -> String {
+    match session.plate() {
+        Some(p) if !p.copies.is_empty() => {
+            read::no_estimate(session).map_or_else(|| "Working it out…".into(), str::to_owned)
+        }
+        _ => "How long each layer takes, and whether it has time to cool, is drawn here once copies lie on a plate"
+            .into(),
+    }
+}
+
+/// The layer that is being laid at a height.
+fn layer_at(layers: &[LayerEstimate], z_mm: f64) -> Option<&LayerEstimate> {
+    let i = layers.partition_point(|l| l.top_mm < z_mm - 1e-9);
+    layers.get(i)
+}
+
+fn bands(ui: &mut Ui, session: &Session, estimate: &PlateEstimate, theme: &Theme, wishes: &mut Vec<Wish>) {
+    let layers = &estimate.layers;
+    let top_mm = layers.last().map_or(1.0, |l| l.top_mm);
+    // Room for the scales, drawn as the sheet's rulers are.
+    let mut room = ui.available_rect_before_wrap();
+    room.min += Vec2::new(34.0, 8.0);
+    room.max -= Vec2::new(26.0, 20.0);
+    if !room.is_positive() {
+        return;
+    }
+    let (mut upper, mut lower) = (room, None);
+    if layers.iter().any(|l| l.headroom.is_some()) {
+        let height = ((room.height() - BETWEEN) * TIMES_SHARE).round();
+        upper.set_height(height);
+        lower = Some(Rect::from_min_max(Pos2::new(room.left(), upper.bottom() + BETWEEN), room.max));
+    }
+    times::show(ui, upper, layers, top_mm, theme);
+    if let Some(rect) = lower {
+        headroom::show(ui, rect, layers, top_mm, theme);
+    }
+    band::height_scale(ui, room, top_mm, theme);
+    let response = ui.interact(room, ui.scope_id().with("height cursor"), Sense::click_and_drag());
+    ui.ctx().accesskit_node_builder(response.id, |node| {
+        node.set_role(Role::Slider);
+        node.set_label("height cursor");
+        node.set_min_numeric_value(0.0);
+        node.set_max_numeric_value(top_mm);
+        if let Some(z) = session.height_mm() {
+            node.set_numeric_value(z);
+        }
+    });
+    cursor::paint(ui, session.height_mm().filter(|z| *z <= top_mm), &response, top_mm, theme);
+    cursor::follow(ui, session.height_mm(), &response, top_mm, layers, wishes);
+}
+
+#[cfg(test)]
+fn layer(top_mm: f64, natural_s: f64) -> LayerEstimate {
+    LayerEstimate {
+        top_mm,
+        natural_s,
+        minimum_s: Some(15.0),
+        time_s: natural_s,
+        slowing_s: 0.0,
+        waiting_s: 0.0,
+        unserved_s: 0.0,
+        headroom: Some(natural_s / 15.0),
+        volume_mm3: 1.0,
+        copies: std::sync::Arc::from([0_u32]),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_height_belongs_to_the_layer_that_reaches_it() {
+        let layers: Vec<_> = (1..=10).map(|i| layer(f64::from(i) * 0.2, 20.0)).collect();
+        assert_eq!(layer_at(&layers, 0.0).map(|l| l.top_mm), Some(0.2));
+        assert_eq!(layer_at(&layers, 0.4).map(|l| l.top_mm), Some(0.4));
+        assert_eq!(layer_at(&layers, 5.0), None);
+    }
+}

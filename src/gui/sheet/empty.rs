@@ -1,0 +1,66 @@
+//! The sheet while there is no plate: what to do first.
+
+use egui::{Align, Layout, Rect, RichText, Ui, UiBuilder, Vec2};
+
+use crate::{
+    document::PartId,
+    gui::{
+        menu::Wish,
+        theme::{self, Theme, size},
+        widgets::{MoveButton, link},
+    },
+    session::{Action, Ask, Scope, Session},
+};
+
+/// Width of what is offered.
+const WIDTH: f32 = 330.0;
+/// Jobs opened lately that are offered.
+const RECENT: usize = 4;
+
+/// Shows what to do first; an order line let go here puts a copy on a plate of its own.
+pub(super) fn show(ui: &mut Ui, canvas: &egui::Response, inside: Rect, session: &Session, wishes: &mut Vec<Wish>) {
+    if let Some(part) = canvas.dnd_release_payload::<PartId>() {
+        wishes.push(Action::PlaceOne(*part).into());
+    }
+    let theme = Theme::of(ui.visuals());
+    let ordered = !session.job().parts.is_empty();
+    let height = if ordered { 190.0 } else { 260.0 };
+    let room = Rect::from_center_size(inside.center(), Vec2::new(WIDTH.min(inside.width()), height));
+    let builder = UiBuilder::new().max_rect(room.intersect(inside)).layout(Layout::top_down(Align::Min));
+    let mut ui = ui.new_child(builder);
+    let (head, note) = if ordered {
+        ("Nothing is placed yet", "Say in the order how many are wanted, then place them, or drag a line of it here.")
+    } else {
+        ("An empty sheet", "Drop mesh files (STL, OBJ, 3MF) or a job anywhere on this window, or begin here:")
+    };
+    ui.label(theme::strong(head).size(size::TITLE).color(theme.ink));
+    ui.add(egui::Label::new(RichText::new(note).color(theme.faint)).wrap());
+    ui.add_space(8.0);
+    let mut offers = vec![("Add parts…", "meshes of what is to be made", Action::Ask(Ask::AddParts))];
+    if ordered {
+        offers.insert(0, ("Place all that is wanted", "on as few plates as it takes", Action::Pack(Scope::Order)));
+    } else {
+        offers.push(("Open a job…", "one that was saved", Action::Ask(Ask::Open)));
+        if let Some(path) = session.sample_job() {
+            offers.push(("Look at the sample", "a whole order of hive fittings", Action::Open(path)));
+        }
+    }
+    for (name, does, action) in offers {
+        let button = ui.add_enabled(action.enabled(session), MoveButton::new(name, does));
+        if button.on_hover_text(action.shortcut()).clicked() {
+            wishes.push(action.into());
+        }
+    }
+    let recent: Vec<_> = session.recent().iter().take(RECENT).collect();
+    if ordered || recent.is_empty() {
+        return;
+    }
+    ui.add_space(6.0);
+    ui.label(RichText::new("or a job opened lately").small().color(theme.faint));
+    for path in recent {
+        let name = path.file_stem().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
+        if link(&mut ui, &name, false).on_hover_text(path.display().to_string()).clicked() {
+            wishes.push(Action::Open(path.clone()).into());
+        }
+    }
+}
