@@ -576,3 +576,314 @@ fn an_empty_job_says_what_to_do() {
         press(&mut w, key, Modifiers::NONE);
     }
 }
+
+/// Types into a field found by name, and takes it with Enter.
+fn type_into(w: &mut Window, field: &str, text: &str) {
+    w.get_by_label(field).focus();
+    w.run();
+    w.get_by_label(field).type_text(text);
+    w.run();
+    press(w, Key::Enter, Modifiers::NONE);
+}
+
+/// Drops a choice down and picks from it.
+fn choose(w: &mut Window, field: &str, word: &str) {
+    w.get_by_label(field).click();
+    w.run();
+    w.query_all_by_label(word).last().expect(word).click();
+    w.run();
+}
+
+/// Presses what is called so.
+fn push(w: &mut Window, name: &str) {
+    w.get_by_label(name).click();
+    w.run();
+}
+
+/// A window on a new job with these files as parts; the first one's particulars are shown.
+fn parts_window(files: &[&str]) -> (Files, Window) {
+    let world = Files::samples();
+    let mut s = session(&world);
+    s.act(Action::AddFiles(files.iter().map(|f| PathBuf::from("/shop").join(f)).collect()));
+    s.tick();
+    let first = s.job().parts[0].id;
+    s.act(Action::SelectPart(first));
+    s.tick();
+    (world, window_of(s))
+}
+
+fn height_of_first(w: &Window) -> f64 {
+    let s = w.state().session();
+    s.shapes()[&s.job().parts[0].id].height_mm
+}
+
+#[test]
+fn three_plates_the_margins_and_the_moves_are_in_sight_at_800_points() {
+    let (_, w) = sample_window();
+    for name in
+        ["gap", "bed edge", "footing gap", "footings may merge", "Pack", "Top up", "Place the order", "New plate"]
+    {
+        let rect = w.get_by_label(name).rect();
+        assert!(rect.bottom() <= 764.0 && rect.left() >= 15.0, "{name}: {rect}");
+    }
+    let foot = w.get_by_label("New plate").rect().top();
+    for n in 1..=3 {
+        let line = w.get_by_label_contains(&format!("plate {n}, ")).rect();
+        assert!(line.bottom() <= foot, "plate {n}: {line}");
+    }
+    let rows = w.state().session().job().parts.len();
+    assert!(rows > 6 && w.get_by_label_contains("F, strap hook").rect().bottom() < w.get_by_label("gap").rect().top());
+}
+
+#[test]
+fn an_empty_window_says_where_to_begin_and_claims_nothing() {
+    let files = Files::samples();
+    let mut w = window_of(session(&files));
+    w.get_by_label("Nothing to estimate yet.");
+    w.get_by_label("Nothing to check yet.");
+    assert!(w.query_by_label_contains("of 0").is_none());
+    assert!(w.query_by_label_contains("Working").is_none());
+    push(&mut w, "Look at the sample");
+    assert!(w.state().session().job().plates.len() > 3);
+    assert!(w.query_by_label("An empty sheet").is_none());
+}
+
+#[test]
+fn with_parts_and_no_plate_the_sheet_offers_to_place_them() {
+    let (_, mut w) = parts_window(&["entrance-gate.stl"]);
+    type_into(&mut w, "wanted of A", "4");
+    w.state_mut().session_mut().set_limits(stonehand::session::ArrangeLimits { seed: 1, rounds: Some(1), time: None });
+    push(&mut w, "Place all that is wanted");
+    w.run_steps(4);
+    assert_eq!(copies(&w).len(), 4);
+    assert_eq!(w.state().session().undo_label(), Some("Place the whole order"));
+}
+
+#[test]
+fn an_order_line_is_dragged_onto_the_sheet() {
+    let (_, mut w) = small_window();
+    let before = copies(&w).len();
+    let line = w.get_by_label_contains("A, corner bracket, ").rect();
+    let from = line.left_center() + Vec2::new(60.0, 0.0);
+    let to = w.get_by_label_contains("A 2, ").rect().center() + Vec2::new(0.0, -130.0);
+    drag(&mut w, from, to - from);
+    assert_eq!(copies(&w).len(), before + 1);
+    assert_eq!(w.state().session().undo_label(), Some("Place a copy"));
+    press(&mut w, Key::Z, Modifiers::COMMAND);
+    assert_eq!(copies(&w).len(), before);
+
+    // With no plate at all it makes one.
+    let (_, mut w) = parts_window(&["entrance-gate.stl"]);
+    let from = w.get_by_label_contains("A, entrance gate, ").rect().left_center() + Vec2::new(60.0, 0.0);
+    let to = w.get_by_label("Nothing is placed yet").rect().left_top() - Vec2::splat(60.0);
+    drag(&mut w, from, to - from);
+    assert_eq!(copies(&w).len(), 1);
+}
+
+#[test]
+fn a_part_is_turned_over_mirrored_scaled_and_laid_on_a_face() {
+    let (_, mut w) = parts_window(&["corner-bracket.stl"]);
+    let flat = height_of_first(&w);
+    type_into(&mut w, "turn about X", "90");
+    let standing = height_of_first(&w);
+    assert!(standing > flat * 1.5, "{flat} to {standing}");
+    assert_eq!(w.state().session().undo_label(), Some("Turn part over"));
+    press(&mut w, Key::Z, Modifiers::COMMAND);
+    assert!((height_of_first(&w) - flat).abs() < 1e-9);
+    type_into(&mut w, "turn about Y", "90");
+    assert!(height_of_first(&w) > flat * 1.5);
+
+    // The largest face that does not lie on the bed yet brings it down flat again.
+    push(&mut w, "choose a face…");
+    let face = w.query_all_by_label_contains("1. ").next().expect("faces are listed").accesskit_node().label();
+    push(&mut w, &face.expect("with words"));
+    assert!((height_of_first(&w) - flat).abs() < 0.01, "{}", height_of_first(&w));
+    assert_eq!(w.state().session().undo_label(), Some("Lay face on the bed"));
+
+    choose(&mut w, "mirrored", "yes");
+    assert!(w.state().session().job().parts[0].pose.mirrored);
+    type_into(&mut w, "scale", "102");
+    assert!((height_of_first(&w) - flat * 1.02).abs() < 0.01);
+}
+
+#[test]
+fn a_file_of_several_bodies_is_split_and_a_mesh_replaced() {
+    let files = Files::samples();
+    // Two walls of spacers in one file: the same text twice, the second moved, its corners counted on.
+    let one = String::from_utf8(files.get("/shop/frame-spacer.obj").expect("the sample")).expect("text");
+    let corners = one.lines().filter(|l| l.starts_with("v ")).count();
+    let mut two = one.clone();
+    for line in one.lines() {
+        let words: Vec<&str> = line.split_whitespace().collect();
+        match words.as_slice() {
+            ["v", x, y, z] => two += &format!("\nv {} {y} {z}", x.parse::<f64>().expect("x") + 400.0),
+            ["f", all @ ..] => {
+                let counted = |c: &&str| format!("{}", c.parse::<usize>().expect("plain corners") + corners);
+                two += &format!("\nf {}", all.iter().map(counted).collect::<Vec<_>>().join(" "));
+            }
+            _ => {}
+        }
+    }
+    files.put("/shop/pair.obj", two.into_bytes());
+    let mut s = session(&files);
+    s.act(Action::AddFiles(vec!["/shop/pair.obj".into()]));
+    s.tick();
+    let app = App::new(s).with_picker(Arc::new(Answers(vec!["/shop/entrance-gate.stl".into()])));
+    let mut w = Harness::builder().with_size(Vec2::new(1280.0, 800.0)).with_max_steps(60).build_eframe(move |_| app);
+    w.run();
+    push(&mut w, "Split into bodies");
+    assert_eq!(w.state().session().job().parts.len(), 2);
+    press(&mut w, Key::Z, Modifiers::COMMAND);
+    assert_eq!(w.state().session().job().parts.len(), 1);
+
+    let before = w.state().session().job().parts[0].mesh.clone();
+    let part = w.state().session().job().parts[0].id;
+    w.state_mut().session_mut().act(Action::SelectPart(part));
+    w.run();
+    w.get_by_label("Replace mesh…").click();
+    for _ in 0..200 {
+        w.step();
+        if w.state().session().job().parts[0].mesh != before {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
+    assert_ne!(w.state().session().job().parts[0].mesh, before);
+    assert_eq!(w.state().session().undo_label(), Some("Replace mesh"));
+}
+
+#[test]
+fn footings_belong_to_a_part_or_to_a_copy() {
+    use stonehand::document::Footing;
+    let (_, mut w) = small_window();
+    let at = on_screen(&w, "A 1, ");
+    click(&mut w, at, Modifiers::NONE);
+    choose(&mut w, "footing", "brim");
+    assert!(matches!(copies(&w)[0].footing, Some(Footing::Brim { .. })), "{:?}", copies(&w)[0]);
+    assert_eq!(copies(&w)[1].footing, None);
+    type_into(&mut w, "footing width", "7");
+    assert_eq!(copies(&w)[0].footing, Some(Footing::Brim { width_mm: 7.0 }));
+    let part = w.state().session().job().parts[0].id;
+    w.state_mut().session_mut().act(Action::SelectPart(part));
+    w.run();
+    choose(&mut w, "footing", "raft");
+    let job = w.state().session().job();
+    assert!(matches!(job.parts[0].footing, Footing::Raft { .. }));
+    assert_eq!(copies(&w)[0].footing, Some(Footing::Brim { width_mm: 7.0 }), "its own stays");
+}
+
+#[test]
+fn machines_materials_and_recipes_are_edited() {
+    let (_, mut w) = small_window();
+    for section in ["Machine", "Material", "Recipe"] {
+        push(&mut w, section);
+    }
+    let edited = |w: &mut Window, field: &str, text: &str| {
+        w.get_by_label(field).scroll_to_me();
+        w.run();
+        type_into(w, field, text);
+    };
+    edited(&mut w, "bed width", "180");
+    edited(&mut w, "density", "1,3");
+    edited(&mut w, "layer height", "0.3");
+    w.get_by_label("Add keep-out").scroll_to_me();
+    w.run();
+    push(&mut w, "Add keep-out");
+    edited(&mut w, "keep-out across", "12");
+    let job = w.state().session().job();
+    let plate = w.state().session().plate().expect("a plate");
+    let machine = job.machine(plate.machine).expect("its machine");
+    assert_eq!(machine.bed.size_mm().0, 180.0);
+    assert_eq!(machine.keep_outs.len(), 1);
+    assert!(machine.keep_outs[0].outline.iter().all(|p| p.x >= 12.0));
+    assert_eq!(job.material(plate.material).map(|m| m.density_g_cm3), Some(1.3));
+    assert_eq!(job.recipe(plate.recipe).map(|r| r.layer_height_mm), Some(0.3));
+    assert_eq!(w.unnamed_widgets(), Vec::<String>::new());
+    push(&mut w, "remove keep-out clip");
+    assert_eq!(w.state().session().undo_label(), Some("Change machine"));
+}
+
+#[test]
+fn copies_line_up_and_go_to_other_plates() {
+    let (_, mut w) = small_window();
+    press(&mut w, Key::A, Modifiers::COMMAND);
+    push(&mut w, "Line up left edges");
+    let x = copies(&w)[0].x_mm;
+    assert!(copies(&w).iter().all(|c| (c.x_mm - x).abs() < 1e-6), "{:?}", copies(&w));
+    assert_eq!(w.state().session().undo_label(), Some("Line up left edges"));
+    push(&mut w, "Change");
+    push(&mut w, "Move to plate ⏵");
+    push(&mut w, "A new plate");
+    assert_eq!(w.state().session().job().plates.len(), 2);
+    assert_eq!(copies(&w).len(), 3, "the new plate is shown");
+    push(&mut w, "Plate");
+    push(&mut w, "Earlier in the docket");
+    let s = w.state().session();
+    assert_eq!(s.plate_id(), s.job().plates.first().map(|p| p.id));
+}
+
+#[test]
+fn a_search_shows_itself_and_is_cancelled() {
+    let files = Files::samples();
+    let mut s = Session::new(Box::new(files.clone()), Runner::threads(&(Arc::new(|| ()) as _)));
+    s.act(Action::Open("/shop/hive-fittings.stonehand".into()));
+    let app = App::new(s);
+    let mut w = Harness::builder().with_size(Vec2::new(1280.0, 800.0)).with_max_steps(60).build_eframe(move |_| app);
+    let until = |w: &mut Window, what: &dyn Fn(&Window) -> bool| {
+        for _ in 0..2000 {
+            w.step();
+            if what(w) {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(5));
+        }
+        panic!("it never came");
+    };
+    until(&mut w, &|w| w.state().session().preparing() == 0 && !copies(w).is_empty());
+    let before = w.state().session().job().clone();
+    let limits =
+        stonehand::session::ArrangeLimits { seed: 1, rounds: None, time: Some(std::time::Duration::from_secs(60)) };
+    w.state_mut().session_mut().set_limits(limits);
+    w.get_by_label("Pack").click();
+    until(&mut w, &|w| w.query_by_label("Take best so far").is_some());
+    // What is shown is the best layout so far; the job itself waits.
+    until(&mut w, &|w| !std::ptr::eq(w.state().session().shown_job(), w.state().session().job()));
+    assert_eq!(w.state().session().job(), &before);
+    w.get_by_label("Cancel").click();
+    until(&mut w, &|w| w.state().session().arranging().is_none());
+    assert_eq!(w.state().session().job(), &before);
+    w.get_by_label("Pack");
+}
+
+#[test]
+fn jobs_are_saved_opened_and_offered_again() {
+    let (files, mut w) = small_window();
+    w.state_mut().session_mut().act(Action::SaveAs("/shop/three.stonehand".into()));
+    w.run();
+    assert!(files.get("/shop/three.stonehand").is_some());
+    w.get_by_label("three.stonehand · saved");
+    press(&mut w, Key::A, Modifiers::COMMAND);
+    press(&mut w, Key::Delete, Modifiers::NONE);
+    w.get_by_label("three.stonehand · changed");
+    press(&mut w, Key::N, Modifiers::COMMAND);
+    push(&mut w, "Do not save");
+    w.get_by_label("An empty sheet");
+    push(&mut w, "three");
+    assert_eq!(copies(&w).len(), 3);
+    press(&mut w, Key::R, Modifiers::NONE);
+    press(&mut w, Key::A, Modifiers::COMMAND);
+    press(&mut w, Key::R, Modifiers::NONE);
+    press(&mut w, Key::S, Modifiers::COMMAND);
+    w.get_by_label("three.stonehand · saved");
+}
+
+#[test]
+fn headroom_is_spoken_and_the_cursor_put_away() {
+    let (_, mut w) = sample_window();
+    w.get_by_label_contains("least headroom 0.");
+    let strip = w.get_by_label("height cursor").rect();
+    click(&mut w, strip.right_center() - Vec2::new(3.0, 0.0), Modifiers::NONE);
+    w.get_by_label_contains("headroom at 9");
+    press(&mut w, Key::H, Modifiers::NONE);
+    assert_eq!(w.state().session().height_mm(), None);
+}

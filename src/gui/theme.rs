@@ -15,7 +15,7 @@ use crate::drawing::{Ink, Palette, Rgb};
 /// Sizes in screen points.
 pub(crate) mod size {
     /// Width of the panel with the order.
-    pub(crate) const LEFT: f32 = 284.0;
+    pub(crate) const LEFT: f32 = 300.0;
     /// Width of the panel with the particulars.
     pub(crate) const RIGHT: f32 = 314.0;
     /// Share of the window's height that the height strip takes, within the two that follow.

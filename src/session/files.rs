@@ -32,7 +32,7 @@ impl Session {
             self.drop_recovery();
         }
         self.plate = job.plates.first().map(|p| p.id);
-        self.part = job.parts.first().map(|p| p.id);
+        self.part = None;
         self.history = History::new(job);
         self.path = path;
         self.selection.clear();

@@ -40,7 +40,7 @@ pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, wishes: &mut Vec<W
     );
     ui.add_space(3.0);
     ui.spacing_mut().item_spacing.y = 0.0;
-    let height = table::lines(ui, "docket lines", most, |ui| {
+    let height = table::lines(ui, "docket lines", most, plates.len(), |ui| {
         for (i, plate) in plates.iter().enumerate() {
             line(ui, session, i, plate, edges, wishes);
         }

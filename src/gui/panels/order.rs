@@ -39,7 +39,7 @@ pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, view: &mut View, w
         let theme = Theme::of(ui.visuals());
         ui.label(egui::RichText::new("Nothing ordered yet: drop mesh files here.").small().color(theme.faint));
     }
-    table::lines(ui, "order lines", most, |ui| {
+    table::lines(ui, "order lines", most, session.job().parts.len(), |ui| {
         for part in &session.job().parts {
             line(ui, session, part, edges, view, wishes);
         }

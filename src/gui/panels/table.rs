@@ -16,23 +16,20 @@ pub(super) fn head(ui: &mut Ui, columns: &[(&str, f32, Align2)]) {
     ui.painter().hline(rect.x_range(), rect.bottom(), theme.hairline());
 }
 
-/// The lines of a table, scrolled where they are higher than `most`; returns how high they are shown.
-pub(super) fn lines(ui: &mut Ui, name: &str, most: f32, contents: impl FnOnce(&mut Ui)) -> f32 {
+/// The lines of a table, `count` of them, scrolled where they are higher than `most`; returns how high they are shown.
+pub(super) fn lines(ui: &mut Ui, name: &str, most: f32, count: usize, contents: impl FnOnce(&mut Ui)) -> f32 {
+    let height = (count as f32 * size::ROW).min(most);
+    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), height), Sense::hover());
     // The filled line of a table is wider than its text.
-    let room = ui.available_rect_before_wrap().expand2(Vec2::new(size::ROW_OVER, 0.0));
+    let room = rect.expand2(Vec2::new(size::ROW_OVER, 0.0));
     let mut wide = ui.new_child(egui::UiBuilder::new().max_rect(room));
-    let shown = egui::ScrollArea::vertical()
-        .id_salt(name)
-        .max_height(most)
-        .auto_shrink([false, true])
-        .show(&mut wide, |ui| {
-            ui.spacing_mut().item_spacing.y = 0.0;
-            let margin = egui::Margin::symmetric(size::ROW_OVER as i8, 0);
-            egui::Frame::new().inner_margin(margin).show(ui, contents);
-        })
-        .inner_rect;
-    ui.advance_cursor_after_rect(shown);
-    shown.height()
+    let area = egui::ScrollArea::vertical().id_salt(name).max_height(height).min_scrolled_height(height);
+    area.auto_shrink(false).show(&mut wide, |ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        let margin = egui::Margin::symmetric(size::ROW_OVER as i8, 0);
+        egui::Frame::new().inner_margin(margin).show(ui, contents);
+    });
+    height
 }
 
 /// A line of a table that can be pressed: lit while the pointer is on it, filled while it is chosen.

@@ -62,11 +62,13 @@ impl<'a> Field<'a> {
     }
     /// The editor itself, to be aligned and added.
     pub(super) fn editor<'t>(&self, id: Id, text: &'t mut String) -> TextEdit<'t> {
+        // On a ruled line the text ends with the line.
+        let (left, right) = if self.boxed { (6, 6) } else { (2, 1) };
         TextEdit::singleline(text)
             .id(id)
-            .desired_width(self.width - 12.0)
+            .desired_width(self.width - f32::from(left) - f32::from(right))
             .min_size(Vec2::new(self.width, size::FIELD))
-            .margin(egui::Margin::symmetric(6, 1))
+            .margin(egui::Margin { left, right, top: 1, bottom: 1 })
     }
 }
 

@@ -29,10 +29,7 @@ pub(super) fn show(ui: &mut Ui, rect: Rect, layers: &[LayerEstimate], top_mm: f6
     pen.line(&[band.at(0.0, 1.0), band.at(top_mm, 1.0)], false, 1.2, theme.watch, Dash::Dashed);
     band.dots(&mut pen, layers, |l| Some((l.headroom?, 1.0)), theme);
     painter.add(Shape::mesh(pen.finish()));
-    // On the side of the line where the curve is not.
-    let right: Vec<f64> = layers.iter().filter(|l| l.top_mm > top_mm * 0.7).filter_map(|l| l.headroom).collect();
-    let above = right.iter().filter(|h| (1.0..HEADROOM_MOST).contains(*h)).count() * 2 < right.len();
-    let at = band.at(top_mm, 1.0) + Vec2::new(-2.0, if above { -9.0 } else { 9.0 });
-    let words = "headroom: below 1 a layer has too little time to cool";
-    painter.text(at, Align2::RIGHT_CENTER, words, theme::regular(size::TINY), theme.faint);
+    let words = "headroom: layer time ÷ minimum layer time; below 1 it has no time to cool";
+    let at = rect.left_top() + Vec2::new(6.0, -8.0);
+    ui.painter().text(at, Align2::LEFT_CENTER, words, theme::regular(size::TINY), theme.faint);
 }

@@ -23,8 +23,8 @@ use crate::{
 
 /// Share of the height that layer times take where there is headroom to show too.
 const TIMES_SHARE: f32 = 0.56;
-/// Between the two bands.
-const BETWEEN: f32 = 12.0;
+/// Between the two bands: room for what the lower one is called.
+const BETWEEN: f32 = 18.0;
 
 /// Shows the strip in all the room there is.
 pub(crate) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
