@@ -570,7 +570,7 @@ fn the_window_looks_as_it_did() {
 fn an_empty_job_says_what_to_do() {
     let files = Files::samples();
     let mut w = window_of(session(&files));
-    w.get_by_label_contains("drop meshes on the window");
+    w.get_by_label_contains("drop mesh files here");
     // Nothing on the way to here can be pressed into a panic.
     for key in [Key::P, Key::T, Key::R, Key::Delete, Key::PageDown, Key::M, Key::F, Key::Escape, Key::G] {
         press(&mut w, key, Modifiers::NONE);
@@ -681,6 +681,28 @@ fn an_order_line_is_dragged_onto_the_sheet() {
 }
 
 #[test]
+fn the_columns_keep_their_width_whatever_they_show() {
+    let (_, mut w) = sample_window();
+    let sheet = w.get_by_label("sheet").rect();
+    let part = w.state().session().job().parts[1].id;
+    w.state_mut().session_mut().act(Action::SelectPart(part));
+    w.run();
+    push(&mut w, "choose a face…");
+    assert_eq!(w.get_by_label("sheet").rect(), sheet, "a part");
+    press(&mut w, Key::A, Modifiers::COMMAND);
+    assert_eq!(w.get_by_label("sheet").rect(), sheet, "copies of several parts");
+    press(&mut w, Key::PageDown, Modifiers::NONE);
+    push(&mut w, "Part A");
+    assert_eq!(w.get_by_label("sheet").rect(), sheet, "a copy with its part");
+    press(&mut w, Key::Escape, Modifiers::NONE);
+    for section in ["Machine", "Material", "Recipe"] {
+        push(&mut w, section);
+        assert_eq!(w.get_by_label("sheet").rect(), sheet, "{section}");
+        push(&mut w, section);
+    }
+}
+
+#[test]
 fn a_part_is_turned_over_mirrored_scaled_and_laid_on_a_face() {
     let (_, mut w) = parts_window(&["corner-bracket.stl"]);
     let flat = height_of_first(&w);
@@ -696,8 +718,9 @@ fn a_part_is_turned_over_mirrored_scaled_and_laid_on_a_face() {
     // The largest face that does not lie on the bed yet brings it down flat again.
     push(&mut w, "choose a face…");
     let face = w.query_all_by_label_contains("1. ").next().expect("faces are listed").accesskit_node().label();
-    push(&mut w, &face.expect("with words"));
-    assert!((height_of_first(&w) - flat).abs() < 0.01, "{}", height_of_first(&w));
+    let face = face.expect("with words");
+    push(&mut w, &face);
+    assert!((height_of_first(&w) - flat).abs() < 0.01, "{face}: {} instead of {flat}", height_of_first(&w));
     assert_eq!(w.state().session().undo_label(), Some("Lay face on the bed"));
 
     choose(&mut w, "mirrored", "yes");
@@ -740,6 +763,8 @@ fn a_file_of_several_bodies_is_split_and_a_mesh_replaced() {
     let part = w.state().session().job().parts[0].id;
     w.state_mut().session_mut().act(Action::SelectPart(part));
     w.run();
+    w.get_by_label("Replace mesh…").scroll_to_me();
+    w.run();
     w.get_by_label("Replace mesh…").click();
     for _ in 0..200 {
         w.step();
@@ -775,19 +800,19 @@ fn footings_belong_to_a_part_or_to_a_copy() {
 #[test]
 fn machines_materials_and_recipes_are_edited() {
     let (_, mut w) = small_window();
-    for section in ["Machine", "Material", "Recipe"] {
-        push(&mut w, section);
-    }
     let edited = |w: &mut Window, field: &str, text: &str| {
         w.get_by_label(field).scroll_to_me();
         w.run();
         type_into(w, field, text);
     };
-    edited(&mut w, "bed width", "180");
+    push(&mut w, "Material");
     edited(&mut w, "density", "1,3");
+    push(&mut w, "Material");
+    push(&mut w, "Recipe");
     edited(&mut w, "layer height", "0.3");
-    w.get_by_label("Add keep-out").scroll_to_me();
-    w.run();
+    push(&mut w, "Recipe");
+    push(&mut w, "Machine");
+    edited(&mut w, "bed width", "180");
     push(&mut w, "Add keep-out");
     edited(&mut w, "keep-out across", "12");
     let job = w.state().session().job();
@@ -812,7 +837,8 @@ fn copies_line_up_and_go_to_other_plates() {
     assert!(copies(&w).iter().all(|c| (c.x_mm - x).abs() < 1e-6), "{:?}", copies(&w));
     assert_eq!(w.state().session().undo_label(), Some("Line up left edges"));
     push(&mut w, "Change");
-    push(&mut w, "Move to plate ⏵");
+    w.get_by_label_contains("Move to").click();
+    w.run();
     push(&mut w, "A new plate");
     assert_eq!(w.state().session().job().plates.len(), 2);
     assert_eq!(copies(&w).len(), 3, "the new plate is shown");

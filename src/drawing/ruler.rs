@@ -69,20 +69,24 @@ pub fn ruler_marks(bed: Bounds, view: Bounds, mm_per_pt: f64) -> Vec<Mark> {
             bold: false,
             ink: Ink::Faint,
         };
+        let mut unit_at = high;
         let mut k = (low / tick - 1e-9).ceil();
         while k * tick <= high + 1e-9 {
             let v = k * tick;
             let long = (v / labelled - (v / labelled).round()).abs() < 1e-6;
             marks.push(Mark::line(at(across, v, 0.0), at(across, v, if long { 8.0 } else { 4.5 }), Ink::Ink, 0.8));
             if long && across {
-                marks.push(text(number(v, labelled), at(true, v, 18.5), Anchor::Middle));
+                let digits = number(v, labelled);
+                // Clear of a long last number.
+                unit_at = unit_at.max(v + pt(3.1 * (digits.len() as f64 - 3.0)));
+                marks.push(text(digits, at(true, v, 18.5), Anchor::Middle));
             } else if long {
                 marks.push(text(number(v, labelled), at(false, v, 11.0) - Point::new(0.0, pt(3.8)), Anchor::End));
             }
             k += 1.0;
         }
         if across {
-            marks.push(text("mm".into(), at(true, high, 18.5) + Point::new(pt(14.0), 0.0), Anchor::Start));
+            marks.push(text("mm".into(), at(true, unit_at, 18.5) + Point::new(pt(14.0), 0.0), Anchor::Start));
         }
         marks.push(Mark::line(at(across, low, 0.0), at(across, high, 0.0), Ink::Ink, 0.8));
     }

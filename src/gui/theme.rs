@@ -31,7 +31,7 @@ pub(crate) mod size {
     /// Space round a panel's contents.
     pub(crate) const PAD: f32 = 16.0;
     /// Space between two sections of a panel.
-    pub(crate) const SECTION: f32 = 16.0;
+    pub(crate) const SECTION: f32 = 14.0;
     /// Height of a line of a table.
     pub(crate) const ROW: f32 = 25.0;
     /// How far a line of a table is lit beyond its text.

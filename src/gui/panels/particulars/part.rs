@@ -58,19 +58,16 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
         wishes.push(Action::SetPart(Box::new(new)).into());
     }
     ui.add_space(4.0);
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 14.0;
-        for action in part_actions(part) {
-            ui.add_enabled_ui(action.enabled(session), |ui| {
-                let response = link(ui, action.name(), false);
-                let response =
-                    if action.tooltip().is_empty() { response } else { response.on_hover_text(action.tooltip()) };
-                if response.clicked() {
-                    wishes.push(action.into());
-                }
-            });
-        }
-    });
+    for action in part_actions(part) {
+        ui.add_enabled_ui(action.enabled(session), |ui| {
+            let response = link(ui, action.name(), false);
+            let response =
+                if action.tooltip().is_empty() { response } else { response.on_hover_text(action.tooltip()) };
+            if response.clicked() {
+                wishes.push(action.into());
+            }
+        });
+    }
 }
 
 /// Which way up, mirrored, scaled.

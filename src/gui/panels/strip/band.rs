@@ -34,6 +34,8 @@ impl Band {
         let (top_mm, most) = (self.top_mm, self.most);
         let mut inner = ui.new_child(UiBuilder::new().max_rect(self.rect));
         Plot::new(name.to_owned())
+            // Bands may be lower than what the library thinks a plot needs.
+            .min_size(Vec2::ZERO)
             .show_axes([false, false])
             .allow_zoom(false)
             .allow_drag(false)
