@@ -636,6 +636,27 @@ fn three_plates_the_margins_and_the_moves_are_in_sight_at_800_points() {
 }
 
 #[test]
+fn what_is_chosen_in_a_long_table_is_brought_into_sight() {
+    let (_, mut w) = sample_window();
+    let last = *w.state().session().job().plates.last().map(|p| &p.id).expect("plates");
+    w.state_mut().session_mut().act(Action::ShowPlate(last));
+    w.run();
+    let foot = w.get_by_label("New plate").rect().top();
+    assert!(w.get_by_label_contains("plate 7, ").rect().bottom() <= foot);
+    w.state_mut().session_mut().act(Action::AddFiles(vec!["/shop/entrance-gate.stl".into()]));
+    w.run_steps(6);
+    assert!(w.get_by_label_contains("J, entrance gate").rect().bottom() <= w.get_by_label("gap").rect().top());
+}
+
+#[test]
+fn keys_are_listed_a_line_each() {
+    let (_, mut w) = small_window();
+    press(&mut w, Key::F1, Modifiers::NONE);
+    let rect = w.get_by_label("Ctrl + Shift + S").rect();
+    assert!(rect.height() < 20.0, "{rect}");
+}
+
+#[test]
 fn an_empty_window_says_where_to_begin_and_claims_nothing() {
     let files = Files::samples();
     let mut w = window_of(session(&files));

@@ -35,7 +35,7 @@ impl StripLayer {
 pub fn height_strip(layers: &[StripLayer], cursor_mm: Option<f64>, width_mm: f64, height_mm: f64) -> Scene {
     let view = Bounds::new(Point::default(), Point::new(width_mm, height_mm));
     let room = Bounds::new(Point::new(12.0, 7.0), Point::new(width_mm - 8.0, height_mm - 9.0));
-    let title = "Layer time and headroom over height";
+    let title = "Layer time and headroom";
     let mut marks = vec![text(title, Point::new(1.5, height_mm - 4.5), Anchor::Start, true, Ink::Ink)];
     let top_mm = layers.iter().map(|l| l.z_mm).filter(|z| z.is_finite()).fold(0.0, f64::max);
     let times = layers.iter().flat_map(|l| [l.natural_s, l.minimum_s.unwrap_or(0.0)]);

@@ -119,7 +119,8 @@ impl App {
                 }
                 Reply::NoDialog(question) => {
                     self.asking = None;
-                    let start = question.folder.as_ref().map_or_else(String::new, |f| f.display().to_string());
+                    // Ends with a separator, so that only a name has to be typed.
+                    let start = question.folder.as_ref().map_or_else(String::new, |f| f.join("").display().to_string());
                     self.view.over = Some(Over::Path(question, start));
                 }
                 Reply::Paths(question, paths) => {

@@ -1,6 +1,6 @@
 //! What lies over the window: questions, forms, lists.
 
-use egui::{Align2, Area, Frame, Grid, Id, Key, Label, Margin, Modal, RichText, TextEdit, Ui};
+use egui::{Align2, Area, Frame, Id, Key, Label, Margin, Modal, RichText, TextEdit, Ui, Vec2};
 
 use super::{
     dialogs, menu,
@@ -10,6 +10,9 @@ use super::{
     widgets::{NumberField, Rule, Unit, line},
 };
 use crate::session::{Action, Ask, Session};
+
+/// Width of the column with the keys in their list.
+const KEYS_WIDTH: f32 = 170.0;
 
 /// What came of it.
 pub(super) enum Outcome {
@@ -212,15 +215,20 @@ fn keys(ui: &mut Ui, session: &Session, view: &View, theme: &Theme) -> Outcome {
         ("Tab, Shift + Tab", "From field to field"),
     ];
     egui::ScrollArea::vertical().max_height(ui.ctx().content_rect().height() - 220.0).show(ui, |ui| {
-        Grid::new("keys").num_columns(2).spacing([18.0, 5.0]).show(ui, |ui| {
-            let mut rows = menu::all_keys(session, view);
-            rows.extend(by_hand.iter().map(|(k, w)| ((*k).to_owned(), *w)));
-            for (keys, what) in rows {
-                ui.add(Label::new(theme::strong(keys).size(size::SMALL).color(theme.ink)).wrap());
-                ui.add(Label::new(RichText::new(what).size(size::SMALL).color(theme.ink)).wrap());
-                ui.end_row();
-            }
-        });
+        let mut rows = menu::all_keys(session, view);
+        rows.extend(by_hand.iter().map(|(k, w)| ((*k).to_owned(), *w)));
+        for (keys, what) in rows {
+            ui.horizontal_top(|ui| {
+                let words =
+                    [(theme::strong(keys), KEYS_WIDTH), (RichText::new(what), ui.available_width() - KEYS_WIDTH)];
+                for (text, width) in words {
+                    ui.allocate_ui(Vec2::new(width - ui.spacing().item_spacing.x, 0.0), |ui| {
+                        ui.set_width(width - ui.spacing().item_spacing.x);
+                        ui.add(Label::new(text.size(size::SMALL).color(theme.ink)).wrap());
+                    });
+                }
+            });
+        }
     });
     match buttons(ui, &["Close"]) {
         Some(_) => Outcome::Closed,

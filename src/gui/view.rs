@@ -9,7 +9,7 @@ use super::{
     sheet::{Camera, Gesture, ScenePainter, Tape},
 };
 use crate::{
-    document::{CopyId, PartId},
+    document::{CopyId, PartId, PlateId},
     session::Action,
 };
 
@@ -75,6 +75,10 @@ pub(crate) struct View {
     pub(crate) over: Option<Over>,
     /// A wish to bring the selection into view.
     pub(crate) reveal: bool,
+    /// The part whose line was brought into sight last.
+    pub(crate) part_in_sight: Option<PartId>,
+    /// The plate whose line was brought into sight last.
+    pub(crate) plate_in_sight: Option<PlateId>,
     /// Height of all in the left column but the lines of its tables, as it was last drawn.
     pub(crate) left_fixed: f32,
 }
@@ -94,6 +98,8 @@ impl Default for View {
             theme: ThemePreference::System,
             over: None,
             reveal: false,
+            part_in_sight: None,
+            plate_in_sight: None,
             left_fixed: 0.0,
         }
     }

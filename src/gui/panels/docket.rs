@@ -1,6 +1,6 @@
 //! The docket: a line a plate.
 
-use egui::{Align2, Sense, Ui};
+use egui::{Align2, Response, Sense, Ui};
 
 use super::table;
 use crate::{
@@ -9,6 +9,7 @@ use crate::{
         menu::Wish,
         read,
         theme::{self, Theme, size},
+        view::View,
         widgets::{link, title},
         words,
     },
@@ -17,7 +18,7 @@ use crate::{
 };
 
 /// Shows the docket, its lines at most so high; returns how high they are.
-pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, wishes: &mut Vec<Wish>) -> f32 {
+pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) -> f32 {
     let theme = Theme::of(ui.visuals());
     let plates = &session.job().plates;
     title(ui, "Docket", |ui| {
@@ -42,7 +43,11 @@ pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, wishes: &mut Vec<W
     ui.spacing_mut().item_spacing.y = 0.0;
     let height = table::lines(ui, "docket lines", most, plates.len(), |ui| {
         for (i, plate) in plates.iter().enumerate() {
-            line(ui, session, i, plate, edges, wishes);
+            let response = line(ui, session, i, plate, edges, wishes);
+            let chosen = session.plate_id() == Some(plate.id);
+            if chosen && view.plate_in_sight.replace(plate.id) != Some(plate.id) {
+                response.scroll_to_me(None);
+            }
         }
     });
     ui.add_space(5.0);
@@ -55,7 +60,14 @@ pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, wishes: &mut Vec<W
     height
 }
 
-fn line(ui: &mut Ui, session: &Session, index: usize, plate: &Plate, edges: [f32; 3], wishes: &mut Vec<Wish>) {
+fn line(
+    ui: &mut Ui,
+    session: &Session,
+    index: usize,
+    plate: &Plate,
+    edges: [f32; 3],
+    wishes: &mut Vec<Wish>,
+) -> Response {
     let theme = Theme::of(ui.visuals());
     let machine = session.job().machine(plate.machine).map_or("", |m| m.name.as_str());
     let (verdict, ink) = verdict(session, plate, theme);
@@ -91,6 +103,7 @@ fn line(ui: &mut Ui, session: &Session, index: usize, plate: &Plate, edges: [f32
             }
         }
     });
+    response
 }
 
 /// "2 stop", "1 watch", "clear".

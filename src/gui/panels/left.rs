@@ -23,7 +23,7 @@ pub(crate) fn show(ui: &mut Ui, room: f32, session: &Session, view: &mut View, w
     ui.add_space(size::SECTION);
     ui.scope(|ui| impose::show(ui, session, wishes));
     ui.add_space(size::SECTION);
-    let docket = ui.scope(|ui| docket::show(ui, for_docket, session, wishes)).inner;
+    let docket = ui.scope(|ui| docket::show(ui, for_docket, session, view, wishes)).inner;
     let fixed = ui.min_rect().bottom() - top - order - docket;
     if (fixed - view.left_fixed).abs() > 0.5 {
         view.left_fixed = fixed;

@@ -52,6 +52,9 @@ fn line(ui: &mut Ui, session: &Session, part: &Part, edges: [f32; 3], view: &mut
     let name = format!("{}, {}, {} wanted, {placed} placed", part.letter, part.name, part.wanted);
     let chosen = session.part_id() == Some(part.id);
     let (rect, response) = table::row(ui, &name, chosen, Sense::click_and_drag());
+    if chosen && view.part_in_sight.replace(part.id) != Some(part.id) {
+        response.scroll_to_me(None);
+    }
     // A line dragged onto the sheet puts a copy there.
     response.dnd_set_drag_payload(part.id);
     if response.clicked() {

@@ -31,7 +31,7 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     let theme = Theme::of(ui.visuals());
     let estimate = read::estimate(session).filter(|e| !e.layers.is_empty());
     ui.horizontal(|ui| {
-        ui.label(theme::strong("Layer time and headroom over height").color(theme.ink));
+        ui.label(theme::strong("Layer time and headroom").color(theme.ink));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if let Some(e) = estimate {
                 let text = RichText::new(readout::words(e, session.height_mm())).size(size::SMALL).color(theme.faint);
