@@ -760,10 +760,10 @@ fn a_file_of_several_bodies_is_split_and_a_mesh_replaced() {
     for line in one.lines() {
         let words: Vec<&str> = line.split_whitespace().collect();
         match words.as_slice() {
-            ["v", x, y, z] => two += &format!("\nv {} {y} {z}", x.parse::<f64>().expect("x") + 400.0),
+            ["v", x, y, z] => two.extend([format!("\nv {} {y} {z}", x.parse::<f64>().expect("x") + 400.0)]),
             ["f", all @ ..] => {
                 let counted = |c: &&str| format!("{}", c.parse::<usize>().expect("plain corners") + corners);
-                two += &format!("\nf {}", all.iter().map(counted).collect::<Vec<_>>().join(" "));
+                two.extend([format!("\nf {}", all.iter().map(counted).collect::<Vec<_>>().join(" "))]);
             }
             _ => {}
         }
@@ -889,7 +889,7 @@ fn a_search_shows_itself_and_is_cancelled() {
     until(&mut w, &|w| w.state().session().preparing() == 0 && !copies(w).is_empty());
     let before = w.state().session().job().clone();
     let limits =
-        stonehand::session::ArrangeLimits { seed: 1, rounds: None, time: Some(std::time::Duration::from_secs(60)) };
+        stonehand::session::ArrangeLimits { seed: 1, rounds: None, time: Some(std::time::Duration::from_mins(1)) };
     w.state_mut().session_mut().set_limits(limits);
     w.get_by_label("Pack").click();
     until(&mut w, &|w| w.query_by_label("Take best so far").is_some());

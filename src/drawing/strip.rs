@@ -93,8 +93,19 @@ fn headroom_marks(band: &Band, layers: &[StripLayer], marks: &mut Vec<Mark>) {
     let enough = vec![band.at(0.0, 1.0), band.at(band.top_mm, 1.0)];
     let label = Point::new(band.plot.max.x, enough[1].y + 1.2);
     marks.push(line(enough, Ink::Watch, 1.2, Dash::Dashed));
-    marks.push(line(band.steps(layers, StripLayer::headroom), Ink::Accent, 1.4, Dash::Solid));
+    // What is beyond the band is left out: drawn along its edge it would read as that value.
+    let mut foot_mm = 0.0;
+    for run in layers.chunk_by(|a, b| in_band(a) == in_band(b)) {
+        if in_band(&run[0]) {
+            marks.push(line(band.steps_from(foot_mm, run, StripLayer::headroom), Ink::Accent, 1.4, Dash::Solid));
+        }
+        foot_mm = run[run.len() - 1].z_mm;
+    }
     marks.push(text("headroom", label, Anchor::End, false, Ink::Faint));
+}
+
+fn in_band(layer: &StripLayer) -> bool {
+    layer.headroom().is_some_and(|h| h <= HEADROOM_MOST)
 }
 
 /// A quantity over height.
@@ -113,7 +124,15 @@ impl Band {
         )
     }
     fn steps(&self, layers: &[StripLayer], value: impl Fn(&StripLayer) -> Option<f64>) -> Vec<Point> {
-        let mut from = 0.0;
+        self.steps_from(0.0, layers, value)
+    }
+    /// A curve in steps, a step a layer, the first of them from the height `from`.
+    fn steps_from(
+        &self,
+        mut from: f64,
+        layers: &[StripLayer],
+        value: impl Fn(&StripLayer) -> Option<f64>,
+    ) -> Vec<Point> {
         let mut line = Vec::with_capacity(layers.len() * 2);
         for l in layers {
             if let Some(v) = value(l).filter(|v| v.is_finite()) {
@@ -204,6 +223,19 @@ mod tests {
         let full = (60.0 - 16.0 - BETWEEN_MM) * (1.0 - TIMES_SHARE);
         assert!((band.height() - full * (1.0 - 0.4) / HEADROOM_MOST).abs() < 1e-9, "{band:?}");
         assert_eq!(height_strip(&[], None, 180.0, 40.0).marks.len(), 1);
+    }
+
+    #[test]
+    fn plenty_of_headroom_is_not_drawn_as_the_bands_edge() {
+        let scene = height_strip(&layers(Some(15.0)), None, 180.0, 60.0);
+        let curve = |m: &Mark| match m {
+            Mark::Stroke { points, ink: Ink::Accent, .. } => Some(points.clone()),
+            _ => None,
+        };
+        let curves: Vec<_> = scene.marks.iter().filter_map(curve).collect();
+        assert_eq!(curves.len(), 1, "40 ÷ 15 is beyond the band, 6 ÷ 15 within");
+        // From 12 of 20 mm to the end of a plot that begins at 12 mm and is 160 mm wide.
+        assert!((curves[0][0].x - (12.0 + 96.0)).abs() < 1e-9, "{:?}", curves[0][0]);
     }
 
     #[test]

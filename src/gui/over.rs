@@ -214,7 +214,8 @@ fn keys(ui: &mut Ui, session: &Session, view: &View, theme: &Theme) -> Outcome {
         ("Shift or Ctrl + click", "Add to what is selected"),
         ("Tab, Shift + Tab", "From field to field"),
     ];
-    egui::ScrollArea::vertical().max_height(ui.ctx().content_rect().height() - 220.0).show(ui, |ui| {
+    let height = ui.ctx().content_rect().height() - 220.0;
+    egui::ScrollArea::vertical().max_height(height).min_scrolled_height(height).show(ui, |ui| {
         let mut rows = menu::all_keys(session, view);
         rows.extend(by_hand.iter().map(|(k, w)| ((*k).to_owned(), *w)));
         for (keys, what) in rows {
