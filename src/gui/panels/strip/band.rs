@@ -126,9 +126,11 @@ pub(super) fn points<'a>(piece: Vec<[f64; 2]>) -> PlotPoints<'a> {
     PlotPoints::from(piece)
 }
 
-/// Round values from nought up, as many as can be told apart on `length` points.
+/// Round values from nought up, as many as can be told apart on `length` points; closer together rather than nought
+/// alone.
 pub(super) fn round_values(most: f64, length: f32) -> impl Iterator<Item = f64> {
-    let step = ruler_steps_mm(most / f64::from(length.max(1.0))).1;
+    let step_at = |spread: f64| ruler_steps_mm(most / f64::from(length.max(1.0)) * spread).1;
+    let step = [1.0, 0.5, 0.3].map(step_at).into_iter().find(|s| *s <= most).unwrap_or(most);
     let step = if f64::from(length) / (most / step) > 110.0 { step / 2.0 } else { step };
     (0..=200).map(move |k| f64::from(k) * step).take_while(move |v| *v <= most)
 }
@@ -173,6 +175,10 @@ mod tests {
         let band = Band { rect, top_mm: 40.0, most: 2.0 };
         assert_eq!(band.at(0.0, 0.0), rect.left_bottom());
         assert_eq!(band.at(40.0, 2.0), rect.right_top());
-        assert_eq!(round_values(2.0, 44.0).last(), Some(2.0));
+        assert_eq!(round_values(2.0, 100.0).collect::<Vec<_>>(), [0.0, 1.0, 2.0]);
+        // On the lowest band there is still a number beside nought.
+        for most in [1.1, 2.0, 2.4, 4.9, 30.0, 31.9, 47.0, 99.0] {
+            assert!(round_values(most, 44.0).count() > 1, "{most}");
+        }
     }
 }
