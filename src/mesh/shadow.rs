@@ -3,7 +3,13 @@
 use rayon::prelude::*;
 
 use super::{Edges, TriMesh};
-use crate::geom::{Point, Region, boolean};
+use crate::geom::{Point, Polygon, Region, boolean};
+
+/// Border edges up to which all are filled in one go, whatever the mesh is like.
+const MOST_LOOSE: usize = 3000;
+/// Triangles and regions united in one go.
+const FEW_TRIANGLES: usize = 64;
+const FEW_REGIONS: usize = 4;
 
 /// The shadow of a mesh: the union of all its triangles seen from above.
 ///
@@ -36,12 +42,45 @@ pub fn shadow_with(mesh: &TriMesh, edges: &Edges) -> Region {
             left.extend(std::iter::repeat_n(edge, sum.unsigned_abs() as usize));
         })
         .concat();
+    if border.len() > MOST_LOOSE && border.len() > mesh.triangles.len() {
+        return little_by_little(mesh);
+    }
     let at = |v: u32| {
         let p = mesh.vertices[v as usize];
         Point::new(p[0], p[1])
     };
     let loops: Vec<Vec<Point>> = loops_of(border).into_iter().map(|l| l.into_iter().map(at).collect()).collect();
     boolean::non_zero(&loops)
+}
+
+/// The same of loose triangles that share next to no edge. In one go their borders may cross as often as there are
+/// pairs; what a few of them make together has a short border.
+fn little_by_little(mesh: &TriMesh) -> Region {
+    let plan = |t: &[u32; 3]| t.map(|v| mesh.vertices[v as usize]).map(|p| Point::new(p[0], p[1]));
+    // Neighbours first: strips across, each in its own order.
+    let bounds = mesh.bounds().unwrap_or_default();
+    let strips = (mesh.triangles.len() as f64 / FEW_TRIANGLES as f64).sqrt().max(1.0);
+    let strip = (bounds[1][1] - bounds[0][1]).max(f64::MIN_POSITIVE) / strips;
+    let mut keyed: Vec<(i64, f64, u32)> = (0..mesh.triangles.len())
+        .map(|i| {
+            let [a, b, c] = plan(&mesh.triangles[i]);
+            let middle = (a + b + c) * (1.0 / 3.0);
+            (((middle.y - bounds[0][1]) / strip) as i64, middle.x, i as u32)
+        })
+        .collect();
+    keyed.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
+    let mut regions: Vec<Region> = keyed
+        .par_chunks(FEW_TRIANGLES)
+        .map(|few| {
+            let loops: Vec<Vec<Point>> =
+                few.iter().map(|k| Polygon::simple(plan(&mesh.triangles[k.2 as usize]).to_vec()).outer).collect();
+            boolean::non_zero(&loops)
+        })
+        .collect();
+    while regions.len() > 1 {
+        regions = regions.par_chunks(FEW_REGIONS).map(boolean::union).collect();
+    }
+    regions.pop().unwrap_or_default()
 }
 
 /// Links directed edges into loops. Every vertex must have as many edges coming in as going out.
@@ -128,6 +167,21 @@ mod tests {
         check(&tilted(&ring, 0.5, 0.2));
         let steep = check(&tilted(&ring, 1.4, 0.1));
         assert_eq!(steep.polygons[0].holes.len(), 0);
+    }
+
+    #[test]
+    fn loose_triangles_are_united_little_by_little() {
+        let ball = soup(&tilted(&torus(20.0, 5.0, 40, 30), 0.7, 0.2));
+        // Every second triangle, its corners its own: no edge is shared.
+        let loose: Vec<_> = ball.into_iter().step_by(2).collect();
+        let mut mesh = TriMesh::default();
+        for t in &loose {
+            let first = mesh.vertices.len() as u32;
+            mesh.vertices.extend(t);
+            mesh.triangles.push([first, first + 1, first + 2]);
+        }
+        assert!(mesh.triangles.len() * 3 > MOST_LOOSE);
+        check(&mesh);
     }
 
     #[test]
