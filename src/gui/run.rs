@@ -49,7 +49,17 @@ pub fn run(job: Option<PathBuf>) -> Result<(), GuiError> {
         }
         Ok(Box::new(App::new(session)) as Box<dyn eframe::App>)
     });
-    eframe::run_native("stonehand", options, made).map_err(|e| GuiError::Refused(e.to_string()))
+    eframe::run_native("stonehand", options, made).map_err(|e| GuiError::Refused(reason(&e.to_string())))
+}
+
+/// What a person can use of a library's error: not the place in its source.
+fn reason(error: &str) -> String {
+    let after_place = |s: &str| {
+        let (_, rest) = s.rsplit_once(".rs:")?;
+        let (line, words) = rest.split_once(": ")?;
+        line.bytes().all(|b| b.is_ascii_digit()).then(|| words.to_owned())
+    };
+    after_place(error).unwrap_or_else(|| error.to_owned())
 }
 
 /// Is a display named? Only asked where windows need one.
@@ -63,6 +73,13 @@ fn has_display(var: impl Fn(&str) -> Option<std::ffi::OsString>) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn reasons_do_not_name_a_place_in_source() {
+        let raw = "EventLoopError: os error at /somewhere/src/linux/mod.rs:788: Failed to open connection";
+        assert_eq!(reason(raw), "Failed to open connection");
+        assert_eq!(reason("no adapter: none found"), "no adapter: none found");
+    }
 
     #[test]
     #[cfg(target_os = "linux")]

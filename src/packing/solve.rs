@@ -60,10 +60,15 @@ impl Search<'_> {
         self.best.as_ref().map_or_else(none, |(p, _)| p.clone()).layout(self.table)
     }
 
-    /// A layout at once.
+    /// A layout at once, unturned; then one with a few turns.
     fn first(&mut self, base: &[usize]) {
-        let style = Style { key: Key::Low, turns: 4 };
-        self.offer(self.built(base, style), style);
+        let mut order = base.to_vec();
+        order.dedup();
+        self.table.warm(&order, self.watch);
+        for turns in [1, 4] {
+            let style = Style { key: Key::Low, turns };
+            self.offer(self.built(base, style), style);
+        }
     }
 
     /// Plans made of lattices.

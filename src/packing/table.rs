@@ -6,13 +6,21 @@ use std::{
     sync::{Arc, Mutex, OnceLock},
 };
 
+use rayon::prelude::*;
+
 use super::{
-    Problem, Shape,
+    Layout, Problem, Shape,
     body::{self, Body, Layer},
     home::Home,
     zone::{self, Zone},
 };
-use crate::geom::{Bounds, Outline, Placement, Point, Region, boolean};
+use crate::{
+    geom::{Bounds, Outline, Placement, Point, Region, boolean},
+    watch::Watch,
+};
+
+/// Zones computed in advance at most.
+const WARM_PAIRS: usize = 400;
 
 /// A body at one turn.
 #[derive(Debug, Clone)]
@@ -53,7 +61,7 @@ impl<'a> Table<'a> {
             problem.shapes.iter().map(|s| body::least_width(outline(s).region())).fold(f64::INFINITY, f64::min)
         };
         let slim = [slimmest(|s| &s.shadow), slimmest(|s| &s.contact)];
-        let bodies: Vec<Body> = problem.shapes.iter().map(|s| Body::new(s, problem, slim)).collect();
+        let bodies: Vec<Body> = problem.shapes.par_iter().map(|s| Body::new(s, problem, slim)).collect();
         let mut variants = Vec::new();
         let mut of_shape = Vec::new();
         // Tables grow with the square: with many shapes each gets fewer turns.
@@ -105,6 +113,24 @@ impl<'a> Table<'a> {
             bases: Mutex::new(BTreeMap::new()),
             homes: (0..n * problem.beds.len()).map(|_| OnceLock::new()).collect(),
             variants,
+        }
+    }
+
+    /// Computes the zones that unturned shapes placed in this order will ask for, on all threads.
+    pub(super) fn warm(&self, order: &[usize], watch: &dyn Watch<Layout>) {
+        let first = |s: usize| self.of_shape[s].first().copied();
+        let pairs: Vec<(usize, usize)> = order
+            .iter()
+            .enumerate()
+            .flat_map(|(i, &a)| order[i..].iter().filter_map(move |&b| Some((first(a)?, first(b)?))))
+            .collect();
+        // With very many shapes most never lie on one bed.
+        if pairs.len() <= WARM_PAIRS {
+            pairs.par_iter().for_each(|&(still, moving)| {
+                if !watch.cancelled() {
+                    self.pair(still, moving);
+                }
+            });
         }
     }
 

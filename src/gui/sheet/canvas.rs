@@ -14,6 +14,7 @@ use crate::{
         view::View,
         words,
     },
+    plate::Conflict,
     session::{Action, Session},
 };
 
@@ -43,6 +44,21 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     if canvas.has_focus() {
         ui.painter().rect_stroke(sheet, 0.0, Stroke::new(1.6, theme.accent), StrokeKind::Outside);
     }
+}
+
+/// Conflicts hatched at most. In a heap with more of them hatches lie upon hatches and tell nothing; the findings name
+/// every one.
+const HATCHED: usize = 200;
+
+/// The conflicts in sight, of very many the gravest.
+fn hatched(all: &[Conflict], seen: Bounds) -> Vec<&Conflict> {
+    let mut some: Vec<&Conflict> =
+        all.iter().filter(|c| c.region.is_empty() || c.region.bounds().overlaps(seen)).collect();
+    if some.len() > HATCHED {
+        some.sort_by(|a, b| b.amount_mm.total_cmp(&a.amount_mm));
+        some.truncate(HATCHED);
+    }
+    some
 }
 
 /// The sheet of paper with its double frame; returns what is inside.
@@ -100,8 +116,8 @@ fn on_plate(
         &camera,
         theme,
     );
-    let mut marks: Vec<Mark> = read::conflicts(session)
-        .iter()
+    let mut marks: Vec<Mark> = hatched(read::conflicts(session), seen)
+        .into_iter()
         .flat_map(|c| conflict_marks(&DrawnConflict::of_conflict(c), mm_per_pt))
         .collect();
     marks.extend(ruler_marks(bed_box, seen, mm_per_pt));
