@@ -11,6 +11,9 @@ use crate::{
     watch::Watch,
 };
 
+/// Arrangements kept to be taken up again.
+const POOL: usize = 8;
+
 /// How long an attempt goes on.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Effort {
@@ -91,10 +94,14 @@ impl<'a> Heap<'a> {
     }
 
     /// Parts the copies. True when none overlaps any more.
+    ///
+    /// Where it goes on no longer, one of the arrangements with least overlap so far is taken up again, two copies
+    /// trading places.
     pub(super) fn part(&mut self, effort: Effort, rng: &mut Rng, watch: &dyn Watch<Layout>) -> bool {
         let n = self.spots.len();
         let mut least = self.loss();
         let mut kept = self.spots.clone();
+        let mut pool: Vec<(f64, Vec<(usize, Point)>)> = Vec::new();
         let (mut stale, mut strikes) = (0, 0);
         while least > 0.0 {
             let mut order: Vec<usize> = (0..n).filter(|&i| self.loss_of(i) > 0.0).collect();
@@ -110,12 +117,10 @@ impl<'a> Heap<'a> {
                 }
             }
             let loss = self.loss();
+            stale = if loss < 0.98 * least { 0 } else { stale + 1 };
             if loss < least {
-                stale = if loss < 0.98 * least { 0 } else { stale + 1 };
                 least = loss;
                 kept.clone_from(&self.spots);
-            } else {
-                stale += 1;
             }
             if stale > effort.stale {
                 strikes += 1;
@@ -123,7 +128,12 @@ impl<'a> Heap<'a> {
                     return false;
                 }
                 stale = 0;
-                self.spots.clone_from(&kept);
+                let at = pool.partition_point(|(l, _)| *l < least);
+                pool.insert(at, (least, std::mem::take(&mut kept)));
+                pool.truncate(POOL);
+                // The best most often.
+                let pick = (rng.unit() * rng.unit() * pool.len() as f64) as usize;
+                self.spots.clone_from(&pool[pick].1);
                 self.disturb(rng);
                 least = self.loss();
                 kept.clone_from(&self.spots);

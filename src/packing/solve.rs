@@ -169,8 +169,11 @@ impl Search<'_> {
     /// Copies parted; now and then all placed anew, neighbours in the order trading places.
     fn tried(&self, round: u64, base: &[usize], style: Style, rng: &mut Rng) -> Option<Plan> {
         if !round.is_multiple_of(4) || base.len() < 2 {
-            let effort =
-                if round % 8 < 5 { Effort { stale: 30, strikes: 1 } } else { Effort { stale: 100, strikes: 4 } };
+            // Short tries first, longer and longer ones later.
+            let effort = Effort {
+                stale: if round < 3 * CONSTRUCTED { 30 } else { 100 },
+                strikes: (1 + round.saturating_sub(CONSTRUCTED) / 4).min(60) as usize,
+            };
             let (best, _) = self.best.as_ref()?;
             return improve::attempt(self.table, best, style, effort, rng, self.watch);
         }

@@ -136,7 +136,7 @@ impl<'a> Table<'a> {
 
     /// Offsets of a copy of `moving` from a copy of `still` at which they breach a clearance.
     pub(super) fn pair(&self, still: usize, moving: usize) -> &Arc<Zone> {
-        self.pairs[still * self.variants.len() + moving].get_or_init(|| {
+        self.pairs[moving * self.variants.len() + still].get_or_init(|| {
             let (a, b) = (&self.variants[still], &self.variants[moving]);
             let base = self.base(a.shape, b.shape, b.turn_rad - a.turn_rad);
             Arc::new(Zone::new(&base.placed(Placement::new(0.0, 0.0, a.turn_rad))))

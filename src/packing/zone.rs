@@ -7,12 +7,12 @@ use crate::geom::{Bounds, Point, Region, boolean};
 /// polygon). The border is allowed.
 #[derive(Debug, Clone)]
 pub(super) struct Zone {
+    bounds: Bounds,
     /// Every edge with its own two ends, for counting crossings: an end worked out from a vector may differ by a bit
     /// from the next edge's start, and positions in contact lie at just those heights.
     ends: Vec<(Point, Point)>,
     /// Border edges (start, vector, 1 / squared length), the inside on the left.
     edges: Vec<(Point, Point, f64)>,
-    bounds: Bounds,
     convex: bool,
 }
 

@@ -17,10 +17,15 @@ use crate::{
 pub(crate) struct ScenePainter {
     triangles: HashMap<u64, Kept>,
     groups: HashMap<u64, Group>,
+    /// Ink of groups together, by what they are and where on the screen.
+    sheaves: HashMap<SheafKey, (Arc<Mesh>, u64)>,
     /// What the ink of groups depends on besides themselves: scale, theme, pixels.
     look: (u64, bool, u32),
     frame: u64,
 }
+
+/// Stamps and places of the groups in a sheaf.
+type SheafKey = Vec<(u64, u32, u32)>;
 
 /// A region in triangles, its first vertex at the origin.
 struct Flat {
@@ -43,6 +48,8 @@ struct Group {
 
 /// Triangles and ink not used for so many frames are forgotten.
 const FORGET_AFTER: u64 = 120;
+/// Groups whose ink is put together: what moves makes only its own sheaf anew.
+const SHEAF: usize = 32;
 
 impl ScenePainter {
     /// Call once a frame, before painting.
@@ -53,7 +60,10 @@ impl ScenePainter {
         if look != self.look {
             self.look = look;
             self.groups.clear();
+            self.sheaves.clear();
         }
+        // Those of the last frame: a drag makes a new one every frame.
+        self.sheaves.retain(|_, (_, last_used)| *last_used + 1 >= frame);
         if frame.is_multiple_of(FORGET_AFTER) {
             self.triangles.retain(|_, kept| kept.last_used + FORGET_AFTER > frame);
             self.groups.retain(|_, group| group.last_used + FORGET_AFTER > frame);
@@ -83,9 +93,8 @@ impl ScenePainter {
         camera: &Camera,
         theme: &Theme,
     ) {
-        let mut all = Mesh::default();
-        let mut texts = Vec::new();
         let frame = self.frame;
+        let mut here: Vec<(u64, Vec2)> = Vec::new();
         for (stamp, anchor, thing) in groups {
             let at = camera.to_screen(anchor).to_vec2();
             if !self.groups.contains_key(&stamp) {
@@ -101,19 +110,43 @@ impl ScenePainter {
                     .collect();
                 self.groups.insert(stamp, Group { mesh, texts, last_used: frame });
             }
-            let Some(group) = self.groups.get_mut(&stamp) else { continue };
-            group.last_used = frame;
+            if let Some(group) = self.groups.get_mut(&stamp) {
+                group.last_used = frame;
+                here.push((stamp, at));
+            }
+        }
+        for some in here.chunks(SHEAF) {
+            painter.add(Shape::Mesh(self.sheaf(some)));
+        }
+        for (stamp, at) in here {
+            let Some(group) = self.groups.get(&stamp) else { continue };
+            for (p, text, font, colour) in &group.texts {
+                let galley = painter.layout_no_wrap(text.clone(), font.clone(), *colour);
+                painter.galley((at + *p).to_pos2(), galley, *colour);
+            }
+        }
+    }
+    /// The ink of some groups in one mesh: the same as long as none of them changes or moves.
+    fn sheaf(&mut self, some: &[(u64, Vec2)]) -> Arc<Mesh> {
+        let frame = self.frame;
+        let key: SheafKey = some.iter().map(|(s, at)| (*s, at.x.to_bits(), at.y.to_bits())).collect();
+        if let Some((mesh, last_used)) = self.sheaves.get_mut(&key) {
+            *last_used = frame;
+            return mesh.clone();
+        }
+        let groups: Vec<(&Mesh, Vec2)> =
+            some.iter().filter_map(|(stamp, at)| Some((&self.groups.get(stamp)?.mesh, *at))).collect();
+        let mut all = Mesh::default();
+        all.vertices.reserve(groups.iter().map(|(m, _)| m.vertices.len()).sum());
+        all.indices.reserve(groups.iter().map(|(m, _)| m.indices.len()).sum());
+        for (mesh, at) in groups {
             let base = all.vertices.len() as u32;
-            all.vertices.extend(group.mesh.vertices.iter().map(|v| Vertex { pos: v.pos + at, ..*v }));
-            all.indices.extend(group.mesh.indices.iter().map(|i| i + base));
-            texts.extend(group.texts.iter().map(|(p, text, font, colour)| {
-                ((at + *p).to_pos2(), painter.layout_no_wrap(text.clone(), font.clone(), *colour), *colour)
-            }));
+            all.vertices.extend(mesh.vertices.iter().map(|v| Vertex { pos: v.pos + at, ..*v }));
+            all.indices.extend(mesh.indices.iter().map(|i| i + base));
         }
-        painter.add(Shape::mesh(all));
-        for (at, galley, colour) in texts {
-            painter.galley(at, galley, colour);
-        }
+        let all = Arc::new(all);
+        self.sheaves.insert(key, (all.clone(), frame));
+        all
     }
     fn ink(&mut self, pen: &mut Pen, marks: &[Mark], camera: &Camera, theme: &Theme) {
         let origin = camera.to_screen(Point::default());
