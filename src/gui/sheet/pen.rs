@@ -62,21 +62,24 @@ impl Pen {
         if points.len() < 2 || color == Color32::TRANSPARENT || width <= 0.0 {
             return;
         }
-        if !self.sees(Rect::from_points(points).expand(width)) {
+        let bounds = Rect::from_points(points);
+        if !self.sees(bounds.expand(width)) {
             return;
         }
+        // Round something this small, dashes would run into one another: fewer and longer ones.
+        let coarse = if bounds.width().max(bounds.height()) < 32.0 { 3.0 } else { 1.0 };
         let mut thin = std::mem::take(&mut self.thinned);
         thin_out(points, closed, &mut thin);
         match dash.pattern_pt() {
             [] => self.ribbon(&thin, closed, width, color),
-            pattern => self.dashes(&thin, closed, width, color, pattern),
+            pattern => self.dashes(&thin, closed, width, color, pattern, coarse),
         }
         self.thinned = thin;
     }
-    fn dashes(&mut self, points: &[Pos2], closed: bool, width: f32, color: Color32, pattern: &[f32]) {
+    fn dashes(&mut self, points: &[Pos2], closed: bool, width: f32, color: Color32, pattern: &[f32], coarse: f32) {
         let mut piece = std::mem::take(&mut self.piece);
         piece.clear();
-        let (mut slot, mut left) = (0, pattern[0]);
+        let (mut slot, mut left) = (0, pattern[0] * coarse);
         let n = points.len();
         let ends = if closed { n } else { n - 1 };
         for i in 0..ends {
@@ -100,7 +103,7 @@ impl Pen {
                     piece.push(a);
                 }
                 slot = (slot + 1) % pattern.len();
-                left = pattern[slot];
+                left = pattern[slot] * coarse;
             }
             left -= length;
             if slot % 2 == 0 {
