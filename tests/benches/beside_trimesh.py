@@ -46,7 +46,7 @@ def main():
         mesh = trimesh.load_mesh(path, process=True)
         report = (mesh.is_watertight, mesh.is_winding_consistent, mesh.body_count, mesh.volume, mesh.bounds)
         read = time.perf_counter() - begun
-        area = projected(mesh, normal=[0, 0, 1], precise=False).area
+        area = projected(mesh, normal=[0, 0, 1], precise=True).area
         whole = time.perf_counter() - begun
     said = subprocess.run([sys.argv[1]], env={**os.environ, "STONEHAND_ONCE": "1"}, capture_output=True, text=True)
     ours = float(re.search(r"in ([\d.]+) s", said.stderr).group(1))
