@@ -377,6 +377,27 @@ fn adding_parts_asks_for_files() {
     assert_eq!(w.state().session().job().parts.len(), 1);
 }
 
+#[test]
+fn a_wrong_path_can_be_mended() {
+    let app = App::new(session(&Files::samples())).with_picker(Arc::new(Answers(Vec::new())));
+    let mut w = Harness::builder().with_size(Vec2::new(1280.0, 800.0)).with_max_steps(60).build_eframe(move |_| app);
+    w.run();
+    w.key_press_modifiers(Modifiers::COMMAND, Key::O);
+    for _ in 0..200 {
+        w.step();
+        if w.query_by_label("path").is_some() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
+    type_into(&mut w, "path", "/shop/hive.stonehand");
+    w.get_by_label("There is no file /shop/hive.stonehand.");
+    press(&mut w, Key::A, Modifiers::COMMAND);
+    type_into(&mut w, "path", "/shop/hive-fittings.stonehand");
+    assert!(w.query_by_label("path").is_none());
+    assert!(!w.state().session().job().parts.is_empty());
+}
+
 /// Asks the window to close, as its frame's cross does.
 fn ask_to_close(w: &mut Window) {
     let id = w.input().viewport_id;

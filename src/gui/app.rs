@@ -10,7 +10,7 @@ use super::{
     menu::{self, Wish},
     over, panels, sheet,
     theme::{self, Theme, size},
-    view::{Over, RowsForm, View},
+    view::{Over, RowsForm, TypedPath, View},
     views,
 };
 use crate::{
@@ -102,6 +102,13 @@ impl App {
         self.after(ui, wishes);
     }
 
+    /// One frame of the sheet alone, in all the room there is: for measuring what the drawing itself costs.
+    pub fn sheet_frame(&mut self, ui: &mut Ui) {
+        let mut wishes = Vec::new();
+        sheet::show(ui, &self.session, &mut self.view, &mut wishes);
+        self.after(ui, wishes);
+    }
+
     /// Keys, dropped files, answers of dialogs.
     fn before(&mut self, ui: &Ui, wishes: &mut Vec<Wish>) {
         let ctx = ui.ctx();
@@ -121,7 +128,7 @@ impl App {
                     self.asking = None;
                     // Ends with a separator, so that only a name has to be typed.
                     let start = question.folder.as_ref().map_or_else(String::new, |f| f.join("").display().to_string());
-                    self.view.over = Some(Over::Path(question, start));
+                    self.view.over = Some(Over::Path(TypedPath { question, text: start, missing: None }));
                 }
                 Reply::Paths(question, paths) => {
                     self.asking = None;
@@ -354,7 +361,7 @@ impl App {
         let begun = Asking::begin(self.picker.clone(), question.clone(), move || wake.request_repaint());
         match begun {
             Ok(asking) => self.asking = Some(asking),
-            Err(_) => self.view.over = Some(Over::Path(question, String::new())),
+            Err(_) => self.view.over = Some(Over::Path(TypedPath { question, text: String::new(), missing: None })),
         }
     }
 }

@@ -1,12 +1,14 @@
 //! What lies over the window: questions, forms, lists.
 
+use std::path::PathBuf;
+
 use egui::{Align2, Area, Frame, Id, Key, Label, Margin, Modal, RichText, TextEdit, Ui, Vec2};
 
 use super::{
     dialogs, menu,
     menu::Wish,
     theme::{self, Theme, size},
-    view::{Over, RowsForm, View},
+    view::{Over, RowsForm, TypedPath, View},
     widgets::{NumberField, Rule, Unit, line},
 };
 use crate::session::{Action, Ask, Session};
@@ -39,7 +41,7 @@ pub(super) fn show(ui: &Ui, session: &Session, view: &View, over: Over, wishes: 
         match over {
             Over::Unsaved(then) => unsaved(ui, session, then),
             Over::Recovery(path) => recovery(ui, path, wishes),
-            Over::Path(question, text) => path(ui, question, text, wishes),
+            Over::Path(typed) => path(ui, session, typed, wishes),
             Over::Rows(form) => rows(ui, session, form, wishes),
             Over::Keys => keys(ui, session, view, theme),
             Over::About => about(ui, theme),
@@ -56,7 +58,7 @@ fn title_of(over: &Over) -> &'static str {
     match over {
         Over::Unsaved(_) => "Save the changes?",
         Over::Recovery(_) => "A job was left unsaved",
-        Over::Path(q, _) => q.title(),
+        Over::Path(typed) => typed.question.title(),
         Over::Rows(_) => "Rows and columns",
         Over::Keys => "Keys",
         Over::About => "Stonehand",
@@ -107,7 +109,7 @@ fn unsaved(ui: &mut Ui, session: &Session, then: Action) -> Outcome {
     }
 }
 
-fn recovery(ui: &mut Ui, path: std::path::PathBuf, wishes: &mut Vec<Wish>) -> Outcome {
+fn recovery(ui: &mut Ui, path: PathBuf, wishes: &mut Vec<Wish>) -> Outcome {
     ui.add(Label::new("The program ended before this job was saved. Take it up where it was left?").wrap());
     match buttons(ui, &["Take it up", "Throw it away", "Decide later"]) {
         Some(0) => wishes.push(Action::Recover(path).into()),
@@ -119,7 +121,8 @@ fn recovery(ui: &mut Ui, path: std::path::PathBuf, wishes: &mut Vec<Wish>) -> Ou
 }
 
 /// A path, typed, where the system has no dialog to show.
-fn path(ui: &mut Ui, question: dialogs::Question, mut text: String, wishes: &mut Vec<Wish>) -> Outcome {
+fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath, wishes: &mut Vec<Wish>) -> Outcome {
+    let TypedPath { question, text, missing } = &mut typed;
     let note = match question.ask {
         Ask::AddParts => "No file dialog answered. Type the paths, one a line, or drop the files on the window.",
         Ask::Export => "No file dialog answered. Type the folder's path.",
@@ -129,26 +132,36 @@ fn path(ui: &mut Ui, question: dialogs::Question, mut text: String, wishes: &mut
     ui.add_space(6.0);
     let many = question.ask == Ask::AddParts;
     let width = ui.available_width();
-    let field = if many { TextEdit::multiline(&mut text).desired_rows(3) } else { TextEdit::singleline(&mut text) };
+    let field = if many { TextEdit::multiline(text).desired_rows(3) } else { TextEdit::singleline(text) };
     let response = ui.add(field.desired_width(width).hint_text("/home/…")).accessible_name("path");
+    let entered = !many && response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     if ui.memory(|m| m.focused().is_none()) {
         response.request_focus();
     }
-    let entered = !many && response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+    if let Some(path) = missing {
+        ui.add_space(4.0);
+        let words = RichText::new(format!("There is no file {}.", path.display())).color(Theme::of(ui.visuals()).stop);
+        ui.add(Label::new(words).wrap());
+    }
     let pressed = buttons(ui, &["Go on", "Cancel"]);
     if pressed == Some(1) {
         return Outcome::Closed;
     }
-    let paths: Vec<_> = text.lines().map(str::trim).filter(|l| !l.is_empty()).map(Into::into).collect();
+    let paths: Vec<PathBuf> = text.lines().map(str::trim).filter(|l| !l.is_empty()).map(Into::into).collect();
     if (entered || pressed == Some(0)) && !paths.is_empty() {
-        wishes.extend(answer(&question, paths).map(Wish::from));
-        return Outcome::Closed;
+        let reads = !matches!(question.ask, Ask::SaveAs | Ask::Export);
+        *missing = paths.iter().find(|p| reads && !session.is_there(p)).cloned();
+        if missing.is_none() {
+            wishes.extend(answer(question, paths).map(Wish::from));
+            return Outcome::Closed;
+        }
+        ui.ctx().request_repaint();
     }
-    Outcome::Open(Over::Path(question, text))
+    Outcome::Open(Over::Path(typed))
 }
 
 /// What is asked for once the paths are known.
-pub(super) fn answer(question: &dialogs::Question, paths: Vec<std::path::PathBuf>) -> Option<Action> {
+pub(super) fn answer(question: &dialogs::Question, paths: Vec<PathBuf>) -> Option<Action> {
     if question.ask == Ask::AddParts {
         return Some(Action::AddFiles(paths));
     }

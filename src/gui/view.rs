@@ -21,13 +21,24 @@ pub(crate) enum Over {
     /// A job was left unsaved when the program ended last.
     Recovery(PathBuf),
     /// A path, typed: there is no system dialog.
-    Path(Question, String),
+    Path(TypedPath),
     /// Rows and columns.
     Rows(RowsForm),
     /// The keys.
     Keys,
     /// About the program.
     About,
+}
+
+/// A path as far as it is typed.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct TypedPath {
+    /// What it is for.
+    pub(crate) question: Question,
+    /// What is typed.
+    pub(crate) text: String,
+    /// What was asked for and is not there.
+    pub(crate) missing: Option<PathBuf>,
 }
 
 /// Rows and columns as typed so far.

@@ -1,6 +1,7 @@
 //! The real world.
 
 use std::{
+    ffi::OsString,
     fs, io,
     io::Write,
     path::{Path, PathBuf},
@@ -94,6 +95,13 @@ impl World for Disk {
         program.ancestors().skip(1).take(4).map(|f| f.join(SAMPLE_JOB)).find(|p| p.is_file())
     }
 
+    fn runs(&self, process: u32) -> bool {
+        // Where there is no /proc nobody is known to run.
+        let program =
+            |of: String| fs::read_link(format!("/proc/{of}/exe")).ok().and_then(|p| p.file_name().map(OsString::from));
+        program(process.to_string()).is_some_and(|other| Some(other) == program("self".into()))
+    }
+
     fn own_folder(&self) -> Option<PathBuf> {
         if self.bare {
             return None;
@@ -134,6 +142,15 @@ mod tests {
         for (days, want) in [(0, "1970-01-01"), (59, "1970-03-01"), (11_016, "2000-02-29"), (20_782, "2026-11-25")] {
             assert_eq!(date(days), want);
         }
+    }
+
+    #[test]
+    #[cfg(target_os = "linux")]
+    fn this_process_runs_and_others_do_not() {
+        // Linux numbers processes up to 2^22: proc(5), pid_max.
+        let disk = Disk::default();
+        assert!(disk.runs(std::process::id()));
+        assert!(!disk.runs(u32::MAX));
     }
 
     #[test]

@@ -244,7 +244,15 @@ impl Session {
         let Some(old) = self.job().part(part).map(|p| p.mesh.clone()) else { return Ok(()) };
         // The same object again where the file has one of that number, else its first.
         let index = if old.index() < file.objects.len() { old.index() } else { 0 };
-        let Some(new) = self.mesh_ref(path, file, index) else { return Ok(()) };
+        let Some(mut new) = self.mesh_ref(path, file, index) else { return Ok(()) };
+        // A unit that the person chose stays.
+        let was = self.job().mesh(&old).map(|m| m.unit);
+        let read = self.library.loaded(&old).map(|l| l.unit);
+        if let (Some(was), Some(read)) = (was, read)
+            && was != read
+        {
+            new.unit = was;
+        }
         self.change("Replace mesh", &Command::ReplaceMesh { old, new })?;
         Ok(())
     }

@@ -1,6 +1,8 @@
 //! Hand-over files: placements, packages, meshes, drawings.
 
-use std::{path::Path, sync::Arc};
+use std::{collections::BTreeSet, path::Path, sync::Arc};
+
+use serde::{Deserialize, Serialize};
 
 use super::{Session, SessionError};
 use crate::{
@@ -22,6 +24,14 @@ pub struct HandOver {
 
 /// Names the files of an export, so that the next one can replace them.
 const LIST: &str = "stonehand-export.list";
+
+/// What an export wrote, and of which job.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+struct Written {
+    /// The job's title; its file's name where it has none.
+    job: String,
+    files: BTreeSet<String>,
+}
 /// Pixels to the millimetre of drawings as pictures: 254 to the inch.
 const PX_PER_MM: f64 = 10.0;
 
@@ -58,34 +68,52 @@ impl Session {
         }
         self.world.make_folder(folder).map_err(|e| write(folder, e))?;
         let list_path = folder.join(LIST);
-        let earlier: Vec<String> =
+        let earlier: Written =
             self.world.read(&list_path).ok().and_then(|b| serde_json::from_slice(&b).ok()).unwrap_or_default();
+        let now = Written { job: self.name_for_lists(), files: files.iter().map(|(n, _)| n.clone()).collect() };
+        if !earlier.files.is_empty() && earlier.job != now.job {
+            return Err(SessionError::Other(format!(
+                "{}: holds the export of another job, \"{}\": choose another folder, or empty this one",
+                folder.display(),
+                earlier.job
+            )));
+        }
         // Before anything is written: an export is whole or has not begun.
-        for (name, _) in &files {
+        for name in now.files.difference(&earlier.files) {
             let path = folder.join(name);
-            if self.world.exists(&path) && !earlier.contains(name) {
+            if self.world.exists(&path) {
                 return Err(SessionError::Other(format!(
                     "{}: is there already and was not written by an export: move it away, or choose another folder",
                     path.display()
                 )));
             }
         }
-        let names: Vec<String> = files.iter().map(|(n, _)| n.clone()).collect();
         // And the list first, old and new names: where writing ends half way, the next export may go on.
-        let both: std::collections::BTreeSet<&String> = earlier.iter().chain(&names).collect();
-        let list = serde_json::to_vec_pretty(&both).unwrap_or_default();
-        self.world.write(&list_path, &list).map_err(|e| write(&list_path, e))?;
+        let both = Written { files: now.files.union(&earlier.files).cloned().collect(), ..now.clone() };
+        self.write_list(&list_path, &both)?;
         for (name, bytes) in &files {
             let path = folder.join(name);
             self.world.write(&path, bytes).map_err(|e| write(&path, e))?;
         }
-        for old in earlier.iter().filter(|n| !names.contains(n) && Path::new(n).components().count() == 1) {
+        for old in earlier.files.difference(&now.files).filter(|n| Path::new(n).components().count() == 1) {
             let path = folder.join(old);
             self.world.remove(&path).map_err(|e| write(&path, e))?;
         }
-        let list = serde_json::to_vec_pretty(&names).unwrap_or_default();
-        self.world.write(&list_path, &list).map_err(|e| write(&list_path, e))?;
-        Ok(names)
+        self.write_list(&list_path, &now)?;
+        Ok(files.into_iter().map(|(name, _)| name).collect())
+    }
+
+    fn write_list(&self, path: &Path, written: &Written) -> Result<(), SessionError> {
+        let list = serde_json::to_vec_pretty(written).unwrap_or_default();
+        self.world.write(path, &list).map_err(|why| SessionError::Write { path: path.into(), why })
+    }
+
+    /// The job's title, or its file's name.
+    fn name_for_lists(&self) -> String {
+        match self.job().title.trim() {
+            "" => self.file_name(),
+            title => title.to_owned(),
+        }
     }
 
     /// A plate's drawing, as the window and the writers draw it; `None` where its machine is missing.
@@ -98,9 +126,7 @@ impl Session {
             paper: Paper::A4,
         };
         let mut input = SheetInput::of_plate(job, plate.id, self.shapes(), self.prepared(), &facts)?;
-        if input.title.title.is_empty() {
-            input.title.title = self.file_name();
-        }
+        input.title.title = self.name_for_lists();
         Some(input)
     }
 }

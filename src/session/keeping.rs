@@ -139,14 +139,16 @@ impl Session {
         self.drop_recovery();
     }
 
-    /// Jobs left unsaved by an earlier run.
+    /// Jobs left unsaved by runs that ended.
     pub fn unsaved_jobs(&self) -> Vec<PathBuf> {
         let Some(folder) = self.own("unsaved") else { return Vec::new() };
         let own = self.recovery_path();
+        // Of a job in another window that runs nothing is lost.
+        let runs = |p: &PathBuf| process_of(p).is_some_and(|id| self.world.runs(id));
         self.world
             .list(&folder)
             .into_iter()
-            .filter(|p| p.extension().is_some_and(|e| e == JOB_ENDING) && Some(p) != own.as_ref())
+            .filter(|p| p.extension().is_some_and(|e| e == JOB_ENDING) && Some(p) != own.as_ref() && !runs(p))
             .collect()
     }
 
@@ -172,4 +174,9 @@ impl Session {
             self.tell_fault(format!("{}: cannot be removed: {why}", path.display()));
         }
     }
+}
+
+/// The process that kept a job for recovery: "NAME (123).stonehand".
+fn process_of(kept: &Path) -> Option<u32> {
+    kept.file_stem()?.to_str()?.rsplit_once('(')?.1.strip_suffix(')')?.parse().ok()
 }

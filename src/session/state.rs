@@ -128,6 +128,10 @@ impl Session {
             .and_then(|p| p.file_name())
             .map_or_else(|| "new job".into(), |n| n.to_string_lossy().into_owned())
     }
+    /// True where a file or folder is.
+    pub fn is_there(&self, path: &Path) -> bool {
+        self.world.exists(path)
+    }
     /// True when something is not saved.
     pub fn changed(&self) -> bool {
         self.history.changed()

@@ -25,6 +25,10 @@ pub trait World: Send {
     fn sample_job(&self) -> Option<PathBuf> {
         None
     }
+    /// True where a process of that number is this program, running.
+    fn runs(&self, _process: u32) -> bool {
+        false
+    }
     /// Today, ISO 8601: "2026-11-25".
     fn today(&self) -> String;
 }

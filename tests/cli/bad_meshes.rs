@@ -114,6 +114,7 @@ fn coordinates_of_a_thousand_kilometres() {
     table.put("giant.stl", &binary(&giant, 12));
     let report = table.run(&["inspect", "giant.stl", "--layers", "--json"]).done().json();
     assert_eq!(report[0]["bounds_mm"][0], serde_json::json!([-1e9, -1e9, -1e9]));
+    assert!(report[0]["faults"].to_string().contains("suspicious-size"), "{report}");
     too_large(&giant, "no bed is large enough");
     too_large(&scaled(|[x, y, z]| [x, y, z * 2e8]), "mm tall");
 }

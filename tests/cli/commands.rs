@@ -291,6 +291,12 @@ fn export_overwrites_nothing_that_is_not_its_own() {
     std::fs::remove_file(table.path("out/placements.csv")).expect("it is there");
     table.run(&["export", "job.stonehand", "-o", "out"]).done();
     table.refuses(&["export", "job.stonehand", "-o", "block.stl"], &["block.stl"]);
+    // Nor another job's export.
+    let before = table.files();
+    table.run(&["new", "-o", "other.stonehand", "--bed", "90x90x80", "--part", "block.stl:1"]).done();
+    table.refuses(&["export", "other.stonehand", "-o", "out"], &["out", "another job", "\"job\""]);
+    std::fs::remove_file(table.path("other.stonehand")).expect("it is there");
+    assert!(table.files() == before);
 }
 
 #[test]

@@ -79,6 +79,9 @@ impl World for Files {
     fn sample_job(&self) -> Option<PathBuf> {
         Some("/shop/hive-fittings.stonehand".into()).filter(|p: &PathBuf| self.exists(p))
     }
+    fn runs(&self, process: u32) -> bool {
+        self.exists(Path::new(&format!("/running/{process}")))
+    }
     fn today(&self) -> String {
         "2026-11-25".into()
     }

@@ -163,6 +163,17 @@ fn unsaved_work_outlives_a_crash() {
 }
 
 #[test]
+fn the_unsaved_job_of_a_window_that_runs_is_not_offered() {
+    let desk = Desk::with_job();
+    for process in [77, 78] {
+        desk.files.put(format!("/own/unsaved/job ({process}).stonehand"), desk.bytes());
+    }
+    desk.files.put("/running/77", Vec::new());
+    let next = Desk::over(&desk.files);
+    assert_eq!(next.session.unsaved_jobs(), [PathBuf::from("/own/unsaved/job (78).stonehand")]);
+}
+
+#[test]
 fn what_is_saved_or_not_wanted_is_not_kept() {
     let mut desk = Desk::with_job();
     desk.session.set_recovers(true);

@@ -98,6 +98,12 @@ fn the_unit_of_a_mesh_is_the_persons_to_say() {
     let mm = width(&desk);
     desk.act(Action::SetUnit(desk.part(), FileUnit::Inch));
     assert!((width(&desk) - 25.4 * mm).abs() < 1e-6 * mm);
+    // And stays when a revised file takes the place of the old one.
+    let old = desk.files.get(MESH).expect("it is there");
+    desk.files.put("/shop/gate-2.stl", reshaped(&old, false, |[x, y, z]| [x * 2.0, y, z]));
+    desk.act(Action::ReplaceMesh(desk.part(), "/shop/gate-2.stl".into()));
+    assert!((width(&desk) - 50.8 * mm).abs() < 1e-6 * mm);
+    desk.act(Action::Undo);
     desk.act(Action::Undo);
     assert_eq!(width(&desk), mm);
 }

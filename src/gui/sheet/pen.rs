@@ -232,7 +232,7 @@ impl Pen {
 
 /// Leaves out points whose loss nobody can see: closer together than half a point, or so nearly on a line that all left
 /// out since the last kept one stray less than an eighth of a point.
-fn thin_out(points: &[Pos2], closed: bool, into: &mut Vec<Pos2>) {
+pub(super) fn thin_out(points: &[Pos2], closed: bool, into: &mut Vec<Pos2>) {
     const STRAY: f32 = 0.125;
     into.clear();
     let Some(&first) = points.first() else { return };

@@ -4,10 +4,13 @@ use std::{collections::HashMap, sync::Arc};
 
 use egui::{Align2, Color32, FontId, Galley, Mesh, Painter, Pos2, Rect, Shape, Vec2, epaint::Vertex};
 
-use super::{Camera, pen::Pen};
+use super::{
+    Camera,
+    pen::{Pen, thin_out},
+};
 use crate::{
     drawing::{Anchor, Mark},
-    geom::{Point, Region, triangulate},
+    geom::{Point, Polygon, Region, triangulate},
     gui::theme::{self, Theme, size},
 };
 
@@ -15,10 +18,11 @@ use crate::{
 /// change: a copy that lies still costs its vertices moved along with the sheet, no more.
 #[derive(Default)]
 pub(crate) struct ScenePainter {
-    triangles: HashMap<u64, Kept>,
+    /// By the region's fingerprint and the power of two of the scale.
+    triangles: HashMap<(u64, i32), Kept>,
     groups: HashMap<u64, Group>,
     /// Ink of groups together, by what they are and where on the screen.
-    sheaves: HashMap<SheafKey, (Arc<Mesh>, u64)>,
+    sheaves: HashMap<SheafKey, (Arc<Mesh>, Rect, u64)>,
     /// What the ink of groups depends on besides themselves: scale, theme, pixels.
     look: (u64, bool, u32),
     frame: u64,
@@ -63,7 +67,7 @@ impl ScenePainter {
             self.sheaves.clear();
         }
         // Those of the last frame: a drag makes a new one every frame.
-        self.sheaves.retain(|_, (_, last_used)| *last_used + 1 >= frame);
+        self.sheaves.retain(|_, (.., last_used)| *last_used + 1 >= frame);
         if frame.is_multiple_of(FORGET_AFTER) {
             self.triangles.retain(|_, kept| kept.last_used + FORGET_AFTER > frame);
             self.groups.retain(|_, group| group.last_used + FORGET_AFTER > frame);
@@ -116,7 +120,9 @@ impl ScenePainter {
             }
         }
         for some in here.chunks(SHEAF) {
-            painter.add(Shape::Mesh(self.sheaf(some)));
+            let (mesh, bounds) = self.sheaf(some);
+            // A clip of its own keeps the toolkit from gathering all sheaves in one mesh that grows and grows.
+            painter.with_clip_rect(bounds.intersect(painter.clip_rect())).add(Shape::Mesh(mesh));
         }
         for (stamp, at) in here {
             let Some(group) = self.groups.get(&stamp) else { continue };
@@ -126,13 +132,13 @@ impl ScenePainter {
             }
         }
     }
-    /// The ink of some groups in one mesh: the same as long as none of them changes or moves.
-    fn sheaf(&mut self, some: &[(u64, Vec2)]) -> Arc<Mesh> {
+    /// The ink of some groups in one mesh, the same as long as none of them changes or moves, and its bounds.
+    fn sheaf(&mut self, some: &[(u64, Vec2)]) -> (Arc<Mesh>, Rect) {
         let frame = self.frame;
         let key: SheafKey = some.iter().map(|(s, at)| (*s, at.x.to_bits(), at.y.to_bits())).collect();
-        if let Some((mesh, last_used)) = self.sheaves.get_mut(&key) {
+        if let Some((mesh, bounds, last_used)) = self.sheaves.get_mut(&key) {
             *last_used = frame;
-            return mesh.clone();
+            return (mesh.clone(), *bounds);
         }
         let groups: Vec<(&Mesh, Vec2)> =
             some.iter().filter_map(|(stamp, at)| Some((&self.groups.get(stamp)?.mesh, *at))).collect();
@@ -144,9 +150,10 @@ impl ScenePainter {
             all.vertices.extend(mesh.vertices.iter().map(|v| Vertex { pos: v.pos + at, ..*v }));
             all.indices.extend(mesh.indices.iter().map(|i| i + base));
         }
+        let bounds = all.calc_bounds();
         let all = Arc::new(all);
-        self.sheaves.insert(key, (all.clone(), frame));
-        all
+        self.sheaves.insert(key, (all.clone(), bounds, frame));
+        (all, bounds)
     }
     fn ink(&mut self, pen: &mut Pen, marks: &[Mark], camera: &Camera, theme: &Theme) {
         let origin = camera.to_screen(Point::default());
@@ -155,7 +162,7 @@ impl ScenePainter {
             match mark {
                 Mark::Fill { region, ink, opacity } => {
                     if pen.sees(camera.rect(region.bounds())) {
-                        let Some((flat, at)) = self.triangles_of(region) else { continue };
+                        let Some((flat, at)) = self.triangles_of(region, camera) else { continue };
                         let colour = theme.ink(*ink).gamma_multiply(*opacity);
                         pen.triangles(flat.points.iter().map(|&p| camera.to_screen(p + at)), &flat.indices, colour);
                     }
@@ -183,12 +190,14 @@ impl ScenePainter {
             }
         }
     }
-    /// The region's triangles and where their origin lies.
-    fn triangles_of(&mut self, region: &Region) -> Option<(Arc<Flat>, Point)> {
+    /// The region's triangles, as finely as the camera can tell, and where their origin lies.
+    fn triangles_of(&mut self, region: &Region, camera: &Camera) -> Option<(Arc<Flat>, Point)> {
         let at = region.vertices().next()?;
         let frame = self.frame;
-        let kept = self.triangles.entry(fingerprint(region)).or_insert_with(|| {
-            let t = triangulate(&region.map(|p| p - at));
+        // Doubling scales share theirs.
+        let level = camera.points_per_mm().log2().ceil();
+        let kept = self.triangles.entry((fingerprint(region), level as i32)).or_insert_with(|| {
+            let t = triangulate(&thinned(region, at, level.exp2()));
             Kept {
                 flat: Arc::new(Flat { points: t.points, indices: t.triangles.into_iter().flatten().collect() }),
                 last_used: frame,
@@ -197,6 +206,22 @@ impl ScenePainter {
         kept.last_used = frame;
         Some((kept.flat.clone(), at))
     }
+}
+
+/// The region less `at`, without corners that nobody can see at `points_per_mm`.
+fn thinned(region: &Region, at: Point, points_per_mm: f64) -> Region {
+    let mut kept = Vec::new();
+    let mut ring = |ring: &[Point]| {
+        let on_screen: Vec<Pos2> =
+            ring.iter().map(|&p| (p - at) * points_per_mm).map(|p| Pos2::new(p.x as f32, p.y as f32)).collect();
+        thin_out(&on_screen, true, &mut kept);
+        kept.iter().map(|p| Point::new(f64::from(p.x), f64::from(p.y)) * (1.0 / points_per_mm)).collect::<Vec<_>>()
+    };
+    let polygons = region
+        .polygons
+        .iter()
+        .map(|p| Polygon { outer: ring(&p.outer), holes: p.holes.iter().map(|h| ring(h)).collect() });
+    Region { polygons: polygons.collect() }
 }
 
 /// A text laid out.

@@ -2,10 +2,13 @@
 
 use crate::mesh::{Fault, FaultKind};
 
+/// No bed holds so much, mm. Common practice, no source.
+const BEYOND_BEDS_MM: f64 = 5000.0;
+
 /// Sizes that hint at another unit: greatest extent under 1 mm, or beyond the bed's; and meshes that are flat.
 ///
-/// `bounds` are in the file's unit, `unit_mm` is that unit in mm, `bed_mm` the usable width, depth and height. A mesh
-/// fits the bed when its sorted extents do, so a part that would fit lying down is not suspicious.
+/// `bounds` are in the file's unit, `unit_mm` is that unit in mm, `bed_mm` the usable width, depth and height, where
+/// they are known. A mesh fits the bed when its sorted extents do, so a part that would fit lying down is not suspicious.
 pub fn suspicious_size(bounds: [[f64; 3]; 2], unit_mm: f64, bed_mm: Option<[f64; 3]>) -> Option<Fault> {
     let mut extents = [0, 1, 2].map(|k: usize| (bounds[1][k] - bounds[0][k]) * unit_mm);
     let axis = ["X", "Y", "Z"];
@@ -23,11 +26,12 @@ pub fn suspicious_size(bounds: [[f64; 3]; 2], unit_mm: f64, bed_mm: Option<[f64;
             short(greatest / unit_mm * 1000.0)
         ));
     }
-    let mut bed = bed_mm?;
+    let mut bed = bed_mm.unwrap_or([BEYOND_BEDS_MM; 3]);
     bed.sort_by(f64::total_cmp);
     if extents.iter().zip(bed).any(|(e, b)| *e > b) {
+        let beds = if bed_mm.is_some() { "the bed" } else { "any bed" };
         return fault(format!(
-            "The mesh measures {size} mm, more than the bed holds: was it scaled up from inches (÷ 25.4: {} mm) or \
+            "The mesh measures {size} mm, more than {beds} holds: was it scaled up from inches (÷ 25.4: {} mm) or \
              metres (÷ 1000: {} mm) by mistake, or is its unit another one?",
             short(greatest / 25.4),
             short(greatest / 1000.0)
