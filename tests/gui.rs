@@ -13,7 +13,7 @@ use egui_kittest::{
 use stonehand::{
     document::{Copy, CopyId},
     gui::{App, Picker, Question},
-    session::{Action, Session},
+    session::{Action, ArrangeLimits, Session},
     work::Runner,
 };
 use world::Files;
@@ -334,7 +334,7 @@ fn everything_is_done_from_the_keyboard() {
 fn pack_leaves_no_conflict() {
     let (_, mut w) = small_window();
     press(&mut w, Key::A, Modifiers::COMMAND);
-    w.state_mut().session_mut().set_limits(stonehand::session::ArrangeLimits { seed: 7, rounds: Some(2), time: None });
+    w.state_mut().session_mut().set_limits(ArrangeLimits { seed: 7, rounds: Some(2), time: None });
     w.get_by_label("Pack").click();
     w.run_steps(4);
     w.run();
@@ -346,6 +346,28 @@ fn pack_leaves_no_conflict() {
     let before = copies(&w);
     press(&mut w, Key::Z, Modifiers::COMMAND);
     assert_ne!(copies(&w), before);
+}
+
+#[test]
+fn an_area_is_drawn_and_topped_up() {
+    let (_, mut w) = small_window();
+    w.state_mut().session_mut().set_limits(ArrangeLimits { seed: 1, rounds: Some(1), time: None });
+    let before = copies(&w);
+    let bed = w.get_by_label("sheet").rect();
+    press(&mut w, Key::T, Modifiers::SHIFT);
+    // The upper right quarter of the sheet, bed and all: empty in this job.
+    drag(&mut w, bed.center() + Vec2::new(20.0, -20.0), Vec2::new(260.0, -180.0));
+    for _ in 0..200 {
+        w.step();
+        if w.state().session().arranging().is_none() {
+            break;
+        }
+    }
+    let after = copies(&w);
+    assert!(after.len() > before.len(), "{} copies", after.len());
+    assert_eq!(after[..before.len()], before[..], "what lay there stays");
+    let least = |of: fn(&Copy) -> f64| after[before.len()..].iter().map(of).fold(f64::INFINITY, f64::min);
+    assert!(least(|c| c.x_mm) > 100.0 && least(|c| c.y_mm) > 100.0, "in the area alone");
 }
 
 #[test]
@@ -694,7 +716,7 @@ fn an_empty_window_says_where_to_begin_and_claims_nothing() {
 fn with_parts_and_no_plate_the_sheet_offers_to_place_them() {
     let (_, mut w) = parts_window(&["entrance-gate.stl"]);
     type_into(&mut w, "wanted of A", "4");
-    w.state_mut().session_mut().set_limits(stonehand::session::ArrangeLimits { seed: 1, rounds: Some(1), time: None });
+    w.state_mut().session_mut().set_limits(ArrangeLimits { seed: 1, rounds: Some(1), time: None });
     push(&mut w, "Place all that is wanted");
     w.run_steps(4);
     assert_eq!(copies(&w).len(), 4);
@@ -909,8 +931,7 @@ fn a_search_shows_itself_and_is_cancelled() {
     };
     until(&mut w, &|w| w.state().session().preparing() == 0 && !copies(w).is_empty());
     let before = w.state().session().job().clone();
-    let limits =
-        stonehand::session::ArrangeLimits { seed: 1, rounds: None, time: Some(std::time::Duration::from_mins(1)) };
+    let limits = ArrangeLimits { seed: 1, rounds: None, time: Some(std::time::Duration::from_mins(1)) };
     w.state_mut().session_mut().set_limits(limits);
     w.get_by_label("Pack").click();
     until(&mut w, &|w| w.query_by_label("Take best so far").is_some());

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part, PartId, Plate,
-    PlateId, Recipe, RecipeId,
+    PlateId, Preferences, Recipe, RecipeId,
 };
 
 /// The document: everything a person owns and saves.
@@ -26,6 +26,9 @@ pub struct Job {
     pub plates: Vec<Plate>,
     /// Clearances.
     pub margins: Margins,
+    /// What is preferred among equally good layouts.
+    #[serde(default, skip_serializing_if = "Preferences::is_none")]
+    pub preferences: Preferences,
     /// The next unused id, shared by all kinds.
     pub next_id: u32,
     /// How many parts were ever added: gives letters.

@@ -1,6 +1,6 @@
 //! What the person owns and saves: plain serde values with ids. A mesh is an id (content hash), never inside.
 //!
-//! - [`Job`]: the document; [`Part`] order lines; [`Plate`], [`struct@Copy`]; [`Margins`]
+//! - [`Job`]: the document; [`Part`] order lines; [`Plate`], [`struct@Copy`]; [`Margins`], [`Preferences`]
 //! - [`Machine`], [`Material`], [`Recipe`]: what the shop has, each with plain numbers
 //! - [`Footing`], [`Pose`], [`Turns`]: how a part stands and is held
 //! - [`MeshRef`], [`MeshId`]: where a mesh comes from
@@ -22,6 +22,7 @@ mod mesh_ref;
 mod part;
 mod plate;
 mod pose;
+mod preferences;
 mod recipe;
 mod shop;
 mod turns;
@@ -38,6 +39,7 @@ pub use mesh_ref::{FileUnit, MeshRef};
 pub use part::{Part, letter};
 pub use plate::Plate;
 pub use pose::Pose;
+pub use preferences::{BedSide, Preferences};
 pub use recipe::{LayerFloor, Recipe};
 pub use shop::Shop;
 pub use turns::Turns;

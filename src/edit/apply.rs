@@ -48,6 +48,11 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             check_margins(margins)?;
             job.margins = *margins;
         }
+        Command::SetPreferences { preferences } => {
+            let job_with = Job { preferences: *preferences, ..Job::default() };
+            sound(|faults| check::preferences::check(&job_with, faults))?;
+            job.preferences = *preferences;
+        }
         Command::AddMachine { machine } => {
             sound(|faults| check::machines::machine(machine, "machine", faults))?;
             let mut machine = machine.clone();

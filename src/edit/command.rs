@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::document::{
     CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part, PartId, PlateId, Pose,
-    Recipe, RecipeId, Turns,
+    Preferences, Recipe, RecipeId, Turns,
 };
 
 /// A part to be added. Its letter and id are given by the job.
@@ -83,6 +83,11 @@ pub enum Command {
     SetMargins {
         /// All of them.
         margins: Margins,
+    },
+    /// What is preferred among equally good layouts.
+    SetPreferences {
+        /// All of it.
+        preferences: Preferences,
     },
     /// Adds a machine (its id is given by the job).
     AddMachine {

@@ -5,11 +5,11 @@ use proptest::prelude::*;
 use super::{Command, History, NewPart, PlateSetup, PlateTarget, Put, apply};
 use crate::document::{
     CopyId, FileUnit, Footing, Job, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part, PartId,
-    PlateId, Pose, Recipe, RecipeId, Shop, Turns, check, file,
+    PlateId, Pose, Preferences, Recipe, RecipeId, Shop, Turns, check, file,
 };
 
 /// Kinds of commands: one more than the greatest number in [`kind_of`].
-const KINDS: usize = 24;
+const KINDS: usize = 25;
 
 /// The number of a command's kind. A new kind of command gets the next number here, raises [`KINDS`], and is then made
 /// in [`command`].
@@ -39,6 +39,7 @@ fn kind_of(command: &Command) -> usize {
         Command::RemoveCopies { .. } => 21,
         Command::LockCopies { .. } => 22,
         Command::SetFooting { .. } => 23,
+        Command::SetPreferences { .. } => 24,
     }
 }
 
@@ -225,6 +226,10 @@ fn command(kind: usize, d: Dice, job: &Job) -> Command {
         21 => Command::RemoveCopies { copies: copies(job, d) },
         22 => Command::LockCopies { copies: copies(job, d), locked: d[2].is_multiple_of(2) },
         23 => Command::SetFooting { copies: copies(job, d), footing: d[2].is_multiple_of(3).then(|| footing(d[3])) },
+        24 => Command::SetPreferences {
+            // One in four is out of range.
+            preferences: Preferences { middle: f64::from(d[0] % 4) / 2.0, ..Preferences::default() },
+        },
         other => unreachable!("no kind {other}: raise KINDS and make it here"),
     }
 }

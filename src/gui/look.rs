@@ -1,6 +1,9 @@
 //! What concerns only how one looks at a job: nothing here changes it.
 
-use crate::session::{Action, Session};
+use crate::{
+    geom::Bounds,
+    session::{Action, Session},
+};
 
 /// Something to do with the window alone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,6 +18,8 @@ pub(crate) enum Look {
     Smaller,
     /// Measures a distance.
     Measure,
+    /// Draws an area to top up.
+    TopUpArea,
     /// Draws half the gap round each copy.
     GapRings,
     /// Steps to the next copy.
@@ -44,6 +49,7 @@ impl Look {
             Self::Larger => "Larger",
             Self::Smaller => "Smaller",
             Self::Measure => "Measure a distance",
+            Self::TopUpArea => "Top up an area…",
             Self::GapRings => "Show gap rings",
             Self::NextCopy => "Next copy",
             Self::PreviousCopy => "Previous copy",
@@ -59,6 +65,7 @@ impl Look {
     pub(crate) fn tooltip(self) -> &'static str {
         match self {
             Self::Measure => "Click two points on the sheet; corners of outlines hold the pointer",
+            Self::TopUpArea => "As many more copies as fit the area that you draw",
             Self::GapRings => "A ring at half the gap round every copy",
             Self::RowsAndColumns => "Fills rows and columns with copies of what is selected, at a typed pitch",
             Self::NextCopy | Self::PreviousCopy => "Walks through the copies of this plate",
@@ -73,6 +80,7 @@ impl Look {
             Self::Larger => "Ctrl+Plus",
             Self::Smaller => "Ctrl+Minus",
             Self::Measure => "M",
+            Self::TopUpArea => "Shift+T",
             Self::GapRings => "G",
             Self::NextCopy => "PageDown",
             Self::PreviousCopy => "PageUp",
@@ -88,6 +96,7 @@ impl Look {
             Self::RowsAndColumns => {
                 Action::Grid { columns: 1, rows: 1, pitch_x_mm: None, pitch_y_mm: None }.enabled(session)
             }
+            Self::TopUpArea => Action::TopUpArea(Bounds::EMPTY).enabled(session),
             Self::NextCopy | Self::PreviousCopy => Action::SelectAll.enabled(session),
             _ => true,
         }

@@ -175,6 +175,7 @@ fn plate_menu(session: &Session) -> Vec<Item> {
         act(Action::Pack(Scope::Job)),
         act(Action::Pack(Scope::Order)),
         act(Action::TopUp(TopUp::Order)),
+        look(Look::TopUpArea),
         Item::Rule,
         act(Action::Take),
         act(Action::Cancel),

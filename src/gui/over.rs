@@ -222,6 +222,8 @@ fn keys(ui: &mut Ui, session: &Session, view: &View, theme: &Theme) -> Outcome {
     let by_hand = [
         ("Arrows", "Move by 1 mm; with Shift 10 mm, with Alt 0.1 mm"),
         ("Drag with Shift", "Move along one axis; turn by 45°"),
+        ("Let go with Ctrl", "Others make room for what was dragged"),
+        ("Let go with Alt", "What was dragged goes to the nearest free place"),
         ("Wheel", "Larger and smaller at the pointer"),
         ("Middle button, Space + drag, two fingers", "Move the sheet"),
         ("Shift or Ctrl + click", "Add to what is selected"),

@@ -70,6 +70,8 @@ pub(crate) struct View {
     pub(crate) drawn: super::sheet::Drawn,
     /// What the pointer is doing on the sheet.
     pub(crate) gesture: Gesture,
+    /// The next drag draws an area to top up.
+    pub(crate) area: bool,
     /// The measuring tape, while it is out.
     pub(crate) tape: Option<Tape>,
     /// Rings at half the gap are drawn.
@@ -101,6 +103,7 @@ impl Default for View {
             painter: ScenePainter::default(),
             drawn: super::sheet::Drawn::default(),
             gesture: Gesture::None,
+            area: false,
             tape: None,
             gap_rings: true,
             lit: Vec::new(),

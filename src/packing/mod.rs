@@ -2,7 +2,7 @@
 //!
 //! - [`Problem`]: [`Shape`]s, [`Bed`]s, clearances and the [`Aim`]
 //! - [`Layout`]: where each free copy lies; [`Item`]
-//! - [`solve`]: the engine
+//! - [`solve`]: the engine; [`prefer`]: the nicer of equally good layouts, by [`Wishes`]
 //! - [`verify`]: is a layout valid? [`Breach`]es where not; independent of the search
 //! - [`Bound`]: what no layout can beat; [`copies_bound`], [`beds_bound`]
 //!
@@ -23,6 +23,7 @@ mod layout;
 mod pattern;
 mod place;
 mod plan;
+mod prefer;
 mod problem;
 mod repeat;
 mod rng;
@@ -36,6 +37,7 @@ mod zone;
 pub use bound::{Bound, BoundKind};
 pub use bounds::{beds_bound, copies_bound};
 pub use layout::{Item, Layout};
+pub use prefer::{Wishes, prefer};
 pub use problem::{Aim, Bed, Problem, Shape};
 pub use solve::solve;
 pub use verify::{Breach, TOLERANCE_MM, verify};

@@ -1,8 +1,8 @@
-//! A small move that clears a conflict.
+//! Small moves that clear conflicts.
 
 use std::f64::consts::TAU;
 
-use super::Checker;
+use super::{Checker, Conflict, ConflictKind};
 use crate::{
     document::CopyId,
     geom::{Placement, Point},
@@ -17,28 +17,44 @@ const FARTHEST_MM: f64 = 60.0;
 /// directions, to 0.01 mm. `None` where there is none within 60 mm, or where it is in no conflict.
 pub fn move_apart(checker: &Checker, copy: CopyId) -> Option<Placement> {
     let start = checker.placement(copy)?;
-    let free = |at: Placement| checker.conflicts_of(&[(copy, at)]).is_empty();
-    if free(start) {
+    if checker.conflicts_of(&[(copy, start)]).is_empty() {
         return None;
     }
-    let step = |direction: Point, far: f64| Placement {
-        x: start.x + direction.x * far,
-        y: start.y + direction.y * far,
-        ..start
+    nearest_free(checker, &[], &[(copy, start)]).map(|to| to[0].1)
+}
+
+/// Copies moved together, without turning, to the nearest place where none of them is in a conflict that a move can
+/// cure, to 0.01 mm; where they are, if that is such a place. `elsewhere`: what else has moved. `None` where there is
+/// no such place within 60 mm.
+pub fn nearest_free(
+    checker: &Checker,
+    elsewhere: &[(CopyId, Placement)],
+    together: &[(CopyId, Placement)],
+) -> Option<Vec<(CopyId, Placement)>> {
+    let moved = |by: Point| -> Vec<(CopyId, Placement)> {
+        together.iter().map(|&(id, at)| (id, Placement { x: at.x + by.x, y: at.y + by.y, ..at })).collect()
     };
+    let free = |by: Point| {
+        let all: Vec<_> = moved(by).into_iter().chain(elsewhere.iter().copied()).collect();
+        let of_these = |c: &Conflict| together.iter().any(|(id, _)| c.involves(*id));
+        !checker.conflicts_of(&all).iter().any(|c| of_these(c) && curable(c))
+    };
+    if free(Point::default()) {
+        return Some(together.to_vec());
+    }
     let directions: Vec<Point> =
         (0..DIRECTIONS).map(|i| Point::new(1.0, 0.0).turned(TAU * i as f64 / DIRECTIONS as f64)).collect();
     let mut far = 0.25;
     let mut short = 0.0;
     while far <= FARTHEST_MM {
-        if let Some(&d) = directions.iter().find(|&&d| free(step(d, far))) {
+        if let Some(&d) = directions.iter().find(|&&d| free(d * far)) {
             // Back towards the start as long as it stays free.
             let (mut bad, mut good) = (short, far);
             while good - bad > 0.01 {
                 let middle = f64::midpoint(bad, good);
-                if free(step(d, middle)) { good = middle } else { bad = middle }
+                if free(d * middle) { good = middle } else { bad = middle }
             }
-            return Some(step(d, good));
+            return Some(moved(d * good));
         }
         short = far;
         far *= 1.25;
@@ -46,16 +62,49 @@ pub fn move_apart(checker: &Checker, copy: CopyId) -> Option<Placement> {
     None
 }
 
+/// Copies that make room for what was laid on them, each to the nearest free place, and `laid` itself where it is.
+/// `may_move` says which. `None` where one of them finds no room, or may not move.
+pub fn push_aside(
+    checker: &Checker,
+    laid: &[(CopyId, Placement)],
+    may_move: impl Fn(CopyId) -> bool,
+) -> Option<Vec<(CopyId, Placement)>> {
+    let mut all = laid.to_vec();
+    // The one deepest in first: it has the least choice.
+    let mut conflicts: Vec<Conflict> = checker.conflicts_of(laid).into_iter().filter(curable).collect();
+    conflicts.sort_by(|a, b| b.amount_mm.total_cmp(&a.amount_mm));
+    for id in conflicts.iter().flat_map(|c| &c.copies) {
+        if all.iter().any(|(other, _)| other == id) {
+            continue;
+        }
+        let at = checker.placement(*id).filter(|_| may_move(*id))?;
+        let to = nearest_free(checker, &all, &[(*id, at)])?;
+        all.extend(to);
+    }
+    let cleared = !checker.conflicts_of(&all).iter().any(curable);
+    cleared.then_some(all)
+}
+
+/// Can a move clear it?
+fn curable(conflict: &Conflict) -> bool {
+    !matches!(conflict.kind, ConflictKind::TooTall | ConflictKind::TooLarge | ConflictKind::MixedRecipe)
+}
+
 #[cfg(test)]
 mod tests {
-    use crate::plate::{Checker, Prepared, move_apart, samples::Bench};
+    use super::*;
+    use crate::plate::{Prepared, samples::Bench};
+
+    fn checker(b: &Bench) -> Checker {
+        Checker::new(&b.job, &b.job.plates[0], &b.shapes, &Prepared::new())
+    }
 
     #[test]
     fn the_shortest_way_out_is_found_and_clears_everything() {
         let mut b = Bench::new();
         let e = b.block(20.0, 20.0);
         let (_, near) = (b.put(e, 50.0, 50.0), b.put(e, 68.0, 50.0));
-        let checker = Checker::new(&b.job, &b.job.plates[0], &b.shapes, &Prepared::new());
+        let checker = checker(&b);
         let at = move_apart(&checker, near).expect("there is room to the right");
         assert!(at.x >= 73.0 - 1e-6 && at.x < 73.02 && (at.y - 50.0).abs() < 1e-9, "{at:?}");
         assert!(checker.conflicts_of(&[(near, at)]).is_empty());
@@ -66,9 +115,43 @@ mod tests {
         let mut b = Bench::new();
         let e = b.block(20.0, 20.0);
         let (off, fine) = (b.put(e, 236.0, 100.0), b.put(e, 100.0, 100.0));
-        let checker = Checker::new(&b.job, &b.job.plates[0], &b.shapes, &Prepared::new());
+        let checker = checker(&b);
         let at = move_apart(&checker, off).expect("the bed is to the left");
         assert!(at.x <= 230.0 + 1e-6 && at.x > 229.97);
         assert_eq!(move_apart(&checker, fine), None);
+    }
+
+    #[test]
+    fn what_is_laid_on_others_stays_and_they_make_room() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        let (left, right) = (b.put(e, 90.0, 100.0), b.put(e, 120.0, 100.0));
+        let laid = b.put(e, 200.0, 100.0);
+        let checker = checker(&b);
+        let on_both = [(laid, Placement::at(105.0, 100.0))];
+        let all = push_aside(&checker, &on_both, |_| true).expect("there is room all round");
+        assert_eq!(all[0], on_both[0]);
+        assert!([left, right].iter().all(|id| all.iter().any(|(other, _)| other == id)));
+        assert!(checker.conflicts_of(&all).is_empty());
+        // The gap is 3: each goes 8 mm, to 23 mm from the middle of what was laid.
+        for (_, at) in &all[1..] {
+            assert!(((at.x - 105.0).abs() - 23.0).abs() < 0.02 && (at.y - 100.0).abs() < 1e-9, "{at:?}");
+        }
+        assert_eq!(push_aside(&checker, &on_both, |id| id != left), None, "it may not move");
+    }
+
+    #[test]
+    fn several_snap_together_to_the_nearest_free_place() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        b.put(e, 100.0, 100.0);
+        let pair = [b.put(e, 150.0, 50.0), b.put(e, 150.0, 80.0)];
+        let checker = checker(&b);
+        let laid = [(pair[0], Placement::at(118.0, 70.0)), (pair[1], Placement::at(118.0, 100.0))];
+        let to = nearest_free(&checker, &[], &laid).expect("to the right");
+        assert!((to[1].1.x - 123.0).abs() < 0.02, "{to:?}");
+        assert!((to[1].1.y - to[0].1.y - 30.0).abs() < 1e-9 && to[0].1.x == to[1].1.x, "they keep their distance");
+        assert!(checker.conflicts_of(&to).is_empty());
+        assert_eq!(nearest_free(&checker, &[], &to), Some(to));
     }
 }

@@ -3,7 +3,8 @@
 //! - [`PartShape`], [`Shapes`]: what a part looks like from above
 //! - [`PreparedShape`], [`Prepared`]: its rings before placing, kept so that a drag computes none; [`Rings`], [`rings`]
 //! - [`Room`]: where on a bed things may lie; [`fits`]: does a part fit a bed at all?
-//! - [`Conflict`], [`conflicts`]; [`Checker`] answers for copies on the move; [`move_apart`] clears a conflict
+//! - [`Conflict`], [`conflicts`]; [`Checker`] answers for copies on the move
+//! - [`move_apart`] clears a conflict; [`nearest_free`], [`push_aside`]: a drop that ends in none
 //! - [`Finding`], [`FindingKind`], [`Level`], [`Remedy`]: what the tool noticed; [`findings`] puts conflicts into words
 //! - [`pack_task`], [`top_up_task`], [`order_task`]: a packing problem and its [`Mapping`] back to copies and plates
 
@@ -21,7 +22,7 @@ mod room;
 mod samples;
 mod task;
 
-pub use apart::move_apart;
+pub use apart::{move_apart, nearest_free, push_aside};
 pub use checker::{Checker, conflicts};
 pub use conflict::{Conflict, ConflictKind};
 pub use finding::{Finding, FindingKind, Level, Remedy, findings};

@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     document::{CopyId, Footing, Job, KeepOut, Machine, MaterialId, Part, PartId, Plate, PlateId, RecipeId},
-    geom::{Outline, Placement, Polygon, Region},
+    geom::{Bounds, Outline, Placement, Polygon, Region, boolean},
     packing::{Aim, Bed, Item, Problem, Shape},
 };
 
@@ -211,16 +211,23 @@ pub fn pack_task(
 }
 
 /// Top up: as many more copies as fit on these plates, of one part, or of every part that goes with them in the
-/// order's proportion. What lies there stays.
+/// order's proportion. What lies there stays. With `area`, on bed millimetres, new copies and their footings lie within
+/// it.
 pub fn top_up_task(
     job: &Job,
     plates: &[PlateId],
     part: Option<PartId>,
+    area: Option<Bounds>,
     shapes: &Shapes,
     prepared: &Prepared,
 ) -> Result<Task, TaskError> {
     let mut b = Builder::new(job, shapes, prepared);
     b.plates(plates, |_, _| false)?;
+    if let Some(area) = area {
+        for bed in &mut b.beds {
+            bed.room = boolean::intersection(&bed.room, &Region::rectangle(area));
+        }
+    }
     let on_plates: Vec<&Plate> = plates.iter().filter_map(|&id| job.plate(id)).collect();
     let goes = |p: &Part| on_plates.iter().any(|plate| job.belongs(p, plate));
     let parts: Vec<&Part> = match part {
@@ -375,8 +382,10 @@ mod tests {
     use super::*;
     use crate::{
         document::Turns,
-        packing::Layout,
+        geom::Point,
+        packing::{self, Layout},
         plate::samples::{Bench, rectangle},
+        watch::Quiet,
     };
 
     fn pack(b: &Bench, only: Option<&BTreeSet<CopyId>>, more: bool) -> Result<Task, TaskError> {
@@ -439,7 +448,7 @@ mod tests {
         assert!(matches!(task.mapping.target(2), Some(Target::New(n)) if n.colour == "white"));
         assert!(matches!(task.mapping.target(3), Some(Target::New(n)) if n.colour == "black"));
         // The round bed's room lies within its circle.
-        assert!(p.beds[1].room.vertices().all(|v| v.distance(crate::geom::Point::new(100.0, 100.0)) <= 100.0 + 1e-9));
+        assert!(p.beds[1].room.vertices().all(|v| v.distance(Point::new(100.0, 100.0)) <= 100.0 + 1e-9));
     }
 
     #[test]
@@ -450,7 +459,7 @@ mod tests {
         b.part_mut(g).colour = "black".into();
         b.put(e, 30.0, 30.0);
         let plates = [b.job.plates[0].id];
-        let top = |part| top_up_task(&b.job, &plates, part, &b.shapes, &Prepared::new());
+        let top = |part| top_up_task(&b.job, &plates, part, None, &b.shapes, &Prepared::new());
         let task = top(None).expect("two parts go with the plate");
         assert_eq!(task.problem.beds[0].fixed.len(), 1);
         assert_eq!(task.problem.aim, Aim::TopUp { shares: vec![12.0, 4.0], at_most: vec![120, 160] });
@@ -490,6 +499,21 @@ mod tests {
         let placed = task.mapping.back(&none);
         assert!(placed.plates.is_empty());
         assert_eq!(placed.unplaced.iter().map(|u| u.count).sum::<usize>(), 36);
+    }
+
+    #[test]
+    fn an_area_keeps_new_copies_within_it() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        b.put(e, 120.0, 100.0);
+        let area = Bounds::new(Point::new(-10.0, 30.0), Point::new(70.0, 75.0));
+        let plates = [b.job.plates[0].id];
+        let task = top_up_task(&b.job, &plates, Some(e), Some(area), &b.shapes, &Prepared::new()).expect("it goes");
+        // Cut to the bed: 70 × 45 mm takes three by two with gaps of 3 mm, and 3 150 mm² no more than 7 by area.
+        assert!((task.problem.beds[0].room.area() - 70.0 * 45.0).abs() < 1e-6);
+        assert_eq!(task.problem.aim, Aim::TopUp { shares: vec![1.0], at_most: vec![7] });
+        let layout = packing::solve(&task.problem, 1, Some(1), &Quiet);
+        assert_eq!(layout.count(), 6);
     }
 
     type MachineIdOf = u32;

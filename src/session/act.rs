@@ -3,17 +3,17 @@
 use std::{collections::BTreeMap, sync::Arc};
 
 use super::{
-    Action, Ask, Scope, Session, SessionError, Side, TopUp,
+    Action, Ask, Landing, Scope, Session, SessionError, Side, TopUp,
     arranging::{Arranging, setup_of},
     derived::fingerprint,
 };
 use crate::{
-    document::{Copy, CopyId, MeshRef, Part, PartId, Plate, PlateId, Pose},
+    document::{BedSide, Copy, CopyId, MeshRef, Part, PartId, Plate, PlateId, Pose, Preferences},
     edit::{Command, NewPart, Outcome, PlateSetup, PlateTarget, Put},
     geom::{Bounds, Placement, Point},
     mesh,
     packing::{self, Aim, Layout},
-    plate::{self, Remedy, Task, move_apart},
+    plate::{self, Checker, Remedy, Task, move_apart, nearest_free, push_aside},
     watch::Watch,
     work::{Deadline, Request},
 };
@@ -111,7 +111,8 @@ impl Session {
                 self.drag_base = self.plate.and_then(|p| self.view(p)).map(|v| v.conflicts.clone()).unwrap_or_default();
             }
             Action::Drag { by, turn_deg } => self.drag(by, turn_deg)?,
-            Action::DropIt => {
+            Action::DropIt(landing) => {
+                self.land(landing)?;
                 self.history.commit();
                 // A number must never depend on the way there: everything afresh on the drop.
                 if let Some(p) = self.plate {
@@ -181,7 +182,11 @@ impl Session {
             }
 
             Action::Pack(scope) => self.pack(name, scope)?,
-            Action::TopUp(what) => self.top_up(name, what)?,
+            Action::TopUp(what) => self.top_up(name, what, None)?,
+            Action::TopUpArea(area) => {
+                let what = self.part_id().map_or(TopUp::Order, TopUp::Part);
+                self.top_up(name, what, Some(area))?;
+            }
             Action::Take => {
                 if let Some(a) = &self.arranging {
                     a.ticket.cancel();
@@ -197,6 +202,9 @@ impl Session {
 
             Action::SetTitle(title) => {
                 self.change(name, &Command::SetTitle { title })?;
+            }
+            Action::SetPreferences(preferences) => {
+                self.change(name, &Command::SetPreferences { preferences })?;
             }
             Action::SetMargins(margins) => {
                 self.change(name, &Command::SetMargins { margins })?;
@@ -313,6 +321,38 @@ impl Session {
         Ok(())
     }
 
+    /// Lets what is dragged down: where it finds itself without room, it stays there all the same.
+    fn land(&mut self, landing: Landing) -> Result<(), SessionError> {
+        if landing == Landing::There || !self.history.in_gesture() {
+            return Ok(());
+        }
+        let job = self.shared_job();
+        let Some(plate) = self.plate.and_then(|id| job.plate(id)) else { return Ok(()) };
+        let copy = |id: CopyId| plate.copies.iter().find(|c| c.id == id);
+        let laid: Vec<(CopyId, Placement)> = plate
+            .copies
+            .iter()
+            .filter(|c| self.selection.contains(&c.id) && !c.locked)
+            .map(|c| (c.id, c.placement()))
+            .collect();
+        let checker = Checker::new(&job, plate, self.shapes(), self.prepared());
+        let moved = match landing {
+            Landing::There => None,
+            Landing::NearestFree => nearest_free(&checker, &[], &laid),
+            Landing::PushAside => push_aside(&checker, &laid, |id| copy(id).is_some_and(|c| !c.locked)),
+        };
+        let Some(moved) = moved else {
+            self.tell("there is no room near: it lies where it was let go");
+            return Ok(());
+        };
+        let puts = moved
+            .iter()
+            .filter_map(|(id, at)| copy(*id).map(|c| put_of(c, plate.id, at.x, at.y, c.turn_deg)))
+            .collect();
+        self.history.preview(&Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false })?;
+        Ok(())
+    }
+
     /// Box of a copy's shadow and footing on the bed.
     pub fn copy_bounds(&self, copy: &Copy) -> Option<Bounds> {
         let job = self.job();
@@ -415,7 +455,7 @@ impl Session {
         let mut work = job.clone();
         let mut puts = Vec::new();
         for (&part, &count) in counts {
-            let mut task = plate::top_up_task(&work, &[plate], Some(part), shapes, prepared)
+            let mut task = plate::top_up_task(&work, &[plate], Some(part), None, shapes, prepared)
                 .map_err(|e| SessionError::Other(e.to_string()))?;
             if let Aim::TopUp { at_most, .. } = &mut task.problem.aim {
                 for m in at_most {
@@ -617,15 +657,16 @@ impl Session {
         Ok(())
     }
 
-    fn top_up(&mut self, label: &str, what: TopUp) -> Result<(), SessionError> {
+    fn top_up(&mut self, label: &str, what: TopUp, area: Option<Bounds>) -> Result<(), SessionError> {
         let part = match what {
             TopUp::Part(id) => Some(id),
             TopUp::Order => None,
         };
         let here: Vec<PlateId> = self.plate.into_iter().collect();
-        let task = plate::top_up_task(&self.job_to_arrange(), &here, part, self.shapes(), self.prepared())
+        let task = plate::top_up_task(&self.job_to_arrange(), &here, part, area, self.shapes(), self.prepared())
             .map_err(|e| SessionError::Other(e.to_string()))?;
-        self.arrange(label, task, false, self.plate);
+        // What fits an area is not what fits the plate.
+        self.arrange(label, task, false, self.plate.filter(|_| area.is_none()));
         Ok(())
     }
 
@@ -667,6 +708,7 @@ impl Session {
                 seed: limits.seed,
                 rounds: limits.rounds,
                 limit: limits.time,
+                wishes: wishes_of(&self.job().preferences),
             },
             print,
         );
@@ -727,6 +769,12 @@ impl Session {
         }
         Err(SessionError::Other("there is no free place near: move it by hand, or pack this plate".into()))
     }
+}
+
+/// What the search is to prefer.
+fn wishes_of(p: &Preferences) -> packing::Wishes {
+    let away = p.away_from.map(BedSide::direction).map(|(x, y)| (Point::new(x, y), p.away));
+    packing::Wishes { middle: p.middle, away, tall_back: p.tall_back }
 }
 
 fn put_of(c: &Copy, plate: PlateId, x_mm: f64, y_mm: f64, turn_deg: f64) -> Put {

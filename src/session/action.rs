@@ -5,10 +5,11 @@ use std::path::PathBuf;
 use super::Session;
 use crate::{
     document::{
-        CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, Part, PartId, PlateId, Recipe, RecipeId,
+        CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, Part, PartId, PlateId, Preferences, Recipe,
+        RecipeId,
     },
     edit::{PlateSetup, Put},
-    geom::Point,
+    geom::{Bounds, Point},
     plate::Remedy,
 };
 
@@ -27,6 +28,18 @@ pub enum Side {
     MiddleAcross,
     /// Middles, along y.
     MiddleUp,
+}
+
+/// What becomes of copies let go on top of others.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Landing {
+    /// They lie where they are let go.
+    #[default]
+    There,
+    /// They go to the nearest free place.
+    NearestFree,
+    /// The others make room.
+    PushAside,
 }
 
 /// Which copies Pack may move.
@@ -152,7 +165,7 @@ pub enum Action {
         turn_deg: f64,
     },
     /// The drag ends and counts.
-    DropIt,
+    DropIt(Landing),
     /// The drag ends and did not happen.
     LetGo,
 
@@ -192,6 +205,8 @@ pub enum Action {
     Pack(Scope),
     /// Adds as many more copies as fit.
     TopUp(TopUp),
+    /// Top up within an area of the bed, mm: with the part whose particulars are shown, else in the order's proportion.
+    TopUpArea(Bounds),
     /// Ends arranging and takes the best so far.
     Take,
     /// Ends arranging; everything stays as it was.
@@ -201,6 +216,8 @@ pub enum Action {
     SetTitle(String),
     /// Clearances.
     SetMargins(Margins),
+    /// Changes what is preferred among equally good layouts.
+    SetPreferences(Preferences),
     /// Adds a machine.
     AddMachine(Box<Machine>),
     /// Changes a machine.
@@ -270,7 +287,7 @@ impl Action {
             Self::ToPlate(None) => "Move to a new plate",
             Self::Grab { label } => label,
             Self::Drag { .. } => "Drag",
-            Self::DropIt => "Drop",
+            Self::DropIt(_) => "Drop",
             Self::LetGo => "Let go",
             Self::SetPart(_) => "Change part",
             Self::RemovePart(_) => "Remove part",
@@ -289,10 +306,12 @@ impl Action {
             Self::Pack(Scope::Job) => "Pack all plates",
             Self::Pack(Scope::Order) => "Place the whole order",
             Self::TopUp(_) => "Top up",
+            Self::TopUpArea(_) => "Top up an area",
             Self::Take => "Take best so far",
             Self::Cancel => "Cancel",
             Self::SetTitle(_) => "Title",
             Self::SetMargins(_) => "Margins",
+            Self::SetPreferences(_) => "Preferences",
             Self::AddMachine(_) => "New machine",
             Self::SetMachine(_) => "Change machine",
             Self::RemoveMachine(_) => "Remove machine",
@@ -325,6 +344,7 @@ impl Action {
             Self::Pack(Scope::Order) => "Puts what is wanted and not yet placed on plates, new ones where needed",
             Self::Pack(Scope::Selection) => "Moves only what is selected",
             Self::TopUp(_) => "As many more copies as fit",
+            Self::TopUpArea(_) => "As many more copies as fit the area that you draw",
             Self::Take => "Ends the search and keeps the layout shown",
             Self::Cancel => "Ends the search; the plate stays as it was",
             Self::KeepAsShop => "Machines, materials and recipes of this job, for all new jobs",
@@ -387,7 +407,9 @@ impl Action {
             Self::Pack(Scope::Plate) => session.plate().is_some_and(|p| !p.copies.is_empty()) && !arranging,
             Self::Pack(Scope::Job) => session.job().plates.iter().any(|p| !p.copies.is_empty()) && !arranging,
             Self::Pack(Scope::Order) => session.unplaced_count() > 0 && !arranging,
-            Self::TopUp(_) => session.plate().is_some() && !session.job().parts.is_empty() && !arranging,
+            Self::TopUp(_) | Self::TopUpArea(_) => {
+                session.plate().is_some() && !session.job().parts.is_empty() && !arranging
+            }
             Self::NewPlate => !session.job().parts.is_empty() && !arranging,
             Self::Ask(Ask::Export) => session.job().plates.iter().any(|p| !p.copies.is_empty()),
             Self::Take | Self::Cancel => arranging,

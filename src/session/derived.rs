@@ -9,7 +9,9 @@ use std::{
 
 use super::{MeshState, Session};
 use crate::{
-    document::{CopyId, Footing, Job, Machine, Margins, Material, MeshId, Part, PartId, Plate, PlateId, Recipe},
+    document::{
+        CopyId, Footing, Job, Machine, Margins, Material, MeshId, Part, PartId, Plate, PlateId, Preferences, Recipe,
+    },
     estimate::{self, FootingProfile, PlateCopy, PlateEstimate, PlateInput, Profile, Tour},
     plate::{self, Checker, Conflict, Finding, FindingKind, Level, PartShape, Prepared, Remedy, Shapes},
     work::{Request, TicketId},
@@ -455,6 +457,7 @@ fn fault_text(name: &str, loaded: &super::Loaded) -> Option<String> {
 pub(super) fn fingerprint(job: &Job, plates: &[PlateId], generation: u64) -> u64 {
     let mut nameless = job.clone();
     nameless.title.clear();
+    nameless.preferences = Preferences::default();
     (nameless.next_id, nameless.letters_given) = (0, 0);
     nameless.meshes.clear();
     nameless.recipes.clear();

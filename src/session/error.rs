@@ -1,6 +1,9 @@
 //! Why something asked for did not happen.
 
-use std::path::PathBuf;
+use std::{
+    io::{Error as IoError, ErrorKind},
+    path::PathBuf,
+};
 
 use thiserror::Error;
 
@@ -10,20 +13,20 @@ use crate::{document::file::FileError, edit::EditError, formats::read::ReadError
 #[derive(Debug, Error)]
 pub enum SessionError {
     /// A file that cannot be read.
-    #[error("{}: cannot be read: {why}", path.display())]
+    #[error("{}: cannot be read: {}", path.display(), in_words(why))]
     Read {
         /// Which.
         path: PathBuf,
         /// Why, from the system.
-        why: std::io::Error,
+        why: IoError,
     },
     /// A file that cannot be written.
-    #[error("{}: cannot be written: {why}; what was there before is untouched", path.display())]
+    #[error("{}: cannot be written: {}; what was there before is untouched", path.display(), in_words(why))]
     Write {
         /// Which.
         path: PathBuf,
         /// Why, from the system.
-        why: std::io::Error,
+        why: IoError,
     },
     /// A job file with a fault.
     #[error(transparent)]
@@ -37,4 +40,16 @@ pub enum SessionError {
     /// Anything else, in words.
     #[error("{0}")]
     Other(String),
+}
+
+/// What the system answered, without its number.
+fn in_words(why: &IoError) -> String {
+    match why.kind() {
+        ErrorKind::NotFound if why.get_ref().is_none() => "there is no such file or folder".to_owned(),
+        ErrorKind::PermissionDenied => "you have no right to".to_owned(),
+        _ => {
+            let all = why.to_string();
+            all.split(" (os error").next().unwrap_or(&all).to_owned()
+        }
+    }
 }

@@ -21,7 +21,7 @@ mod state;
 mod world;
 
 pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
-pub use action::{Action, Ask, Scope, Side, TopUp};
+pub use action::{Action, Ask, Landing, Scope, Side, TopUp};
 pub use arranging::{ArrangeLimits, Arranging};
 pub use derived::PlateView;
 pub use disk::Disk;

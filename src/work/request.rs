@@ -8,7 +8,7 @@ use crate::{
     estimate::{self, Profile, ProfileError},
     geom::Outline,
     mesh::{self, TriMesh},
-    packing::{self, Layout, Problem},
+    packing::{self, Layout, Problem, Wishes},
     plate::PartShape,
     watch::Watch,
 };
@@ -60,6 +60,8 @@ pub enum Request {
         rounds: Option<u64>,
         /// Time allowed.
         limit: Option<Duration>,
+        /// What is preferred among equally good layouts.
+        wishes: Wishes,
     },
 }
 
@@ -84,9 +86,10 @@ impl Request {
                 Err(ProfileError::Cancelled) => None,
                 other => Some(Answer::Profile(other.map(Arc::new))),
             },
-            Self::Arrange { problem, seed, rounds, limit } => {
+            Self::Arrange { problem, seed, rounds, limit, wishes } => {
                 let deadline = Deadline::new(&teller, limit);
-                Some(Answer::Layout(Arc::new(packing::solve(&problem, seed, rounds, &deadline))))
+                let layout = packing::solve(&problem, seed, rounds, &deadline);
+                Some(Answer::Layout(Arc::new(packing::prefer(&problem, &layout, &wishes, &teller))))
             }
         }
     }

@@ -5,6 +5,7 @@
 
 mod desk;
 mod keeping;
+mod landing;
 mod meshes;
 mod packing;
 #[path = "../gui/world.rs"]

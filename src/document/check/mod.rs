@@ -2,7 +2,7 @@
 //!
 //! - [`ids`]: given once, all below the next one
 //! - [`references`]: what is named is there
-//! - [`machines`], [`materials`], [`recipes`], [`margins`], [`parts`], [`copies`]: numbers in their ranges
+//! - [`machines`], [`materials`], [`recipes`], [`margins`], [`preferences`], [`parts`], [`copies`]: numbers in their ranges
 //! - [`names`]: letters and numbers of copies tell them apart
 
 pub mod copies;
@@ -12,6 +12,7 @@ pub mod margins;
 pub mod materials;
 pub mod names;
 pub mod parts;
+pub mod preferences;
 pub mod recipes;
 pub mod references;
 
@@ -42,6 +43,7 @@ pub fn all(job: &Job) -> Vec<Fault> {
         ids::check,
         references::check,
         margins::check,
+        preferences::check,
         machines::check,
         materials::check,
         recipes::check,

@@ -1,12 +1,14 @@
 //! The canvas itself.
 
+use std::sync::Arc;
+
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, accesskit::Role};
 
 use super::{Gesture, empty, gesture, nodes, overlay, tape, title};
 use crate::{
     document::{Job, PartId, Plate},
-    drawing::{DrawnConflict, Mark, TitleBlock, bed_marks, conflict_marks, copy_marks, ruler_marks},
-    geom::Bounds,
+    drawing::{DrawnConflict, DrawnCopy, Mark, TitleBlock, bed_marks, conflict_marks, copy_marks, ruler_marks},
+    geom::{Bounds, Point},
     gui::{
         menu::Wish,
         read,
@@ -94,10 +96,9 @@ fn on_plate(
         view.camera.reveal(drawn.bounds_of(session.selection().iter().copied()));
     }
     gesture::pointer(ui, canvas, session, drawn, view, wishes);
-    if let Some(part) = canvas.dnd_release_payload::<PartId>()
-        && let Some(at) = ui.input(|i| i.pointer.latest_pos())
-    {
-        wishes.push(Action::PlaceAt(*part, view.camera.to_mm(at)).into());
+    let dragged_to = ui.input(|i| i.pointer.latest_pos()).map(|p| to_tenths(view.camera.to_mm(p)));
+    if let (Some(part), Some(at)) = (canvas.dnd_release_payload::<PartId>(), dragged_to) {
+        wishes.push(Action::PlaceAt(*part, at).into());
     }
     gesture::arrows(ui, canvas, session, view, wishes);
 
@@ -120,6 +121,9 @@ fn on_plate(
         .into_iter()
         .flat_map(|c| conflict_marks(&DrawnConflict::of_conflict(c), mm_per_pt))
         .collect();
+    if let (Some(part), Some(at)) = (canvas.dnd_hover_payload::<PartId>(), dragged_to) {
+        marks.extend(coming(session, job, *part, at, mm_per_pt));
+    }
     marks.extend(ruler_marks(bed_box, seen, mm_per_pt));
     view.painter.paint(&painter, &marks, &camera, theme);
 
@@ -128,7 +132,7 @@ fn on_plate(
     if let Some(frame) = frame {
         overlay::selection(&painter, frame, matches!(view.gesture, Gesture::Turn { .. }), theme);
     }
-    if let Gesture::Marquee { from, to } = view.gesture {
+    if let Gesture::Marquee { from, to } | Gesture::Area { from, to } = view.gesture {
         overlay::marquee(&painter, camera.rect(Bounds::of([from, to])), theme);
     }
     let pointer = ui.input(|i| i.pointer.hover_pos()).filter(|p| canvas.contains_pointer() && inside.contains(*p));
@@ -139,7 +143,11 @@ fn on_plate(
     }
     let block = title_words(session, job, plate, mm_per_pt);
     title::paint(&painter, inside.right_bottom(), inside.width() - 8.0, &block, theme);
-    if let (Some(words), Some(frame)) = (view.gesture.words(), frame) {
+    let frame = match view.gesture {
+        Gesture::Area { from, to } => Some(camera.rect(Bounds::of([from, to]))),
+        _ => frame,
+    };
+    if let (Some(words), Some(frame)) = (view.gesture.words(ui), frame) {
         tape::note(&painter, frame.right_top() + Vec2::new(8.0, -8.0), &words, theme);
     }
     if plate.copies.is_empty() {
@@ -154,6 +162,25 @@ fn on_plate(
     context_menu(canvas, session, wishes);
 }
 
+/// What is let go by hand lies on a tenth of a millimetre.
+fn to_tenths(p: Point) -> Point {
+    Point::new((p.x * 10.0).round() / 10.0, (p.y * 10.0).round() / 10.0)
+}
+
+/// A line of the order dragged over the sheet, as it would lie.
+fn coming(session: &Session, job: &Job, part: PartId, at: Point, mm_per_pt: f64) -> Vec<Mark> {
+    let (Some(part), Some(shape)) = (job.part(part), session.shapes().get(&part)) else { return Vec::new() };
+    let ghost = DrawnCopy {
+        letter: part.letter.clone(),
+        name: part.letter.clone(),
+        hue: part.hue(),
+        shadow: Arc::new(shape.shadow.region().map(|p| p + at)),
+        ghost: true,
+        ..DrawnCopy::default()
+    };
+    copy_marks(&ghost, mm_per_pt)
+}
+
 /// "1 : 1.5", "2 : 1": how large the bed is on a screen of 96 points an inch.
 fn scale_words(mm_per_pt: f64) -> String {
     let scale = mm_per_pt / crate::drawing::PT_MM;
@@ -165,7 +192,7 @@ fn scale_words(mm_per_pt: f64) -> String {
 fn readout(
     painter: &egui::Painter,
     inside: Rect,
-    pointer: Option<crate::geom::Point>,
+    pointer: Option<Point>,
     view: &View,
     session: &Session,
     theme: &Theme,
@@ -180,6 +207,8 @@ fn readout(
                 .and_then(|t| t.words(None))
                 .unwrap_or_else(|| "measure: click two points, Escape puts the tape away".into()),
         );
+    } else if view.area {
+        words.push("draw the area to top up; Escape puts it away".into());
     } else if session.selection().len() > 1 {
         words.push(format!("{} copies selected", session.selection().len()));
     }

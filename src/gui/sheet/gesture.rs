@@ -7,7 +7,7 @@ use crate::{
     document::CopyId,
     geom::{Bounds, Point},
     gui::{look::Look, menu::Wish, theme::size, view::View},
-    session::{Action, Session},
+    session::{Action, Landing, Session},
 };
 
 /// What is going on.
@@ -41,6 +41,13 @@ pub(crate) enum Gesture {
         /// The other, mm.
         to: Point,
     },
+    /// A box is drawn round what is to be topped up.
+    Area {
+        /// One corner, mm.
+        from: Point,
+        /// The other, mm.
+        to: Point,
+    },
     /// Arrow keys are held down.
     Nudge {
         /// How far, mm.
@@ -54,10 +61,22 @@ impl Gesture {
         matches!(self, Self::Move { .. } | Self::Turn { .. } | Self::Nudge { .. })
     }
     /// What to write beside the pointer meanwhile.
-    pub(super) fn words(self) -> Option<String> {
+    pub(super) fn words(self, ui: &Ui) -> Option<String> {
         match self {
-            Self::Move { by, .. } | Self::Nudge { by } => Some(format!("{:+.1} across, {:+.1} up", by.x, by.y)),
+            Self::Move { by, .. } => {
+                let ends = match landing(ui) {
+                    Landing::There => "",
+                    Landing::NearestFree => ", then to the nearest free place",
+                    Landing::PushAside => ", and others make room",
+                };
+                Some(format!("{:+.1} across, {:+.1} up{ends}", by.x, by.y))
+            }
+            Self::Nudge { by } => Some(format!("{:+.1} across, {:+.1} up", by.x, by.y)),
             Self::Turn { by_deg, .. } => Some(format!("turn {by_deg:+.1}°")),
+            Self::Area { from, to } => {
+                let size = Bounds::of([from, to]);
+                Some(format!("top up {:.1} × {:.1} mm", size.width(), size.height()))
+            }
             _ => None,
         }
     }
@@ -66,10 +85,11 @@ impl Gesture {
 /// Ends a gesture as if it had not happened. True when there was one.
 pub(crate) fn abort(view: &mut View, wishes: &mut Vec<Wish>) -> bool {
     let running = std::mem::take(&mut view.gesture);
+    let area = std::mem::take(&mut view.area);
     if running.holds_job() {
         wishes.push(Action::LetGo.into());
     }
-    running != Gesture::None
+    area || running != Gesture::None
 }
 
 /// Everything the pointer does on the canvas this frame.
@@ -93,6 +113,9 @@ pub(super) fn pointer(
             if !primary || space {
                 abort(view, wishes);
                 view.gesture = Gesture::Pan;
+            } else if view.area {
+                let from = camera.to_mm(at);
+                view.gesture = Gesture::Area { from, to: from };
             } else if !view.measuring() {
                 abort(view, wishes);
                 view.gesture = take_hold(ui, session, drawn, &camera, at, reach_mm, wishes);
@@ -185,14 +208,19 @@ fn follow(ui: &Ui, canvas: &Response, view: &mut View, wishes: &mut Vec<Wish>) {
                 wishes.push(Action::Drag { by: Point::default(), turn_deg: to }.into());
             }
         }
-        Gesture::Marquee { to, .. } => *to = p,
+        Gesture::Marquee { to, .. } | Gesture::Area { to, .. } => *to = p,
         Gesture::None | Gesture::Nudge { .. } => {}
     }
 }
 
 fn let_go_of(ui: &Ui, drawn: &Drawn, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
     match std::mem::take(&mut view.gesture) {
-        Gesture::Move { .. } | Gesture::Turn { .. } | Gesture::Nudge { .. } => wishes.push(Action::DropIt.into()),
+        Gesture::Move { .. } => wishes.push(Action::DropIt(landing(ui)).into()),
+        Gesture::Turn { .. } | Gesture::Nudge { .. } => wishes.push(Action::DropIt(Landing::There).into()),
+        Gesture::Area { from, to } => {
+            view.area = false;
+            wishes.push(Action::TopUpArea(Bounds::of([from, to])).into());
+        }
         Gesture::Marquee { from, to } => {
             let b = Bounds::of([from, to]);
             let copies: Vec<CopyId> =
@@ -230,7 +258,7 @@ fn cursor(session: &Session, drawn: &Drawn, view: &View, at: Pos2, space: bool, 
     if space {
         return Icon::Grab;
     }
-    if view.measuring() {
+    if view.measuring() || view.area {
         return Icon::Crosshair;
     }
     let bounds = drawn.bounds_of(session.selection().iter().copied());
@@ -308,7 +336,7 @@ pub(super) fn arrows(ui: &Ui, canvas: &Response, session: &Session, view: &mut V
     let held = ui.input(|i| ARROWS.iter().any(|(k, _, _)| i.key_down(*k)));
     if matches!(view.gesture, Gesture::Nudge { .. }) && !held {
         view.gesture = Gesture::None;
-        wishes.push(Action::DropIt.into());
+        wishes.push(Action::DropIt(Landing::There).into());
     }
 }
 
@@ -322,6 +350,10 @@ pub(crate) fn look(what: Look, session: &Session, view: &mut View, whole: Bounds
             view.camera.zoom_at(view.camera.canvas().center(), factor);
         }
         Look::Measure => view.tape = if view.tape.is_some() { None } else { Some(Tape::default()) },
+        Look::TopUpArea => {
+            view.area = !view.area;
+            view.tape = None;
+        }
         Look::GapRings => view.gap_rings = !view.gap_rings,
         Look::NextCopy => step(session, view, 1, wishes),
         Look::PreviousCopy => step(session, view, -1, wishes),
@@ -345,6 +377,18 @@ fn step(session: &Session, view: &mut View, by: isize, wishes: &mut Vec<Wish>) {
     let copies = vec![plate.copies[next as usize].id];
     wishes.push(Action::Select { copies, additive: false }.into());
     view.reveal = true;
+}
+
+/// How a drag ends with the keys that are held down.
+fn landing(ui: &Ui) -> Landing {
+    let keys = ui.input(|i| i.modifiers);
+    if keys.alt {
+        Landing::NearestFree
+    } else if keys.command {
+        Landing::PushAside
+    } else {
+        Landing::There
+    }
 }
 
 fn additive(ui: &Ui) -> bool {

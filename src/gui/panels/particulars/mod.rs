@@ -1,6 +1,6 @@
 //! The particulars of what is selected: copies, a part, or else the plate and what it is made with.
 //!
-//! - [`copies`], [`part`], [`plate`]; [`machine`], [`material`], [`recipe`] under the plate
+//! - [`copies`], [`part`], [`plate`]; [`machine`], [`material`], [`recipe`], [`preferences`] under the plate
 //! - [`footing`]: what holds a part down, as a choice and a width; [`numbers`]: tables of typed numbers
 
 mod copies;
@@ -10,6 +10,7 @@ mod material;
 mod numbers;
 mod part;
 mod plate;
+mod preferences;
 mod recipe;
 
 use egui::Ui;

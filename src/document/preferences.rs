@@ -1,0 +1,64 @@
+//! What makes one of several equally good layouts the nicer one.
+
+use serde::{Deserialize, Serialize};
+
+/// A side of the bed, seen by whoever stands before it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BedSide {
+    /// Left.
+    Left,
+    /// Right.
+    Right,
+    /// Front.
+    Front,
+    /// Back.
+    Back,
+}
+
+impl BedSide {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::Left, Self::Right, Self::Front, Self::Back];
+    /// "left".
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Right => "right",
+            Self::Front => "front",
+            Self::Back => "back",
+        }
+    }
+    /// Towards it, a unit vector on the bed: (across, up).
+    pub fn direction(self) -> (f64, f64) {
+        match self {
+            Self::Left => (-1.0, 0.0),
+            Self::Right => (1.0, 0.0),
+            Self::Front => (0.0, -1.0),
+            Self::Back => (0.0, 1.0),
+        }
+    }
+}
+
+/// Weights of what is preferred, 0 (no matter) to 1. They never cost a copy or a plate.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub struct Preferences {
+    /// Copies near the middle of the bed, where its heat is most even. Common practice, no source.
+    #[serde(default)]
+    pub middle: f64,
+    /// The side that copies keep away from, as a door or a draught may ask for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub away_from: Option<BedSide>,
+    /// How much that side matters.
+    #[serde(default)]
+    pub away: f64,
+    /// Tall copies at the back, out of the way of the hand and of the carriage. Common practice, no source.
+    #[serde(default)]
+    pub tall_back: f64,
+}
+
+impl Preferences {
+    /// Nothing is preferred.
+    pub fn is_none(&self) -> bool {
+        self.middle <= 0.0 && self.tall_back <= 0.0 && (self.away <= 0.0 || self.away_from.is_none())
+    }
+}
