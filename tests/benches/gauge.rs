@@ -24,7 +24,7 @@ fn loops(megabytes: usize, arcs: bool) -> String {
                 let r = 12.0 + (9.0 * t).sin();
                 let (x, y) = (x0 + r * t.cos(), y0 + r * t.sin());
                 let _ = if arcs && i % 3 == 0 {
-                    writeln!(code, "G3 X{x:.3} Y{y:.3} R{:.3} E0.0166", r)
+                    writeln!(code, "G3 X{x:.3} Y{y:.3} R{r:.3} E0.0166")
                 } else {
                     writeln!(code, "G1 X{x:.3} Y{y:.3} E0.0166")
                 };

@@ -3,16 +3,16 @@
 //! - [`measure`], [`Gauge`]: a whole file, or piece by piece; [`GaugeError`]
 //! - [`Basis`], [`DwellUnit`]: what is taken for granted until the file says otherwise
 //! - [`Measured`], [`MeasuredLayer`], [`MeasuredItems`], [`Doubts`], [`Remark`]: the answer
-//! - [`time_factor`], [`comparable_s`]: beside an estimate
+//! - [`beside`], [`time_factor`]: held against an estimate
 //!
 //! Inside: `words` (bytes → words), `block` (words that go together), `interpreter` (words → moves), `arc`, `clock` (moves →
 //! times), `ledger` (times → sums).
 
 mod arc;
 mod basis;
+mod beside;
 mod block;
 mod clock;
-mod factor;
 mod interpreter;
 mod ledger;
 mod measure;
@@ -22,6 +22,6 @@ mod words;
 mod worked_blocks;
 
 pub use basis::{Basis, DwellUnit};
-pub use factor::{comparable_s, time_factor};
+pub use beside::{beside, time_factor};
 pub use measure::{Gauge, GaugeError, measure};
 pub use measured::{Doubts, Measured, MeasuredItems, MeasuredLayer, Remark};

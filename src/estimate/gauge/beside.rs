@@ -1,13 +1,24 @@
-//! The time factor that makes an estimate agree with a measurement.
+//! A measurement beside an estimate, and the time factor that makes them agree.
 
+use super::Measured;
 use crate::estimate::PlateEstimate;
 
 /// Least and greatest time factor that a recipe takes.
 const FACTORS: (f64, f64) = (0.01, 100.0);
 
-/// Time of a plate's estimate that a file measures as well: all but heating up, waiting and the end, s.
-pub fn comparable_s(e: &PlateEstimate) -> f64 {
-    e.time_s - e.items.heat_up_s - e.items.waiting_s - e.items.end_s
+/// An estimate beside a measurement: a name, seconds estimated, seconds measured. Heating up and the end are left out, for no
+/// file holds them.
+pub fn beside(e: &PlateEstimate, m: &Measured) -> [(&'static str, f64, f64); 5] {
+    let (t, f) = (&e.items, &m.items);
+    let beads = t.walls_s + t.solid_s + t.infill_s + t.support_s + t.footing_s + t.slowing_s;
+    let travel = t.travel_s + t.layer_change_s;
+    [
+        ("beads", beads, f.beads_s),
+        ("travel", travel, f.travel_s),
+        ("retraction", t.retraction_s, f.retraction_s),
+        ("standing still", t.waiting_s, f.dwell_s),
+        ("in all", e.time_s - t.heat_up_s - t.end_s, m.time_s()),
+    ]
 }
 
 /// The time factor with which the estimate's motion and slowing take `moving_s`; `factor` is the one that it was made with.
