@@ -55,3 +55,50 @@ pub fn time_factor(e: &PlateEstimate, factor: f64, moving_s: f64) -> Option<f64>
     }
     Some(high)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::estimate::{Filament, Items, LayerEstimate, TourPlan};
+
+    fn layer(natural_s: f64, minimum_s: f64, slowing_s: f64, unserved_s: f64) -> LayerEstimate {
+        LayerEstimate {
+            top_mm: 0.2,
+            natural_s,
+            minimum_s: Some(minimum_s),
+            time_s: natural_s + slowing_s,
+            slowing_s,
+            waiting_s: 0.0,
+            unserved_s,
+            headroom: Some(natural_s / minimum_s),
+            volume_mm3: 1.0,
+            copies: [].into(),
+        }
+    }
+
+    fn estimate(layers: Vec<LayerEstimate>) -> PlateEstimate {
+        let filament = Filament { volume_mm3: 1.0, length_mm: 1.0, mass_g: 1.0, cost: 0.0 };
+        PlateEstimate { time_s: 0.0, filament, items: Items::default(), layers, tours: TourPlan::default() }
+    }
+
+    fn factor(e: &PlateEstimate, made_with: f64, moving_s: f64) -> f64 {
+        time_factor(e, made_with, moving_s).expect("there is one")
+    }
+
+    /// By hand: 20 s of layers that need no slowing, one of 10 s slowed to 14 s, one of 5 s that can be slowed to 8 s of 20 s.
+    #[test]
+    fn by_hand() {
+        let e = estimate(vec![layer(20.0, 8.0, 0.0, 0.0), layer(10.0, 14.0, 4.0, 0.0), layer(5.0, 20.0, 3.0, 12.0)]);
+        let near = |v: f64, wanted: f64| assert!((v - wanted).abs() < 1e-9, "{v} is not {wanted}");
+        near(factor(&e, 1.0, 42.0), 1.0);
+        // 20 f + max(10 f, 14) + min(max(5 f, 20), 8 f): at 1.2 it is 24 + 14 + 9.6, at 2 it is 40 + 20 + 16.
+        near(factor(&e, 1.0, 47.6), 1.2);
+        near(factor(&e, 1.0, 76.0), 2.0);
+        // The same layers, made with a factor of 2 from half the times.
+        near(factor(&e, 2.0, 47.6), 2.4);
+        for moving_s in [0.0, -5.0, f64::NAN, f64::INFINITY, 1e9] {
+            assert_eq!(time_factor(&e, 1.0, moving_s), None);
+        }
+        assert_eq!(time_factor(&estimate(Vec::new()), 1.0, 0.0), None);
+    }
+}

@@ -84,6 +84,8 @@ pub(super) enum Mode {
     /// M83.
     FilamentRelative(bool),
     Plane(Plane),
+    /// As things are anyway.
+    AsEver,
 }
 
 /// A number as ten times a whole one; `None` where it is none.
@@ -114,8 +116,8 @@ pub(super) fn g(number: Option<f64>) -> Meaning {
         910 => Set(Mode::Relative(true)),
         920 => Do(C::SetPlace),
         921 | 922 => Do(C::ClearPlace),
-        // No tool offsets, feed a minute, the first plane: as things are anyway.
-        400 | 490 | 540 | 940 => Do(C::Idle),
+        // No tool offsets, the first of the file's own origins, feed by the minute.
+        400 | 490 | 540 | 940 => Set(Mode::AsEver),
         // Path control and other ways of counting feed change speeds.
         610 | 611 | 640 | 930 | 950 => Do(unknown(b'G', t, true)),
         _ => Do(unknown(b'G', t, false)),

@@ -212,6 +212,7 @@ impl<'a> Interpreter<'a> {
             Mode::Relative(on) => self.relative = on,
             Mode::FilamentRelative(on) => self.filament_relative = Some(on),
             Mode::Plane(p) => self.plane = p,
+            Mode::AsEver => {}
         }
     }
 
@@ -267,8 +268,10 @@ impl<'a> Interpreter<'a> {
     }
 
     fn count_letters(&mut self, b: &Block) {
-        for letter in (b'A'..=b'Z').filter(|&l| b.has(l) && bit(l) & OF_MOVES == 0) {
-            self.count(Kind::Letter(letter));
+        if b.count(!OF_MOVES) > 0 {
+            for letter in (b'A'..=b'Z').filter(|&l| b.has(l) && bit(l) & OF_MOVES == 0) {
+                self.count(Kind::Letter(letter));
+            }
         }
     }
 
@@ -582,6 +585,8 @@ impl Listener for Interpreter<'_> {
                 let meaning = if letter == b'G' { block::g(number) } else { block::m(number) };
                 match meaning {
                     Meaning::Mode(mode) => self.set(mode),
+                    // Spindles and coolant may share a line with a move.
+                    Meaning::Command(Command::Idle) if self.block.command.is_some() => {}
                     Meaning::Command(command) => {
                         if self.block.command.is_some() {
                             self.doubts.crowded += 1;

@@ -315,7 +315,7 @@ mod tests {
         assert_eq!(told("N3 T0*57\nG1X1 ; G1 X2\nM117 G1 X3\nG1"), "N3 T0 *57 |G1 X1 |M117 |G1 |");
         assert_eq!(told("SET_RATE A=1 ;x\nN1 ab\ng4"), "<SET_RATE A=1 > |N1 <Ab> |G4 |");
         assert_eq!(told("M23 \"G1 X2\" S1\n(open\nG1"), "M23 S1 ||G1 |");
-        assert_eq!(heard(&["\u{feff}G1\nG1 X=2\n".as_bytes()]).1, [14, 2, 7, 2]);
+        assert_eq!(heard(&["\u{feff}G1\nG1 X=2\n".as_bytes()]).1, [13, 2, 7, 2]);
     }
 
     #[test]
