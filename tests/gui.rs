@@ -226,7 +226,7 @@ fn machine_code_is_held_against_the_plate_and_gives_its_time_factor() {
     w.get_by_label_contains("in all ");
     w.get_by_label_contains("least layer ");
     if let Ok(i) = w.render() {
-        i.save("/tmp/g/panel.png").unwrap();
+        i.save("/tmp/g/panel.png").expect("x");
     }
     assert_eq!(w.unnamed_widgets(), Vec::<String>::new());
     w.get_by_label("Set the time factor").click();
@@ -235,6 +235,8 @@ fn machine_code_is_held_against_the_plate_and_gives_its_time_factor() {
     let session = w.state().session();
     assert!(session.job().recipes[0].time_factor > 1.0);
     assert_eq!(session.undo_label(), Some("Set the time factor"));
+    w.get_by_label("Put away").scroll_to_me();
+    w.run();
     w.get_by_label("Put away").click();
     w.run();
     assert_eq!(w.query_all_by_label("Gauge").count(), 0);

@@ -159,9 +159,10 @@ fn of_file(name: &str, m: &Measured, s: &Session, plate: Option<PlateId>) -> Val
 /// A file for a person: beside the estimate where there is one.
 fn in_words(name: &str, m: &Measured, s: &Session, plate: Option<PlateId>) -> String {
     let mut lines = vec![format!(
-        "{name}  {}  {} layers  {:.2} m of filament, {:.2} m of bead, {:.2} m of travel",
+        "{name}  {}  {} {}  {:.2} m of filament, {:.2} m of bead, {:.2} m of travel",
         words::time(m.time_s()),
         m.layers.len(),
+        if m.layers.len() == 1 { "layer" } else { "layers" },
         m.filament_mm / 1000.0,
         m.bead_mm / 1000.0,
         m.travel_mm / 1000.0

@@ -196,7 +196,7 @@ impl App {
                 panels::hours::show(ui, session);
                 ui.add_space(size::SECTION);
                 if session.gauging().is_some() {
-                    panels::gauge::show(ui, session, wishes);
+                    panels::gauge::show(ui, session, view, wishes);
                     ui.add_space(size::SECTION);
                 }
                 panels::findings::show(ui, session, view, wishes);

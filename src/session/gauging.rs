@@ -13,7 +13,7 @@ use crate::{
         PlateEstimate,
         gauge::{Basis, DwellUnit, GaugeError, Measured, time_factor},
     },
-    work::{Answer, Request, Source, Ticket},
+    work::{Answer, Request, Source, Ticket, TicketId},
 };
 
 /// Endings that machine-code files go by (common practice, no source).
@@ -39,6 +39,10 @@ pub struct Gauging {
 }
 
 impl Gauging {
+    /// Tells it from others.
+    pub fn id(&self) -> TicketId {
+        self.ticket.id
+    }
     /// "gates.gcode".
     pub fn name(&self) -> String {
         self.path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned())

@@ -57,7 +57,7 @@ fn a_file_alone() {
     let told = table.run(&["gauge", "run.gcode", "--json", "--dwell-seconds"]).done().json();
     near(&told["files"][0]["time_s"], 251.1, 1e-9);
     let words = table.run(&["gauge", "run.gcode"]).done().out;
-    for part in ["run.gcode  1 s  1 layers", "watch  a word on speed", "assumed: P after G4 counts milliseconds"] {
+    for part in ["run.gcode  1 s  1 layer ", "watch  a word on speed", "assumed: P after G4 counts milliseconds"] {
         assert!(words.contains(part), "“{part}” is missing: {words}");
     }
 }

@@ -7,6 +7,7 @@ use crate::{
     gui::{
         menu::Wish,
         theme::{self, Theme, size},
+        view::View,
         widgets::{link, title},
         words,
     },
@@ -18,9 +19,10 @@ use crate::{
 const COLUMN: f32 = 72.0;
 
 /// Shows how far the reading is, or what came of it.
-pub(crate) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
     let theme = Theme::of(ui.visuals());
     let Some(gauging) = session.gauging() else { return };
+    let top = ui.cursor().min;
     title(ui, "Gauge", |ui| {
         ui.add(Label::new(RichText::new(gauging.name()).small().color(theme.faint)).truncate());
     });
@@ -42,6 +44,11 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
             wishes.push(Action::EndGauge.into());
         }
     });
+    // A new answer is brought into sight, once.
+    if gauging.measured.is_some() && view.gauge_in_sight != Some(gauging.id()) {
+        view.gauge_in_sight = Some(gauging.id());
+        ui.scroll_to_rect(egui::Rect::from_two_pos(top, ui.min_rect().max), Some(egui::Align::Min));
+    }
 }
 
 fn answer(ui: &mut Ui, session: &Session, gauging: &Gauging, m: &Measured, theme: &Theme) {
