@@ -225,9 +225,6 @@ fn machine_code_is_held_against_the_plate_and_gives_its_time_factor() {
     w.get_by_label("Gauge");
     w.get_by_label_contains("in all ");
     w.get_by_label_contains("least layer ");
-    if let Ok(i) = w.render() {
-        i.save("/tmp/g/panel.png").expect("x");
-    }
     assert_eq!(w.unnamed_widgets(), Vec::<String>::new());
     w.get_by_label("Set the time factor").click();
     w.run();
