@@ -214,6 +214,32 @@ fn one_drag_is_one_undo_and_escape_lets_go() {
 }
 
 #[test]
+fn machine_code_is_held_against_the_plate_and_gives_its_time_factor() {
+    let (files, mut w) = small_window();
+    let layer = |i: u32| format!("G1 Z{:.1} F600\nG1 X90 E5 F900\nG1 X0 E5\n", 0.2 * f64::from(i));
+    files.put("/shop/plate.gcode", format!("M83\n{}", (1..900).map(layer).collect::<String>()).into_bytes());
+    assert_eq!(w.query_all_by_label("Gauge").count(), 0);
+    w.state_mut().session_mut().act(Action::Gauge("/shop/plate.gcode".into()));
+    w.state_mut().session_mut().tick();
+    w.run();
+    w.get_by_label("Gauge");
+    w.get_by_label_contains("in all ");
+    w.get_by_label_contains("least layer ");
+    assert_eq!(w.unnamed_widgets(), Vec::<String>::new());
+    w.get_by_label("Set the time factor").click();
+    w.run();
+    w.state_mut().session_mut().tick();
+    let session = w.state().session();
+    assert!(session.job().recipes[0].time_factor > 1.0);
+    assert_eq!(session.undo_label(), Some("Set the time factor"));
+    w.get_by_label("Put away").scroll_to_me();
+    w.run();
+    w.get_by_label("Put away").click();
+    w.run();
+    assert_eq!(w.query_all_by_label("Gauge").count(), 0);
+}
+
+#[test]
 fn conflicts_answer_before_the_button_is_up() {
     let (_, mut w) = small_window();
     let (a, b) = (on_screen(&w, "A 1, "), on_screen(&w, "A 2, "));

@@ -42,6 +42,9 @@ pub(crate) enum Command {
     /// Findings: conflicts, cooling, keep-outs, mesh faults.
     #[command(after_help = CHECK_HELP)]
     Check(JobArgs),
+    /// Times machine-code files that a toolpath program made; a plate's estimate beside them.
+    #[command(after_help = GAUGE_HELP)]
+    Gauge(GaugeArgs),
     /// Writes placements, 3MF, STL and the drawing of every plate into a folder.
     Export(ExportArgs),
 }
@@ -71,6 +74,15 @@ const CHECK_HELP: &str = "Kinds of findings:
   missing-mesh  a mesh file that is not there
   changed-mesh  a mesh file whose content is another now
   cooling       layers that are too quick to cool";
+
+const GAUGE_HELP: &str = "Several files, or a folder of them, are listed by their time, the shortest first.
+
+Understood: G0 G1 G2 G3 G4 G17 G18 G19 G20 G21 G28 G80 G90 G91 G92, as in RS-274 and ISO 6983; E, M82 and M83 for filament;
+M200 M201 M203 M204 M205 M220 M221 for volume, limits, acceleration, corners, speed and flow. All else is counted. What is about
+speed or acceleration and not understood makes the time a watch finding. Temperatures are left out.
+
+A layer is what is laid at one height in one go. Without a job the motion numbers are those of a plain recipe; they are
+printed with the answer.";
 
 /// A job and how to print.
 #[derive(Debug, Args)]
@@ -185,6 +197,35 @@ pub(crate) struct TopUpArgs {
     pub(crate) part: Option<String>,
     #[command(flatten)]
     pub(crate) limits: LimitArgs,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// `gauge`.
+#[derive(Debug, Args)]
+pub(crate) struct GaugeArgs {
+    /// Machine-code files, or folders of them.
+    #[arg(required = true, value_name = "FILE|FOLDER")]
+    pub(crate) files: Vec<PathBuf>,
+    /// A job: the motion numbers are those of its plate's recipe, and its estimate is held against the file.
+    #[arg(long)]
+    pub(crate) job: Option<PathBuf>,
+    /// The plate, counted from 1; may be left out where the job has one.
+    #[arg(long, requires = "job")]
+    pub(crate) plate: Option<usize>,
+    /// The motion numbers of another recipe of the job, by name.
+    #[arg(long, requires = "job", value_name = "NAME")]
+    pub(crate) recipe: Option<String>,
+    /// P after G4 counts seconds; milliseconds where neither this nor the plate's machine says so.
+    #[arg(long)]
+    pub(crate) dwell_seconds: bool,
+    /// Gives the plate's recipe the time factor with which its estimate agrees with the file.
+    #[arg(long, requires = "job", requires = "output")]
+    pub(crate) set_factor: bool,
+    /// The job file to write.
+    #[arg(short, long, value_name = "JOB2", requires = "set_factor")]
+    pub(crate) output: Option<PathBuf>,
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,

@@ -4,6 +4,7 @@
 
 mod args;
 mod fail;
+mod gauge;
 mod inspect;
 mod plan;
 mod print;

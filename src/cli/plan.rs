@@ -59,6 +59,21 @@ pub(super) enum Plan {
         model: ModelOptions,
         json: bool,
     },
+    Gauge(GaugePlan),
+}
+
+/// What to measure, and what to hold it against.
+#[derive(Debug, Clone)]
+pub(super) struct GaugePlan {
+    pub(super) files: Vec<PathBuf>,
+    pub(super) job: Option<PathBuf>,
+    /// Counted from 1.
+    pub(super) plate: Option<usize>,
+    pub(super) recipe: Option<String>,
+    pub(super) dwell_seconds: bool,
+    /// The job to write with the time factor measured.
+    pub(super) factor_into: Option<PathBuf>,
+    pub(super) json: bool,
 }
 
 /// How long to search, and where.
@@ -84,6 +99,18 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
         }
         Command::Estimate(a) => Plan::Estimate { job: a.job, json: a.json },
         Command::Check(a) => Plan::Check { job: a.job, json: a.json },
+        Command::Gauge(a) => {
+            counted_from_1(a.plate)?;
+            Plan::Gauge(GaugePlan {
+                files: a.files,
+                job: a.job,
+                plate: a.plate,
+                recipe: a.recipe,
+                dwell_seconds: a.dwell_seconds,
+                factor_into: a.output.filter(|_| a.set_factor),
+                json: a.json,
+            })
+        }
         Command::Export(a) => Plan::Export {
             job: a.job,
             output: a.output,
@@ -133,14 +160,16 @@ fn limits(a: &LimitArgs) -> Result<Limits, Fail> {
         (None, Some(_)) => None,
         (None, None) => Some(Duration::from_secs(5)),
     };
-    if a.plate == Some(0) {
-        return Err(Fail::new("--plate 0: plates are counted from 1"));
-    }
+    counted_from_1(a.plate)?;
     Ok(Limits {
         arrange: ArrangeLimits { seed: a.seed, rounds: a.rounds, time },
         turns: a.turns.map(turns),
         plate: a.plate,
     })
+}
+
+fn counted_from_1(plate: Option<usize>) -> Result<(), Fail> {
+    if plate == Some(0) { Err(Fail::new("--plate 0: plates are counted from 1")) } else { Ok(()) }
 }
 
 fn number(word: &str, v: f64, least: f64, most: f64) -> Result<f64, Fail> {

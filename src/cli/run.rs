@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::{
     fail::Fail,
-    inspect,
+    gauge, inspect,
     plan::{Limits, Plan},
     print,
 };
@@ -121,6 +121,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             }
             Ok(stops(&s))
         }
+        Plan::Gauge(plan) => gauge::gauge(&plan),
         Plan::Export { job, output, model, json } => {
             let mut s = open(&job)?;
             let made = s.export(&output, HandOver { model }).map_err(Fail::new)?;
@@ -137,11 +138,11 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
 }
 
 /// A session that works inline and keeps nothing beside the job.
-fn session() -> Session {
+pub(super) fn session() -> Session {
     Session::new(Box::new(Disk::plain()), Runner::inline())
 }
 
-fn open(path: &Path) -> Result<Session, Fail> {
+pub(super) fn open(path: &Path) -> Result<Session, Fail> {
     let mut s = session();
     s.try_act(Action::Open(PathBuf::from(path))).map_err(Fail::new)?;
     s.tick();
@@ -149,14 +150,19 @@ fn open(path: &Path) -> Result<Session, Fail> {
     Ok(s)
 }
 
+/// The n-th plate, counted from 1.
+pub(super) fn plate_of(s: &Session, job: &Path, n: usize) -> Result<PlateId, Fail> {
+    let plates = &s.job().plates;
+    let word = if plates.len() == 1 { "plate" } else { "plates" };
+    let plate = n.checked_sub(1).and_then(|i| plates.get(i));
+    plate.map(|p| p.id).ok_or_else(|| Fail::new(format!("--plate {n}: {} has {} {word}", job.display(), plates.len())))
+}
+
 /// Applies limits, the plate asked for, and turns in place of each part's own.
 fn begin(s: &mut Session, job: &Path, limits: &Limits) -> Result<(), Fail> {
     s.set_limits(limits.arrange);
     if let Some(n) = limits.plate {
-        let plate = s.job().plates.get(n - 1).map(|p| p.id);
-        let many = s.job().plates.len();
-        let plates = if many == 1 { "plate" } else { "plates" };
-        let plate = plate.ok_or_else(|| Fail::new(format!("--plate {n}: {} has {many} {plates}", job.display())))?;
+        let plate = plate_of(s, job, n)?;
         s.act(Action::ShowPlate(plate));
     }
     if let Some(turns) = limits.turns {
@@ -172,7 +178,7 @@ fn restore_turns(s: &mut Session, limits: &Limits) {
 }
 
 /// Saves, prints, and says whether there is a *stop* finding.
-fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done, Fail> {
+pub(super) fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done, Fail> {
     s.try_act(Action::SaveAs(output.to_path_buf())).map_err(Fail::new)?;
     print::notices(s);
     if json {
@@ -183,6 +189,6 @@ fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done, Fail> {
     Ok(stops(s))
 }
 
-fn stops(s: &Session) -> Done {
+pub(super) fn stops(s: &Session) -> Done {
     if s.all_findings().iter().any(|f| f.level == crate::plate::Level::Stop) { Done::Stops } else { Done::Clear }
 }

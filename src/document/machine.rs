@@ -27,6 +27,9 @@ pub struct Machine {
     pub heat_up_s: f64,
     /// Time from the last layer to the end, s.
     pub end_s: f64,
+    /// P after G4 in its machine code counts seconds, not milliseconds.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub dwells_in_seconds: bool,
 }
 
 impl Machine {
@@ -42,6 +45,7 @@ impl Machine {
             filament_mm: 1.75,
             heat_up_s: 240.0,
             end_s: 60.0,
+            dwells_in_seconds: false,
         }
     }
 }

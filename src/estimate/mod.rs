@@ -14,6 +14,7 @@
 //! - [`cooling_summary`], [`copies_until_slowing_ends`]: what a person must know
 //! - [`Filament`], [`mass_interval_g`], [`spool_left_g`]: length, mass, price, what a spool has left
 //! - [`RunsOut`], [`runs_out`]: where in the build a spool ends
+//! - [`gauge`]: the same questions asked of a machine-code file
 //! - [`RecipeFault`], [`check_recipe`], [`check_material`], [`check_machine`]: numbers that no estimate can be made from
 
 mod cooling;
@@ -22,6 +23,7 @@ mod filament;
 #[cfg(test)]
 pub(crate) mod fixtures;
 mod footing_profile;
+pub mod gauge;
 mod headroom;
 pub mod motion;
 mod pace;

@@ -53,12 +53,15 @@ pub fn rest_to_rest_s(length_mm: f64, speed_mm_s: f64, acceleration_mm_s2: f64) 
 
 /// Corner speed in mm/s between unit directions `before` and `after`: infinite where the path runs straight on, 0 where it turns back.
 pub fn junction_mm_s(before: Point, after: Point, acceleration_mm_s2: f64, deviation_mm: f64) -> f64 {
+    corner_mm2_s2(before.dot(after), acceleration_mm_s2 * deviation_mm).sqrt()
+}
+
+/// Square of the corner speed, from the scalar product of the unit directions before and after it, and acceleration ×
+/// junction deviation (mm²/s²).
+pub fn corner_mm2_s2(along: f64, push_mm2_s2: f64) -> f64 {
     // θ lies between −before and after: cos θ = −before·after, sin(θ/2) = √((1 − cos θ)/2).
-    let s = 1.0f64.midpoint(before.dot(after)).clamp(0.0, 1.0).sqrt();
-    if 1.0 - s < 1e-12 {
-        return f64::INFINITY;
-    }
-    (acceleration_mm_s2 * deviation_mm * s / (1.0 - s)).sqrt()
+    let s = 1.0f64.midpoint(along).clamp(0.0, 1.0).sqrt();
+    if 1.0 - s < 1e-12 { f64::INFINITY } else { push_mm2_s2 * s / (1.0 - s) }
 }
 
 /// Collects the legs of one path and times them. Its buffers are used again and again.
@@ -135,7 +138,7 @@ impl Planner {
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use proptest::prelude::*;
 
@@ -211,7 +214,7 @@ mod tests {
     ///
     /// The fastest speed profile under the limits is the least of three: the cap at that place, what can be reached by
     /// speeding up from behind, and what still can be braked off ahead. It is found here on a fine grid of places.
-    fn slow_simulation(legs: &[Leg], joints: &[f64], step_mm: f64) -> f64 {
+    pub(crate) fn slow_simulation(legs: &[Leg], joints: &[f64], step_mm: f64) -> f64 {
         let mut cells: Vec<(f64, f64, f64)> = Vec::new(); // length, cap, acceleration
         let mut node_caps: Vec<f64> = vec![0.0];
         for (i, leg) in legs.iter().enumerate() {

@@ -15,7 +15,7 @@ use super::{
 };
 use crate::{
     geom::Bounds,
-    session::{Action, Ask, Session},
+    session::{Action, Ask, Session, is_code},
 };
 
 /// A notice is shown for so long, s.
@@ -195,6 +195,10 @@ impl App {
                 ui.add_space(size::SECTION);
                 panels::hours::show(ui, session);
                 ui.add_space(size::SECTION);
+                if session.gauging().is_some() {
+                    panels::gauge::show(ui, session, view, wishes);
+                    ui.add_space(size::SECTION);
+                }
                 panels::findings::show(ui, session, view, wishes);
             });
         });
@@ -278,7 +282,8 @@ impl App {
         if let Some(first) = self.notices.iter().map(|n| n.until).min_by(f64::total_cmp) {
             ctx.request_repaint_after(Duration::from_secs_f64((first - now).max(0.05)));
         }
-        if self.session.arranging().is_some() || self.session.preparing() > 0 {
+        let gauging = self.session.gauging().is_some_and(|g| g.measured.is_none());
+        if self.session.arranging().is_some() || self.session.preparing() > 0 || gauging {
             ctx.request_repaint_after(Duration::from_millis(60));
         }
         if self.view.lit != self.view.lit_next {
@@ -366,11 +371,13 @@ impl App {
     }
 }
 
-/// What is asked for by dropping files: a job is opened, all else is added as parts.
+/// What is asked for by dropping files: a job is opened, machine code measured, all else added as parts.
 fn of_dropped(paths: Vec<PathBuf>) -> Vec<Action> {
     let is_job = |p: &PathBuf| p.extension().is_some_and(|e| e.eq_ignore_ascii_case("stonehand"));
-    let (jobs, meshes): (Vec<_>, Vec<_>) = paths.into_iter().partition(is_job);
+    let (jobs, others): (Vec<_>, Vec<_>) = paths.into_iter().partition(is_job);
+    let (codes, meshes): (Vec<_>, Vec<_>) = others.into_iter().partition(|p| is_code(p));
     let mut actions: Vec<Action> = jobs.into_iter().take(1).map(Action::Open).collect();
+    actions.extend(codes.into_iter().take(1).map(Action::Gauge));
     if !meshes.is_empty() {
         actions.push(Action::AddFiles(meshes));
     }
@@ -408,9 +415,10 @@ mod tests {
 
     #[test]
     fn dropped_jobs_open_and_dropped_meshes_are_added() {
-        let paths = ["a.stl", "order.STONEHAND", "b.3mf"].map(PathBuf::from).to_vec();
+        let paths = ["a.stl", "order.STONEHAND", "c.gcode", "b.3mf"].map(PathBuf::from).to_vec();
         let actions = of_dropped(paths);
         assert_eq!(actions[0], Action::Open("order.STONEHAND".into()));
-        assert_eq!(actions[1], Action::AddFiles(vec!["a.stl".into(), "b.3mf".into()]));
+        assert_eq!(actions[1], Action::Gauge("c.gcode".into()));
+        assert_eq!(actions[2], Action::AddFiles(vec!["a.stl".into(), "b.3mf".into()]));
     }
 }

@@ -6,7 +6,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-use crate::session::Ask;
+use crate::session::{Ask, CODE_ENDINGS};
 
 /// Where the paths a person picks come from. Tests put their own in its place.
 pub trait Picker: Send + Sync {
@@ -47,6 +47,7 @@ impl Picker for SystemPicker {
             }
             Ask::AddParts => dialog.add_filter("Meshes", &MESH_KINDS).pick_files().unwrap_or_default(),
             Ask::Export => one(dialog.pick_folder()),
+            Ask::Gauge => one(dialog.add_filter("Machine code", &CODE_ENDINGS).pick_file()),
             Ask::ReplaceMesh(_) | Ask::LocateMesh(_) => one(dialog.add_filter("Meshes", &MESH_KINDS).pick_file()),
         }
     }
@@ -62,6 +63,7 @@ impl Question {
             Ask::Export => "Hand over into folder",
             Ask::ReplaceMesh(_) => "Revised mesh",
             Ask::LocateMesh(_) => "Where is this mesh?",
+            Ask::Gauge => "Gauge a machine-code file",
         }
     }
 }

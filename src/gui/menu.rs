@@ -102,6 +102,7 @@ fn job_menu(session: &Session) -> Vec<Item> {
         Item::Rule,
         act(Action::Ask(Ask::AddParts)),
         act(Action::Ask(Ask::Export)),
+        act(Action::Ask(Ask::Gauge)),
         Item::Rule,
         act(Action::RefreshFromShop),
         act(Action::KeepAsShop),

@@ -172,6 +172,7 @@ pub(super) fn answer(question: &dialogs::Question, paths: Vec<PathBuf>) -> Optio
         Ask::Export => Action::Export(path),
         Ask::ReplaceMesh(part) => Action::ReplaceMesh(part, path),
         Ask::LocateMesh(part) => Action::LocateMesh(part, path),
+        Ask::Gauge => Action::Gauge(path),
         Ask::AddParts => return None,
     })
 }

@@ -11,6 +11,7 @@ use super::{
 use crate::{
     document::{CopyId, PartId, PlateId},
     session::Action,
+    work::TicketId,
 };
 
 /// A question or a list that lies over the window.
@@ -92,6 +93,8 @@ pub(crate) struct View {
     pub(crate) part_in_sight: Option<PartId>,
     /// The plate whose line was brought into sight last.
     pub(crate) plate_in_sight: Option<PlateId>,
+    /// The measurement that was brought into sight last.
+    pub(crate) gauge_in_sight: Option<TicketId>,
     /// Height of all in the left column but the lines of its tables, as it was last drawn.
     pub(crate) left_fixed: f32,
 }
@@ -114,6 +117,7 @@ impl Default for View {
             reveal: false,
             part_in_sight: None,
             plate_in_sight: None,
+            gauge_in_sight: None,
             left_fixed: 0.0,
         }
     }

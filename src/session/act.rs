@@ -238,6 +238,19 @@ impl Session {
             }
             Action::KeepAsShop => self.keep_as_shop()?,
             Action::RefreshFromShop => self.refresh_from_shop(name),
+            Action::Gauge(path) => self.gauge(&path)?,
+            Action::TakeFactor => {
+                let plate = self.gauging().and_then(|g| g.plate);
+                let (Some(plate), Some(factor)) = (plate, self.measured_factor()) else {
+                    return Err(SessionError::Other(
+                        "there is no measurement that an estimate could be held against".into(),
+                    ));
+                };
+                self.set_factor(name, plate, factor)?;
+            }
+            Action::EndGauge => self.end_gauge(),
+            Action::SetFactor(plate, factor) => self.set_factor(name, plate, factor)?,
+
             Action::ShowHeight(mm) => self.height_mm = mm.filter(|v| v.is_finite()),
             Action::Remedy(remedy) => self.mend(remedy)?,
         }

@@ -79,6 +79,8 @@ pub enum Ask {
     ReplaceMesh(PartId),
     /// Where a lost mesh is.
     LocateMesh(PartId),
+    /// Which machine-code file to measure.
+    Gauge,
 }
 
 /// All that a person can ask for. Windows, menus, keys and tests send these; nothing else changes a session.
@@ -241,6 +243,15 @@ pub enum Action {
     /// Takes machines, materials and recipes of the same names from the shop file again.
     RefreshFromShop,
 
+    /// Measures a machine-code file and holds it against the plate shown.
+    Gauge(PathBuf),
+    /// The recipe gets the time factor with which the estimate agrees with what was measured.
+    TakeFactor,
+    /// A plate's recipe gets this time factor.
+    SetFactor(PlateId, f64),
+    /// Puts the measurement away, or ends it.
+    EndGauge,
+
     /// The height cursor, mm; `None` hides it.
     ShowHeight(Option<f64>),
     /// What a finding offers.
@@ -323,6 +334,9 @@ impl Action {
             Self::RemoveRecipe(_) => "Remove recipe",
             Self::KeepAsShop => "Keep as shop file",
             Self::RefreshFromShop => "Refresh from shop file",
+            Self::Ask(Ask::Gauge) | Self::Gauge(_) => "Gauge a machine-code file…",
+            Self::TakeFactor | Self::SetFactor(..) => "Set the time factor",
+            Self::EndGauge => "Put the measurement away",
             Self::ShowHeight(Some(_)) => "Height cursor",
             Self::ShowHeight(None) => "Put the height cursor away",
             Self::Remedy(_) => "Mend",
@@ -347,6 +361,10 @@ impl Action {
             Self::TopUpArea(_) => "As many more copies as fit the area that you draw",
             Self::Take => "Ends the search and keeps the layout shown",
             Self::Cancel => "Ends the search; the plate stays as it was",
+            Self::Ask(Ask::Gauge) => {
+                "Times what your toolpath program made of this plate, and holds it against the estimate"
+            }
+            Self::TakeFactor => "The recipe's estimates are then as long as what was measured",
             Self::KeepAsShop => "Machines, materials and recipes of this job, for all new jobs",
             Self::RefreshFromShop => "Takes numbers of the same names from the shop file",
             Self::SplitBodies(_) => "A part for each body that hangs together",
@@ -413,6 +431,8 @@ impl Action {
             Self::NewPlate => !session.job().parts.is_empty() && !arranging,
             Self::Ask(Ask::Export) => session.job().plates.iter().any(|p| !p.copies.is_empty()),
             Self::Take | Self::Cancel => arranging,
+            Self::TakeFactor => session.measured_factor().is_some() && !arranging,
+            Self::EndGauge => session.gauging().is_some(),
             Self::ShowHeight(None) => session.height_mm().is_some(),
             _ => true,
         }

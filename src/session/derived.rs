@@ -389,9 +389,9 @@ impl Session {
     }
 }
 
-/// A recipe's numbers without its id and name: what a profile depends on.
+/// A recipe's numbers without its id, name and time factor: what a profile depends on.
 fn recipe_key(recipe: &Recipe) -> String {
-    let nameless = Recipe { id: crate::document::RecipeId(0), name: String::new(), ..recipe.clone() };
+    let nameless = Recipe { id: crate::document::RecipeId(0), name: String::new(), time_factor: 1.0, ..recipe.clone() };
     serde_json::to_string(&nameless).unwrap_or_default()
 }
 

@@ -2,8 +2,8 @@
 
 use std::{
     ffi::OsString,
-    fs, io,
-    io::Write,
+    fs,
+    io::{self, Read, Write},
     path::{Path, PathBuf},
     time::{SystemTime, UNIX_EPOCH},
 };
@@ -42,6 +42,14 @@ impl World for Disk {
             return Err(io::Error::new(io::ErrorKind::FileTooLarge, "it is larger than 4 GB"));
         }
         fs::read(path)
+    }
+
+    fn stream(&self, path: &Path) -> io::Result<(Box<dyn Read + Send>, u64)> {
+        let about = fs::metadata(path)?;
+        if about.is_dir() {
+            return Err(io::Error::new(io::ErrorKind::IsADirectory, "it is a folder"));
+        }
+        Ok((Box::new(fs::File::open(path)?), about.len()))
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {

@@ -27,6 +27,7 @@ impl Session {
         if let Some(a) = self.arranging.take() {
             a.ticket.cancel();
         }
+        self.end_gauge();
         // Whoever takes another job has saved this one or does not want it.
         if self.recovers {
             self.drop_recovery();

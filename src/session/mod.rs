@@ -4,6 +4,7 @@
 //! - [`Library`]: meshes read so far; [`MeshState`]
 //! - [`PlateView`]: what is derived of a plate; [`Arranging`]: Pack or Top up under way
 //! - [`World`]: files and calendar; [`Disk`]: the real ones
+//! - [`Gauging`]: a machine-code file beside the plate it was made from; [`is_code`], [`refusal`]
 //! - [`HandOver`]: what goes into the hand-over files; [`Start`]: a job from meshes and counts
 
 mod act;
@@ -13,6 +14,7 @@ mod derived;
 mod disk;
 mod error;
 mod files;
+mod gauging;
 mod hand_over;
 mod keeping;
 mod library;
@@ -26,6 +28,7 @@ pub use arranging::{ArrangeLimits, Arranging};
 pub use derived::PlateView;
 pub use disk::Disk;
 pub use error::SessionError;
+pub use gauging::{CODE_ENDINGS, Gauging, is_code, refusal};
 pub use hand_over::HandOver;
 pub use library::{Found, Library, MeshState};
 pub use start::Start;

@@ -7,7 +7,7 @@ use std::{
 };
 
 use super::{
-    Arranging, Ask, Library, World,
+    Arranging, Ask, Gauging, Library, World,
     arranging::{command_apart, command_of, reasons},
     derived::{Caches, Pending, PlateView, fingerprint},
 };
@@ -41,6 +41,7 @@ pub struct Session {
     pub(super) part: Option<PartId>,
     pub(super) selection: BTreeSet<CopyId>,
     pub(super) arranging: Option<Arranging>,
+    pub(super) gauging: Option<Gauging>,
     pub(super) limits: super::ArrangeLimits,
     pub(super) bounds: BTreeMap<PlateId, Bound>,
     pub(super) plates_bound: Option<Bound>,
@@ -78,6 +79,7 @@ impl Session {
             part: None,
             selection: BTreeSet::new(),
             arranging: None,
+            gauging: None,
             limits: super::ArrangeLimits::default(),
             bounds: BTreeMap::new(),
             plates_bound: None,
@@ -283,6 +285,8 @@ impl Session {
                 if let Some(a) = self.arranging.as_mut().filter(|a| a.ticket.id == ticket) {
                     a.done = done;
                     a.what = what;
+                } else if let Some(g) = self.gauging.as_mut().filter(|g| g.ticket.id == ticket) {
+                    g.done = done;
                 }
             }
             Event::Improved(ticket, layout) => {
@@ -297,6 +301,10 @@ impl Session {
             Event::End { ticket, cancelled: _, answer } => {
                 if self.arranging.as_ref().is_some_and(|a| a.ticket.id == ticket) {
                     self.end_arranging(answer);
+                    return;
+                }
+                if self.gauging.as_ref().is_some_and(|g| g.ticket.id == ticket) {
+                    self.take_measured(answer);
                     return;
                 }
                 let Some(pending) = self.forget(ticket) else { return };

@@ -1,7 +1,7 @@
 //! The world outside: files and the calendar. Tests put their own in its place.
 
 use std::{
-    io,
+    io::{self, Read},
     path::{Path, PathBuf},
 };
 
@@ -9,6 +9,12 @@ use std::{
 pub trait World: Send {
     /// The bytes of a file. Files over the limit are refused before they are read.
     fn read(&self, path: &Path) -> io::Result<Vec<u8>>;
+    /// A file to be read bit by bit, and its length in bytes.
+    fn stream(&self, path: &Path) -> io::Result<(Box<dyn Read + Send>, u64)> {
+        let bytes = self.read(path)?;
+        let length = bytes.len() as u64;
+        Ok((Box::new(io::Cursor::new(bytes)), length))
+    }
     /// Writes a file atomically: a temporary file beside it, flushed, then renamed over it.
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()>;
     /// Removes a file; it is no error where there is none.

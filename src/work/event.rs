@@ -4,7 +4,10 @@ use std::sync::Arc;
 
 use super::{ReadFile, TicketId};
 use crate::{
-    estimate::{Profile, ProfileError},
+    estimate::{
+        Profile, ProfileError,
+        gauge::{GaugeError, Measured},
+    },
     formats::read::ReadError,
     packing::Layout,
     plate::PartShape,
@@ -41,6 +44,8 @@ pub enum Answer {
     Profile(Result<Arc<Profile>, ProfileError>),
     /// Where copies go.
     Layout(Arc<Layout>),
+    /// A machine-code file was measured.
+    Measured(Result<Arc<Measured>, GaugeError>),
     /// The work stopped on a fault of ours; the rest goes on.
     Failed(String),
 }

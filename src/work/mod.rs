@@ -15,6 +15,6 @@ mod ticket;
 pub use deadline::Deadline;
 pub use event::{Answer, Event};
 pub use loaded::{Loaded, ReadFile, read_file, sha256_hex};
-pub use request::{Lane, Request, part_profile, part_shape};
+pub use request::{Lane, Request, Source, part_profile, part_shape};
 pub use runner::{Runner, Wake};
 pub use ticket::{Ticket, TicketId};

@@ -1,11 +1,14 @@
 //! What is asked of long work.
 
-use std::{sync::Arc, time::Duration};
+use std::{io::Read, sync::Arc, time::Duration};
 
 use super::{Answer, Deadline, Event, Ticket, read_file};
 use crate::{
     document::Recipe,
-    estimate::{self, Profile, ProfileError},
+    estimate::{
+        self, Profile, ProfileError,
+        gauge::{self, Basis, GaugeError},
+    },
     geom::Outline,
     mesh::{self, TriMesh},
     packing::{self, Layout, Problem, Wishes},
@@ -20,10 +23,34 @@ pub enum Lane {
     Prepare,
     /// Pack and Top up: a new one takes the place of the one that runs.
     Arrange,
+    /// Measuring machine code: likewise.
+    Gauge,
+}
+
+impl Lane {
+    /// Name of its thread.
+    pub(super) fn name(self) -> &'static str {
+        match self {
+            Self::Prepare => "prepare",
+            Self::Arrange => "arrange",
+            Self::Gauge => "gauge",
+        }
+    }
+    /// All lanes, each at its number.
+    pub(super) const ALL: [Self; 3] = [Self::Prepare, Self::Arrange, Self::Gauge];
+}
+
+/// Bytes that are read while the work goes on.
+pub struct Source(pub Box<dyn Read + Send>);
+
+impl std::fmt::Debug for Source {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Source")
+    }
 }
 
 /// What is asked. Everything in it is shared or owned: work never looks at the session.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub enum Request {
     /// Read a mesh file's bytes.
     Read {
@@ -63,6 +90,15 @@ pub enum Request {
         /// What is preferred among equally good layouts.
         wishes: Wishes,
     },
+    /// Measure a machine-code file.
+    Gauge {
+        /// Its bytes.
+        source: Source,
+        /// How many.
+        size: u64,
+        /// What is taken for granted.
+        basis: Box<Basis>,
+    },
 }
 
 impl Request {
@@ -70,6 +106,7 @@ impl Request {
     pub fn lane(&self) -> Lane {
         match self {
             Self::Arrange { .. } => Lane::Arrange,
+            Self::Gauge { .. } => Lane::Gauge,
             _ => Lane::Prepare,
         }
     }
@@ -90,6 +127,12 @@ impl Request {
                 let deadline = Deadline::new(&teller, limit);
                 let layout = packing::solve(&problem, seed, rounds, &deadline);
                 Some(Answer::Layout(Arc::new(packing::prefer(&problem, &layout, &wishes, &teller))))
+            }
+            Self::Gauge { mut source, size, basis } => {
+                match gauge::measure(&mut source.0, size, &basis, &teller as &dyn Watch) {
+                    Err(GaugeError::Cancelled) => None,
+                    other => Some(Answer::Measured(other.map(Arc::new))),
+                }
             }
         }
     }

@@ -15,7 +15,7 @@ pub type Wake = Arc<dyn Fn() + Send + Sync>;
 
 /// Runs requests: on one thread a lane, or inline at once.
 pub struct Runner {
-    lanes: Option<[Arc<Queue>; 2]>,
+    lanes: Option<[Arc<Queue>; 3]>,
     events: Receiver<Event>,
     sender: Sender<Event>,
     next: u64,
@@ -52,10 +52,11 @@ impl Runner {
     /// Where a thread cannot be had, requests of its lane run inline.
     pub fn threads(wake: &Wake) -> Self {
         let (sender, events) = channel();
-        let lanes = [Arc::new(Queue::default()), Arc::new(Queue::default())];
-        for (queue, name) in lanes.iter().zip(["prepare", "arrange"]) {
+        let lanes = Lane::ALL.map(|_| Arc::new(Queue::default()));
+        for (queue, lane) in lanes.iter().zip(Lane::ALL) {
             let (queue, sender, wake) = (queue.clone(), sender.clone(), wake.clone());
-            let made = std::thread::Builder::new().name(name.into()).spawn(move || serve(&queue, &sender, &wake));
+            let made =
+                std::thread::Builder::new().name(lane.name().into()).spawn(move || serve(&queue, &sender, &wake));
             if made.is_err() {
                 return Self::inline();
             }
@@ -63,7 +64,7 @@ impl Runner {
         Self { lanes: Some(lanes), events, sender, next: 0 }
     }
 
-    /// Takes a request. In the Arrange lane it takes the place of the one that runs.
+    /// Takes a request. In any lane but Prepare it takes the place of the one that runs.
     pub fn submit(&mut self, request: Request, fingerprint: u64) -> Ticket {
         self.next += 1;
         let ticket = Ticket::new(self.next, fingerprint);
@@ -73,7 +74,7 @@ impl Runner {
                 let lane = request.lane();
                 let queue = &lanes[lane as usize];
                 let mut state = queue.waiting.lock().unwrap_or_else(PoisonError::into_inner);
-                if lane == Lane::Arrange {
+                if lane != Lane::Prepare {
                     if let Some(t) = &state.running {
                         t.cancel();
                     }

@@ -2,6 +2,7 @@
 //!
 //! - `table`: a folder to work in, and what the program said there
 //! - `commands`: every command and its JSON; `words`: help, wrong words, no display
+//! - `gauge`: machine code, measured
 //! - `bad_meshes`, `bad_jobs`: one sentence, exit status 2 or a finding, nothing overwritten
 
 mod bad_jobs;
@@ -9,5 +10,6 @@ mod bad_meshes;
 mod commands;
 #[path = "../../src/formats/read/fixtures.rs"]
 mod fixtures;
+mod gauge;
 mod table;
 mod words;

@@ -1,9 +1,11 @@
 //! The application without a window, on files in memory: what a person asks for, and what becomes of it.
 //!
 //! - `desk`: a session, its files, and jobs to begin with
-//! - `keeping`: new, open, save, recent, recovery; `meshes`: moved, changed, replaced, split; `packing`: one undo step
+//! - `keeping`: new, open, save, recent, recovery; `meshes`: moved, changed, replaced, split; `packing`: one undo step;
+//!   `gauging`: machine code beside a plate
 
 mod desk;
+mod gauging;
 mod keeping;
 mod landing;
 mod meshes;

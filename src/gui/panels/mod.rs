@@ -1,12 +1,13 @@
 //! What lies round the sheet.
 //!
 //! - [`left`]: [`order`], [`margins`], [`impose`], [`docket`]
-//! - Right: [`particulars`], [`hours`], [`findings`]
+//! - Right: [`particulars`], [`hours`], [`gauge`], [`findings`]
 //! - Below: [`strip`], layer time and headroom over height
 //! - [`table`]: lines of tables; [`notice`]: what just happened
 
 mod docket;
 pub(crate) mod findings;
+pub(crate) mod gauge;
 pub(crate) mod hours;
 mod impose;
 pub(crate) mod left;

@@ -40,6 +40,9 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MachineId>, wishes
     });
     bed(ui, &mut m);
     numbers::show(ui, key, &mut m, &NUMBERS);
+    if let Some(seconds) = numbers::yes_or_no(ui, key, "G4 P in seconds", Some(m.dwells_in_seconds)) {
+        m.dwells_in_seconds = seconds;
+    }
     keep_outs(ui, &mut m);
     if m != *old {
         wishes.push(Action::SetMachine(Box::new(m)).into());

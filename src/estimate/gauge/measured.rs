@@ -1,0 +1,268 @@
+//! What a machine-code file was measured to take.
+
+use std::collections::BTreeMap;
+
+use super::{Basis, DwellUnit};
+use crate::plate::Level;
+
+/// A layer: what is laid at one height in one go.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct MeasuredLayer {
+    /// Height of the nozzle, mm.
+    pub z_mm: f64,
+    /// From its first bead to the next layer's, s; the last one ends with its last bead.
+    pub time_s: f64,
+    /// Way along which something is laid, mm.
+    pub bead_mm: f64,
+    /// Filament laid along it, mm.
+    pub filament_mm: f64,
+}
+
+/// Where the time of a file goes. They add up to its time.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct MeasuredItems {
+    /// Moves that lay a bead.
+    pub beads_s: f64,
+    /// Other moves.
+    pub travel_s: f64,
+    /// Drawing back and priming in place.
+    pub retraction_s: f64,
+    /// Dwelling (G4).
+    pub dwell_s: f64,
+}
+
+impl MeasuredItems {
+    /// Names and values in the order they are shown.
+    pub fn list(&self) -> [(&'static str, f64); 4] {
+        [
+            ("beads", self.beads_s),
+            ("travel", self.travel_s),
+            ("retraction", self.retraction_s),
+            ("dwelling", self.dwell_s),
+        ]
+    }
+    /// All but dwelling, s.
+    pub fn moving_s(&self) -> f64 {
+        self.beads_s + self.travel_s + self.retraction_s
+    }
+    /// Sum of all, s.
+    pub fn total_s(&self) -> f64 {
+        self.moving_s() + self.dwell_s
+    }
+}
+
+/// What was not understood, or only by half.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Doubts {
+    /// Words on speed or acceleration that are not understood.
+    pub speed_words: u64,
+    /// Moves before any speed was given.
+    pub no_speed: u64,
+    /// Words without a number or with one that makes no sense.
+    pub unreadable: u64,
+    /// Moves to places more than 10 m away: left out.
+    pub absurd: u64,
+    /// Arcs that are none: taken as straight.
+    pub bad_arcs: u64,
+    /// Moves of a kind that is not understood: left out.
+    pub unknown_moves: u64,
+    /// Words that move axes other than X, Y, Z, E.
+    pub other_axes: u64,
+    /// Bytes that belong to nothing.
+    pub noise: u64,
+    /// Layers beyond the most that are kept: counted with the last one.
+    pub lumped_layers: u64,
+    /// Strides planned with too short a view.
+    pub forced: u64,
+    /// Commands that shared a line.
+    pub crowded: u64,
+    /// Bytes of the longest line.
+    pub longest_line: u64,
+    /// Waits for a person.
+    pub pauses: u64,
+    /// Commands after the program's end.
+    pub after_end: u64,
+}
+
+/// A remark on a measurement.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Remark {
+    /// *Watch* where the time may be wrong, else *note*.
+    pub level: Level,
+    /// One sentence.
+    pub text: String,
+}
+
+/// What a machine-code file was measured to take.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Measured {
+    /// Where the time goes.
+    pub items: MeasuredItems,
+    /// Of the time, what comes before the first bead, s.
+    pub before_s: f64,
+    /// Of the time, what comes after the last bead, s.
+    pub after_s: f64,
+    /// Way along which something is laid, mm.
+    pub bead_mm: f64,
+    /// Way of other moves, mm.
+    pub travel_mm: f64,
+    /// Filament fed, drawing back and priming set off against each other, mm.
+    pub filament_mm: f64,
+    /// Layers in the order they are laid.
+    pub layers: Vec<MeasuredLayer>,
+    /// Moves.
+    pub moves: u64,
+    /// Line ends.
+    pub lines: u64,
+    /// Bytes.
+    pub bytes: u64,
+    /// Commands that are not understood, and how often they came.
+    pub unknown: BTreeMap<String, u64>,
+    /// What was not understood, or only by half.
+    pub doubts: Doubts,
+    /// What was taken for granted.
+    pub basis: Basis,
+    /// G4 with P came.
+    pub dwelt_by_p: bool,
+    /// An axis was sent home.
+    pub homed: bool,
+}
+
+impl Measured {
+    /// From the first command to the last, s.
+    pub fn time_s(&self) -> f64 {
+        self.items.total_s()
+    }
+    /// Index of the layer that takes the least time.
+    pub fn least_layer(&self) -> Option<usize> {
+        (0..self.layers.len()).min_by(|&a, &b| self.layers[a].time_s.total_cmp(&self.layers[b].time_s))
+    }
+    /// What was taken for granted, a sentence each.
+    pub fn assumptions(&self) -> Vec<String> {
+        let b = &self.basis;
+        let mut all = vec![
+            format!(
+                "until the file says otherwise: acceleration {} mm/s² with a bead and {} without, corner deviation {} mm",
+                b.acceleration_mm_s2, b.travel_acceleration_mm_s2, b.junction_deviation_mm
+            ),
+            "heating up and waiting for temperatures are left out".into(),
+        ];
+        if self.homed {
+            all.push(format!("sending an axis home (G28) is taken as one move to 0 at {} mm/s", b.travel_mm_s));
+        }
+        if self.dwelt_by_p {
+            let unit = match b.dwell {
+                DwellUnit::Milliseconds => "milliseconds",
+                DwellUnit::Seconds => "seconds",
+            };
+            all.push(format!("P after G4 counts {unit}"));
+        }
+        all
+    }
+    /// What to be careful about, gravest first.
+    pub fn remarks(&self) -> Vec<Remark> {
+        let d = &self.doubts;
+        let mut all = Vec::new();
+        let mut say = |level, n: u64, one: &str, many: &str| {
+            if n > 0 {
+                let text = if n == 1 { one.to_owned() } else { many.replace('#', &n.to_string()) };
+                all.push(Remark { level, text });
+            }
+        };
+        say(
+            Level::Watch,
+            d.speed_words,
+            "a word on speed or acceleration is not understood: the time may be wrong",
+            "# words on speed or acceleration are not understood: the time may be wrong",
+        );
+        say(
+            Level::Watch,
+            d.unknown_moves,
+            "a move of a kind that is not understood is left out",
+            "# moves of kinds that are not understood are left out",
+        );
+        say(
+            Level::Watch,
+            d.other_axes,
+            "a word moves an axis other than X, Y, Z and E: it is left out",
+            "# words move axes other than X, Y, Z and E: they are left out",
+        );
+        say(
+            Level::Watch,
+            d.no_speed,
+            "a move comes before any F: it is taken at the recipe's speed",
+            "# moves come before any F: they are taken at the recipe's speeds",
+        );
+        say(
+            Level::Watch,
+            d.absurd,
+            "a move leads to a place no machine has: it is left out",
+            "# moves lead to places no machine has: they are left out",
+        );
+        say(
+            Level::Watch,
+            d.bad_arcs,
+            "an arc is none: it is taken as straight",
+            "# arcs are none: they are taken as straight",
+        );
+        say(
+            Level::Watch,
+            d.unreadable,
+            "a word has no number that makes sense: it is left out",
+            "# words have no number that makes sense: they are left out",
+        );
+        say(
+            Level::Watch,
+            d.noise,
+            "a byte belongs to no word: is the file damaged?",
+            "# bytes belong to no word: is the file damaged?",
+        );
+        // No machine reads such a line; the report's own allow 256 characters.
+        let endless = if d.longest_line > 1 << 16 { d.longest_line } else { 0 };
+        say(
+            Level::Watch,
+            endless,
+            "",
+            "a line is # bytes long: have the line ends been lost? What follows a comment is then lost as well",
+        );
+        say(
+            Level::Watch,
+            d.lumped_layers,
+            "a layer too many is counted with the one before",
+            "# layers too many are counted with the one before",
+        );
+        say(
+            Level::Note,
+            d.forced,
+            "a very short move is taken slower than it may be",
+            "# very short moves are taken slower than they may be",
+        );
+        say(
+            Level::Note,
+            d.pauses,
+            "the machine stops and waits for a person once: that time is left out",
+            "the machine stops and waits for a person # times: that time is left out",
+        );
+        say(
+            Level::Note,
+            d.crowded,
+            "a command shares a line with another: they are taken one after the other",
+            "# commands share a line with others: they are taken one after the other",
+        );
+        say(
+            Level::Note,
+            d.after_end,
+            "a command comes after the program's end (M2, M30): it is left out",
+            "# commands come after the program's end (M2, M30): they are left out",
+        );
+        let count: u64 = self.unknown.values().sum();
+        if count > 0 {
+            let mut most: Vec<(&String, &u64)> = self.unknown.iter().collect();
+            most.sort_by(|a, b| b.1.cmp(a.1));
+            let names = most.iter().take(6).map(|(w, n)| format!("{w} ({n})")).collect::<Vec<_>>().join(", ");
+            let more = if most.len() > 6 { format!(" and {} more kinds", most.len() - 6) } else { String::new() };
+            all.push(Remark { level: Level::Note, text: format!("not understood: {names}{more}") });
+        }
+        all
+    }
+}

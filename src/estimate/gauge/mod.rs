@@ -1,0 +1,27 @@
+//! A machine-code file → what it takes: time layer by layer, lengths, filament.
+//!
+//! - [`measure`], [`Gauge`]: a whole file, or piece by piece; [`GaugeError`]
+//! - [`Basis`], [`DwellUnit`]: what is taken for granted until the file says otherwise
+//! - [`Measured`], [`MeasuredLayer`], [`MeasuredItems`], [`Doubts`], [`Remark`]: the answer
+//! - [`beside`], [`time_factor`]: held against an estimate
+//!
+//! Inside: `words` (bytes → words), `block` (words that go together), `interpreter` (words → moves), `arc`, `clock` (moves →
+//! times), `ledger` (times → sums).
+
+mod arc;
+mod basis;
+mod beside;
+mod block;
+mod clock;
+mod interpreter;
+mod ledger;
+mod measure;
+mod measured;
+mod words;
+#[cfg(test)]
+mod worked_blocks;
+
+pub use basis::{Basis, DwellUnit};
+pub use beside::{beside, time_factor};
+pub use measure::{Gauge, GaugeError, measure};
+pub use measured::{Doubts, Measured, MeasuredItems, MeasuredLayer, Remark};
