@@ -47,13 +47,17 @@ pub fn nearest_free(
     let mut far = 0.25;
     let mut short = 0.0;
     while far <= FARTHEST_MM {
-        if let Some(&d) = directions.iter().find(|&&d| free(d * far)) {
-            // Back towards the start as long as it stays free.
+        // Back towards the start as long as it stays free; of several ways the shortest.
+        let back = |&d: &Point| {
             let (mut bad, mut good) = (short, far);
             while good - bad > 0.01 {
                 let middle = f64::midpoint(bad, good);
                 if free(d * middle) { good = middle } else { bad = middle }
             }
+            (good, d)
+        };
+        let ways = directions.iter().filter(|&&d| free(d * far)).map(back);
+        if let Some((good, d)) = ways.min_by(|a, b| a.0.total_cmp(&b.0)) {
             return Some(moved(d * good));
         }
         short = far;
