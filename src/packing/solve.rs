@@ -1,7 +1,7 @@
 //! The engine: which move when.
 
 use super::{
-    Aim, Layout, Problem, improve, pattern,
+    Aim, Layout, Problem, fit, improve, pattern,
     place::{self, Key, Style},
     plan::{Plan, Score},
     repeat::{self, Lattices},
@@ -167,8 +167,20 @@ impl Search<'_> {
         two.is_some_and(|p| self.offer(p, style)) || first
     }
 
+    /// Several shapes on more than one bed?
+    fn several_beds(&self, base: &[usize]) -> bool {
+        let used = self.best.as_ref().map_or(0, |(p, _)| p.beds.iter().filter(|b| !b.is_empty()).count());
+        used > 1 && base.windows(2).any(|w| w[0] != w[1])
+    }
+
     /// Copies parted; now and then all placed anew, neighbours in the order trading places.
     fn tried(&self, round: u64, base: &[usize], style: Style, rng: &mut Rng) -> Option<Plan> {
+        if self.several_beds(base) && round % 8 < 6 {
+            let all = round < CONSTRUCTED || rng.below(8) == 0;
+            let tries = if all { 4 } else { [2, 8, 32][rng.below(3)] };
+            let (best, _) = self.best.as_ref()?;
+            return fit::refill(self.table, best, all, tries, rng, self.watch);
+        }
         if !round.is_multiple_of(4) || base.len() < 2 {
             // Short tries first, longer and longer ones later.
             let effort = Effort {
