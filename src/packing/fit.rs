@@ -138,8 +138,15 @@ impl<'a> Fitter<'a> {
             if watch.cancelled() {
                 break;
             }
-            let filling = self.filling(left.to_vec(), rng, watch);
-            if filling.0 > best.0 + 1e-9 {
+            // Anew, or the best but for some copies near a place.
+            let mut kept = if rng.below(3) == 0 { Vec::new() } else { best.1.clone() };
+            if !kept.is_empty() {
+                let around = self.middle(kept[rng.below(kept.len())]);
+                kept.sort_by(|a, b| self.middle(*b).distance(around).total_cmp(&self.middle(*a).distance(around)));
+                kept.truncate(rng.below(kept.len()));
+            }
+            let filling = self.filling(left.to_vec(), kept, rng, watch);
+            if filling.0 >= best.0 - 1e-9 {
                 best = filling;
             }
             if best.0 >= self.room * (1.0 - FULL) {
@@ -149,16 +156,31 @@ impl<'a> Fitter<'a> {
         best
     }
 
-    fn filling(&self, mut left: Vec<usize>, rng: &mut Rng, watch: &dyn Watch<Layout>) -> Filling {
+    fn middle(&self, (v, at): (usize, Point)) -> Point {
+        at + self.table.variants[v].bounds.centre()
+    }
+
+    /// A filling that begins with some copies.
+    fn filling(
+        &self,
+        mut left: Vec<usize>,
+        mut laid: Vec<(usize, Point)>,
+        rng: &mut Rng,
+        watch: &dyn Watch<Layout>,
+    ) -> Filling {
         let table = self.table;
         let shape_of = |v: usize| table.variants[v].shape;
         let area = |s: usize| table.bodies[s].true_area;
         let largest = (0..left.len()).filter(|&s| left[s] > 0).map(area).fold(1e-9, f64::max);
         // How much size counts, and how much chance.
         let (power, chance) = (rng.between(0.1, 0.8), rng.between(0.02, 0.25));
-        let (mut laid, mut taken): (Vec<(usize, Point)>, f64) = (Vec::new(), 0.0);
-        let class = table.problem.beds[self.bed].class;
-        let mut class = class.or_else(|| Plan::new(table.problem.beds.len()).class(table, self.bed));
+        let mut class = Plan::new(table.problem.beds.len()).class(table, self.bed);
+        let mut taken = 0.0;
+        for &(v, _) in &laid {
+            left[shape_of(v)] -= 1;
+            taken += area(shape_of(v));
+            class = class.or(Some(table.problem.shapes[shape_of(v)].class));
+        }
         let mut live = self.begun.clone();
         let fits = |s: usize, class: Option<u32>| {
             table.admits(self.bed, s) && class.is_none_or(|c| c == table.problem.shapes[s].class)
@@ -206,9 +228,8 @@ pub(super) fn refill(
 ) -> Option<Plan> {
     let used: Vec<usize> = (0..best.beds.len()).filter(|&b| !best.beds[b].is_empty()).collect();
     let &last = used.last()?;
-    let area = |b: usize| -> f64 {
-        best.beds[b].iter().map(|&(v, _)| table.bodies[table.variants[v].shape].true_area).sum()
-    };
+    let area =
+        |b: usize| -> f64 { best.beds[b].iter().map(|&(v, _)| table.bodies[table.variants[v].shape].true_area).sum() };
     // Full beds stay more often than not.
     let full = |b: usize| area(b) >= (1.0 - FULL) * table.problem.beds[b].room.area();
     let mut open: Vec<usize> = used.iter().copied().filter(|&b| b != last && (!full(b) || rng.below(5) == 0)).collect();

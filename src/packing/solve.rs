@@ -177,7 +177,7 @@ impl Search<'_> {
     fn tried(&self, round: u64, base: &[usize], style: Style, rng: &mut Rng) -> Option<Plan> {
         if self.several_beds(base) && round % 8 < 6 {
             let all = round < CONSTRUCTED || rng.below(8) == 0;
-            let tries = if all { 4 } else { [2, 8, 32][rng.below(3)] };
+            let tries = if round < CONSTRUCTED { 4 } else { [8, 32, 128][rng.below(3)] };
             let (best, _) = self.best.as_ref()?;
             return fit::refill(self.table, best, all, tries, rng, self.watch);
         }
