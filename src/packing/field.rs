@@ -118,7 +118,7 @@ impl Field {
 /// Where two segments (start, vector) cross.
 fn crossing((a, d): (Point, Point), (b, e): (Point, Point)) -> Option<Point> {
     let den = d.cross(e);
-    if den.abs() <= 1e-12 * d.length() * e.length() {
+    if den * den <= 1e-24 * d.length_squared() * e.length_squared() {
         return None;
     }
     let t = (b - a).cross(e) / den;

@@ -4,7 +4,7 @@ use super::{Bed, body::Body, convex, zone, zone::Zone};
 use crate::geom::{Bounds, Placement, Point, Polygon, Region, boolean};
 
 /// Rooms are widened by this, so that an exact fit keeps a position; far below every tolerance.
-const SLACK_MM: f64 = 4e-10;
+pub(super) const SLACK_MM: f64 = 4e-10;
 
 /// One polygon of the room: a convex area less blocks.
 #[derive(Debug, Clone)]

@@ -7,16 +7,21 @@
 //! - [`Bound`]: what no layout can beat; [`copies_bound`], [`beds_bound`]
 //!
 //! Inside: `table` (shapes at their turns, zones of pairs), `body` (search outlines), `convex` and `zone` (sums of
-//! shapes), `home` (where a shape may lie on a bed), `field` (positions in contact), `place` (the constructive move),
-//! `pattern` (the lattice move) and `repeat` (what it is used for), `separate` (the separating move) and `improve`
+//! shapes), `home` (where a shape may lie on a bed), `field` (positions in contact), `place` and `fit` (the constructive moves),
+//! `pattern` (the lattice move), `boxes` over `rects` (equal rectangles), `grid` over `cells` (parts made of squares) and
+//! `repeat` (what they are used for), `separate` (the separating move) and `improve`
 //! (what it is tried on), `plan` (a layout in the making and its score), `sound` (quick check before a layout is
 //! shown).
 
 mod body;
 mod bound;
 mod bounds;
+mod boxes;
+mod cells;
 mod convex;
 mod field;
+mod fit;
+mod grid;
 mod home;
 mod improve;
 mod layout;
@@ -25,6 +30,7 @@ mod place;
 mod plan;
 mod prefer;
 mod problem;
+mod rects;
 mod repeat;
 mod rng;
 mod separate;

@@ -38,6 +38,8 @@ pub(super) struct Style {
     pub(super) key: Key,
     /// Turns tried for each shape.
     pub(super) turns: usize,
+    /// Is each position proved on the true outlines before it is taken?
+    pub(super) proved: bool,
 }
 
 /// Fields of one pass.
@@ -54,6 +56,9 @@ impl Fields {
         shape: usize,
         style: Style,
     ) -> Option<(usize, Point)> {
+        if style.proved {
+            return self.proved(table, plan, bed, shape, style);
+        }
         let mut best: Option<([f64; 3], usize, Point)> = None;
         self.each(table, plan, bed, shape, style, |key, v, p| {
             if best.as_ref().is_none_or(|(k, ..)| less(&key, k)) {
@@ -142,26 +147,6 @@ pub(super) fn fill(
             return;
         }
         if !hopeless[shape] && !put(table, plan, shape, |p, bed| fields.best(table, p, bed, shape, style)) {
-            hopeless[shape] = true;
-        }
-    }
-}
-
-/// As [`fill`], each position proved on the true outlines before it is taken.
-pub(super) fn fill_proved(
-    table: &Table<'_>,
-    plan: &mut Plan,
-    queue: impl IntoIterator<Item = usize>,
-    style: Style,
-    watch: &dyn Watch<Layout>,
-) {
-    let mut fields = Fields::default();
-    let mut hopeless = vec![false; table.problem.shapes.len()];
-    for shape in queue {
-        if watch.cancelled() {
-            return;
-        }
-        if !hopeless[shape] && !put(table, plan, shape, |p, bed| fields.proved(table, p, bed, shape, style)) {
             hopeless[shape] = true;
         }
     }

@@ -40,6 +40,15 @@ impl Plan {
         }
         n
     }
+    /// Copies asked for and not placed, by shape.
+    pub(super) fn missing(&self, table: &Table<'_>) -> Vec<usize> {
+        let placed = self.counts(table);
+        let asked = |s: usize| match &table.problem.aim {
+            Aim::Pack { counts } if table.bodies[s].usable => counts.get(s).copied().unwrap_or(0),
+            _ => 0,
+        };
+        placed.iter().enumerate().map(|(s, n)| asked(s).saturating_sub(*n)).collect()
+    }
     pub(super) fn layout(&self, table: &Table<'_>) -> Layout {
         let beds = (0..self.beds.len()).map(|b| self.items(table, b));
         let unplaced = match &table.problem.aim {
@@ -78,7 +87,7 @@ impl Plan {
                     self.beds[b].iter().map(|&(v, _)| table.bodies[table.variants[v].shape].weight).sum()
                 });
                 let last_copies = used.last().map_or(0, |&b| self.beds[b].len());
-                let last = if used.len() > 1 { [last_copies as f64, last] } else { [0.0, 0.0] };
+                let last = if used.len() > 1 { [last, last_copies as f64] } else { [0.0, 0.0] };
                 Score([wanted as f64 - count, occupied as f64, last[0], last[1], boxes])
             }
             Aim::TopUp { shares, at_most } => {

@@ -1,7 +1,7 @@
 //! Lattices put to use: which shapes and beds they are sought for, and plans made of them.
 
 use super::{
-    Aim, Layout,
+    Aim, Layout, boxes, grid,
     pattern::{self, Effort, Pattern},
     place::{self, Style},
     plan::Plan,
@@ -50,7 +50,7 @@ pub(super) fn lattices(table: &Table<'_>, effort: Effort, watch: &dyn Watch<Layo
             if let Some((.., same)) = found.iter().find(|(t, b, _)| *t == s && alike(*b)) {
                 let same = same.clone();
                 found.push((s, bed, same));
-            } else if let Some(p) = pattern::best(table, bed, s, &[], effort, watch) {
+            } else if let Some(p) = densest(table, bed, s, effort, watch) {
                 found.push((s, bed, p));
             }
             if watch.cancelled() {
@@ -60,6 +60,29 @@ pub(super) fn lattices(table: &Table<'_>, effort: Effort, watch: &dyn Watch<Layo
     }
     found.retain(|(.., p)| p.copies.len() > 1);
     found
+}
+
+/// The arrangement with most copies of a shape on a bed.
+fn densest(table: &Table<'_>, bed: usize, shape: usize, effort: Effort, watch: &dyn Watch<Layout>) -> Option<Pattern> {
+    let most = match &table.problem.aim {
+        Aim::Pack { counts } => counts.get(shape),
+        Aim::TopUp { at_most, .. } => at_most.get(shape),
+    };
+    let most = most.copied().unwrap_or(0);
+    let mut best = pattern::best(table, bed, shape, &[], effort, watch);
+    let so_far = |best: &Option<Pattern>| best.as_ref().map_or(0, |p| p.copies.len());
+    if so_far(&best) < most
+        && let Some(p) = boxes::best(table, bed, shape, most, watch)
+        && p.copies.len() > so_far(&best)
+    {
+        best = Some(p);
+    }
+    if so_far(&best) < most
+        && let Some(p) = grid::best(table, bed, shape, [so_far(&best), most], watch)
+    {
+        best = Some(p);
+    }
+    best
 }
 
 /// Turns that lattices use, by shape.

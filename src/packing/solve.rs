@@ -1,7 +1,7 @@
 //! The engine: which move when.
 
 use super::{
-    Aim, Layout, Problem, improve, pattern,
+    Aim, Layout, Problem, fit, improve, pattern,
     place::{self, Key, Style},
     plan::{Plan, Score},
     repeat::{self, Lattices},
@@ -66,7 +66,7 @@ impl Search<'_> {
         order.dedup();
         self.table.warm(&order, self.watch);
         for turns in [1, 4] {
-            let style = Style { key: Key::Low, turns };
+            let style = Style { key: Key::Low, turns, proved: false };
             self.offer(self.built(base, style), style);
         }
     }
@@ -77,7 +77,7 @@ impl Search<'_> {
             return;
         }
         for partly in [false, true] {
-            let style = Style { key: Key::Low, turns: 8 };
+            let style = Style { key: Key::Low, turns: 8, proved: false };
             self.offer(repeat::plan(self.table, lattices, base, partly, style, self.watch), style);
         }
     }
@@ -131,7 +131,8 @@ impl Search<'_> {
             // A zone went wrong by rounding: what it let through is placed again, where the exact check allows it.
             let again: Vec<usize> =
                 bad.iter().rev().map(|&(bed, copy)| self.table.variants[plan.beds[bed].remove(copy).0].shape).collect();
-            place::fill_proved(self.table, &mut plan, again, style, self.watch);
+            let style = Style { proved: true, ..style };
+            place::fill(self.table, &mut plan, again, style, self.watch);
             if !self.beats_best(&plan) {
                 return false;
             }
@@ -151,7 +152,7 @@ impl Search<'_> {
         const KEYS: [Key; 5] = [Key::Low, Key::Left, Key::Box, Key::Corner, Key::Middle];
         if round < CONSTRUCTED / 2 {
             let turns = if round < 3 { 8 } else { 28 };
-            let style = |k: u64| Style { key: KEYS[(k % 5) as usize], turns };
+            let style = |k: u64| Style { key: KEYS[(k % 5) as usize], turns, proved: false };
             let (one, two) =
                 rayon::join(|| self.built(base, style(2 * round)), || self.built(base, style(2 * round + 1)));
             let first = self.offer(one, style(2 * round));
@@ -159,15 +160,27 @@ impl Search<'_> {
         }
         let mut rngs = [Rng::new(self.rng.next()), Rng::new(self.rng.next())];
         let [r, s] = &mut rngs;
-        let style = Style { key: KEYS[self.rng.below(5)], turns: [2, 4, 8, 16][self.rng.below(4)] };
+        let style = Style { key: KEYS[self.rng.below(5)], turns: [2, 4, 8, 16][self.rng.below(4)], proved: false };
         let try_one = |rng: &mut Rng| self.tried(round, base, style, rng);
         let (one, two) = rayon::join(|| try_one(r), || try_one(s));
         let first = one.is_some_and(|p| self.offer(p, style));
         two.is_some_and(|p| self.offer(p, style)) || first
     }
 
+    /// Several shapes on more than one bed?
+    fn several_beds(&self, base: &[usize]) -> bool {
+        let used = self.best.as_ref().map_or(0, |(p, _)| p.beds.iter().filter(|b| !b.is_empty()).count());
+        used > 1 && base.windows(2).any(|w| w[0] != w[1])
+    }
+
     /// Copies parted; now and then all placed anew, neighbours in the order trading places.
     fn tried(&self, round: u64, base: &[usize], style: Style, rng: &mut Rng) -> Option<Plan> {
+        if self.several_beds(base) && round % 8 < 6 {
+            let all = round < CONSTRUCTED || rng.below(8) == 0;
+            let tries = if round < CONSTRUCTED { 4 } else { [8, 32, 128][rng.below(3)] };
+            let (best, _) = self.best.as_ref()?;
+            return fit::refill(self.table, best, all, tries, rng, self.watch);
+        }
         if !round.is_multiple_of(4) || base.len() < 2 {
             // Short tries first, longer and longer ones later.
             let effort = Effort {
@@ -221,7 +234,7 @@ mod tests {
         let mut search = Search { table: &table, watch: &Quiet, best: None, rng: Rng::new(1) };
         let mut plan = Plan::new(beds);
         plan.beds[0] = [0.0, 0.3, 5.0].map(|x| (table.of_shape[0][0], Point::new(x, 0.0))).to_vec();
-        assert!(search.offer(plan, Style { key: Key::Low, turns: 4 }));
+        assert!(search.offer(plan, Style { key: Key::Low, turns: 4, proved: false }));
         let layout = search.best.expect("offered").0.layout(&table);
         assert_eq!(super::super::verify(&problem, &layout), Ok(()));
         layout

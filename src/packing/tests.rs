@@ -142,7 +142,7 @@ fn random_problem(rng: &mut Rng) -> Problem {
 fn random_problems_are_valid_bounded_and_repeatable() {
     let mut rng = Rng::new(7);
     let mut placed = 0;
-    for case in 0..60 {
+    for case in 0..24 {
         let p = random_problem(&mut rng);
         let layout = solve(&p, case, Some(6), &Quiet);
         assert_eq!(verify(&p, &layout), Ok(()), "case {case}");
@@ -164,7 +164,7 @@ fn random_problems_are_valid_bounded_and_repeatable() {
             assert!(used >= bound.value, "case {case}: {used} beds, {bound:?}");
         }
     }
-    assert!(placed > 400, "{placed}");
+    assert!(placed > 150, "{placed}");
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! The arranger: how soon a first layout of 100 sample parts is there; and, with `STONEHAND_PACKING_DATA=folder`, a
 //! table of how good layouts get in a time, instance by instance (strips.json, fewest-beds.json, and equal parts).
-//! `STONEHAND_PACKING_ONLY=name` keeps to the rows whose name holds that.
+//! `STONEHAND_PACKING_ONLY=name` keeps to the rows whose name holds that, `STONEHAND_PACKING_AT=level` to one length of
+//! a strip. A row ends before its time where all copies asked for lie as well as they can.
 
 use std::{
     error::Error,
@@ -8,7 +9,10 @@ use std::{
     fs,
     hint::black_box,
     path::Path,
-    sync::Mutex,
+    sync::{
+        Mutex,
+        atomic::{AtomicBool, Ordering},
+    },
     time::{Duration, Instant},
 };
 
@@ -22,33 +26,38 @@ use stonehand::{
     watch::Watch,
 };
 
-/// Stops at a time, or at the first layout.
+/// Stops at a time, or at a layout that is good enough.
 struct Clock {
     begun: Instant,
     limit: Duration,
-    only_first: bool,
+    enough: Box<dyn Fn(&Layout) -> bool + Sync>,
+    stop: AtomicBool,
     first: Mutex<Option<Duration>>,
     last: Mutex<Duration>,
 }
 impl Clock {
-    fn new(seconds: f64) -> Self {
+    fn new(seconds: f64, enough: impl Fn(&Layout) -> bool + Sync + 'static) -> Self {
         Self {
             begun: Instant::now(),
             limit: Duration::from_secs_f64(seconds),
-            only_first: false,
+            enough: Box::new(enough),
+            stop: AtomicBool::new(false),
             first: Mutex::new(None),
             last: Mutex::default(),
         }
     }
     fn first() -> Self {
-        Self { only_first: true, ..Self::new(60.0) }
+        Self::new(60.0, |_| true)
     }
 }
 impl Watch<Layout> for Clock {
     fn cancelled(&self) -> bool {
-        self.begun.elapsed() > self.limit || self.only_first && self.first.lock().is_ok_and(|f| f.is_some())
+        self.stop.load(Ordering::Relaxed) || self.begun.elapsed() > self.limit
     }
-    fn improved(&self, _: &Layout) {
+    fn improved(&self, best: &Layout) {
+        if (self.enough)(best) {
+            self.stop.store(true, Ordering::Relaxed);
+        }
         let now = self.begun.elapsed();
         if let (Ok(mut first), Ok(mut last)) = (self.first.lock(), self.last.lock()) {
             first.get_or_insert(now);
@@ -153,8 +162,8 @@ struct Row {
     valid: bool,
 }
 
-fn timed(p: &Problem, seconds: f64) -> Row {
-    let clock = Clock::new(seconds);
+fn timed(p: &Problem, seconds: f64, enough: impl Fn(&Layout) -> bool + Sync + 'static) -> Row {
+    let clock = Clock::new(seconds, enough);
     let layout = solve(p, 1, None, &clock);
     let first_s = clock.first.lock().ok().and_then(|f| *f).unwrap_or_default().as_secs_f64();
     let last_s = clock.last.lock().map(|l| l.as_secs_f64()).unwrap_or_default();
@@ -168,6 +177,7 @@ fn polygon(n: usize, r: f64) -> Polygon {
 #[expect(clippy::print_stdout, reason = "a table is what this prints")]
 fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
     let wanted = |name: &str| name.contains(only);
+    let at = std::env::var("STONEHAND_PACKING_AT").unwrap_or_default();
     println!("equal parts: name, copies (target), first at s, best at s, valid");
     let l: Vec<[f64; 2]> = vec![[0., 0.], [30., 0.], [30., 10.], [10., 10.], [10., 30.], [0., 30.]];
     let round = |r: f64| {
@@ -209,7 +219,7 @@ fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
     }
     for (name, shape, room, target, seconds) in equal.into_iter().filter(|e| wanted(&e.0)) {
         let aim = Aim::TopUp { shares: vec![1.0], at_most: vec![target + 2] };
-        let row = timed(&problem(vec![shape], vec![bed(room)], aim), seconds);
+        let row = timed(&problem(vec![shape], vec![bed(room)], aim), seconds, move |l| l.count() >= target + 2);
         println!("{name}: {} ({target}), {:.3}, {:.2}, {}", row.layout.count(), row.first_s, row.last_s, row.valid);
     }
     println!("strips: name, length asked: pieces in of all, first at s, best at s, valid");
@@ -221,12 +231,12 @@ fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
             ("research 60 s", s.length_at.research_60s),
             ("best published", s.length_at.best_published),
         ];
-        for (what, length) in lengths {
+        for (what, length) in lengths.into_iter().filter(|(what, _)| what.contains(&at)) {
             let shapes = s.pieces.iter().map(|p| plain(ring(&p.ring), step(&p.turns_deg))).collect();
             let counts: Vec<usize> = s.pieces.iter().map(|p| p.count).collect();
             let all: usize = counts.iter().sum();
             let p = problem(shapes, vec![bed(rectangle(length, s.height))], Aim::Pack { counts });
-            let row = timed(&p, 60.0);
+            let row = timed(&p, 60.0, |l| l.unplaced.iter().all(|n| *n == 0));
             let density = 100.0 * s.area / (length * s.height);
             println!(
                 "{} at {what} ({density:.1} %): {} of {all}, {:.3}, {:.2}, {}",
@@ -249,8 +259,10 @@ fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
         let counts = vec![1; shapes.len()];
         let room = rectangle(i.width * 1.0001, i.height * 1.0001);
         let p = problem(shapes, vec![bed(room); i.optimal_beds * 2 + 2], Aim::Pack { counts });
-        let row = timed(&p, 5.0);
-        let used = row.layout.beds.iter().filter(|b| !b.is_empty()).count();
+        let used = |l: &Layout| l.beds.iter().filter(|b| !b.is_empty()).count();
+        let least = i.optimal_beds;
+        let row = timed(&p, 5.0, move |l| used(l) <= least && l.unplaced.iter().all(|n| *n == 0));
+        let used = used(&row.layout);
         println!("{}: {used} ({}), {:.3}, {:.2}, {}", i.name, i.optimal_beds, row.first_s, row.last_s, row.valid);
         total += used;
         optimum += i.optimal_beds;
