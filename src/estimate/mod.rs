@@ -2,7 +2,8 @@
 //!
 //! What a copy costs, once per mesh, pose and recipe:
 //! - [`layers`], [`LayerSpan`]: a height cut into layers
-//! - [`Profile`]: real paths of every layer (`paths`), timed by a planner ([`motion`]); [`LayerWork`], [`Run`]
+//! - [`Profile`]: real paths of every layer (`paths`), timed by a planner ([`motion`]); [`LayerWork`], [`Run`];
+//!   [`profile_recipe`]: what of a recipe it depends on
 //! - [`FootingProfile`]: brim loops or raft layers
 //!
 //! What a plate costs, on every pointer move:
@@ -48,7 +49,7 @@ pub use pace::Kind;
 pub use paths::{LayerWork, Run};
 pub use plate::{PlateCopy, PlateInput, plate};
 pub use plate_estimate::{Items, LayerEstimate, PlateEstimate};
-pub use profile::{Profile, ProfileError};
+pub use profile::{Profile, ProfileError, SECTION_TOLERANCE_MM, profile_recipe};
 pub use runs_out::{RunsOut, runs_out};
 pub use spans::{LayerSpan, layer_span, layers};
 pub use tour::{Tour, TourPlan};

@@ -7,7 +7,7 @@ use std::{
     sync::Arc,
 };
 
-use super::{MeshState, Session};
+use super::{MeshState, Session, profile_store::profile_hash};
 use crate::{
     document::{CopyId, Footing, Job, Machine, Margins, Material, MeshId, Part, PartId, Plate, PlateId, Recipe},
     estimate::{self, FootingProfile, PlateCopy, PlateEstimate, PlateInput, Profile, Tour},
@@ -107,7 +107,8 @@ impl Session {
     }
 
     pub(super) fn profile_key(job: &Job, part: &Part) -> Option<ProfileKey> {
-        Some((Self::shape_key(job, part)?, recipe_key(job.recipe(part.recipe)?)))
+        let recipe = estimate::profile_recipe(job.recipe(part.recipe)?);
+        Some((Self::shape_key(job, part)?, recipe_key(&recipe)))
     }
 
     /// Brings everything derived up to date with the job; asks for what is missing.
@@ -145,10 +146,12 @@ impl Session {
                 && !self.caches.profiles.contains_key(&key)
                 && let Some(recipe) = job.recipe(part.recipe)
             {
+                let kept = self.profile_store.clone().map(|store| (store, profile_hash(&key)));
                 self.ask_once(Pending::Profile(key), || Request::Profile {
                     mesh: loaded.body(part.body),
                     linear,
-                    recipe: Box::new(recipe.clone()),
+                    recipe: Box::new(estimate::profile_recipe(recipe)),
+                    kept,
                 });
             }
         }
@@ -387,7 +390,7 @@ impl Session {
     }
 }
 
-/// A recipe's numbers without its id and name: what a profile depends on.
+/// A recipe's numbers without its id and name.
 fn recipe_key(recipe: &Recipe) -> String {
     let nameless = Recipe { id: crate::document::RecipeId(0), name: String::new(), ..recipe.clone() };
     serde_json::to_string(&nameless).unwrap_or_default()

@@ -3,7 +3,7 @@
 //! - [`Session`]: all of it; [`Action`]: all that a person can ask, with name, tooltip, shortcut, enabled?
 //! - [`Library`]: meshes read so far; [`MeshState`]
 //! - [`PlateView`]: what is derived of a plate; [`Arranging`]: Pack or Top up under way
-//! - [`World`]: files and calendar; [`Disk`]: the real ones
+//! - [`World`], [`CachedFile`]: files and calendar; [`Disk`]: the real ones; `profile_store`: profiles kept between runs
 //! - [`HandOver`]: what goes into the hand-over files; [`Start`]: a job from meshes and counts
 
 mod act;
@@ -16,6 +16,7 @@ mod files;
 mod hand_over;
 mod keeping;
 mod library;
+mod profile_store;
 mod start;
 mod state;
 mod world;
@@ -30,4 +31,4 @@ pub use hand_over::HandOver;
 pub use library::{Found, Library, MeshState};
 pub use start::Start;
 pub use state::{Notice, Session};
-pub use world::World;
+pub use world::{CachedFile, World};

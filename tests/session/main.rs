@@ -1,11 +1,13 @@
 //! The application without a window, on files in memory: what a person asks for, and what becomes of it.
 //!
 //! - `desk`: a session, its files, and jobs to begin with
-//! - `keeping`: new, open, save, recent, recovery; `meshes`: moved, changed, replaced, split; `packing`: one undo step
+//! - `keeping`: new, open, save, recent, recovery; `meshes`: moved, changed, replaced, split; `packing`: one undo step;
+//!   `profiles`: kept between runs
 
 mod desk;
 mod keeping;
 mod meshes;
 mod packing;
+mod profiles;
 #[path = "../gui/world.rs"]
 mod world;
