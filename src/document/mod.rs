@@ -2,9 +2,10 @@
 //!
 //! - [`Job`]: the document; [`Part`] order lines; [`Plate`], [`struct@Copy`]; [`Margins`]
 //! - [`Machine`], [`Material`], [`Recipe`]: what the shop has, each with plain numbers
+//! - [`Spool`], [`Sensor`], [`TailFixed`]: filament on the shelf
 //! - [`Footing`], [`Pose`], [`Turns`]: how a part stands and is held
 //! - [`MeshRef`], [`MeshId`]: where a mesh comes from
-//! - [`Shop`]: machines, materials and recipes shared by jobs
+//! - [`Shop`]: machines, materials, recipes and spools shared by jobs
 //! - [`mod@file`]: the versioned file form and its migrations; [`check`]: what must hold in it, one rule a file
 //! - `ids`: typed ids
 
@@ -24,12 +25,13 @@ mod plate;
 mod pose;
 mod recipe;
 mod shop;
+mod spool;
 mod turns;
 
 pub use bed::{BedShape, KeepOut};
 pub use copy::Copy;
 pub use footing::Footing;
-pub use ids::{CopyId, MachineId, MaterialId, MeshId, PartId, PlateId, RecipeId};
+pub use ids::{CopyId, MachineId, MaterialId, MeshId, PartId, PlateId, RecipeId, SpoolId};
 pub use job::Job;
 pub use machine::Machine;
 pub use margins::Margins;
@@ -40,4 +42,5 @@ pub use plate::Plate;
 pub use pose::Pose;
 pub use recipe::{LayerFloor, Recipe};
 pub use shop::Shop;
+pub use spool::{Sensor, Spool, TailFixed};
 pub use turns::Turns;

@@ -14,7 +14,7 @@
 //! - [`minimum_layer_time_s`], [`cooling_time_s`]: how long a layer needs to cool
 //! - [`cooling_summary`], [`copies_until_slowing_ends`]: what a person must know
 //! - [`Filament`], [`mass_interval_g`], [`spool_left_g`]: length, mass, price, what a spool has left
-//! - [`RunsOut`], [`runs_out`]: where in the build a spool ends
+//! - [`RunsOut`], [`runs_out`]: where in the build a spool ends; [`draw`], [`SpoolUse`], [`SpoolLevel`]: plates one after another
 //! - [`RecipeFault`], [`check_recipe`], [`check_material`], [`check_machine`]: numbers that no estimate can be made from
 
 mod cooling;
@@ -33,6 +33,7 @@ mod plate_layers;
 mod profile;
 mod runs_out;
 mod spans;
+mod spool_use;
 mod sums;
 mod tour;
 #[cfg(test)]
@@ -52,4 +53,5 @@ pub use plate_estimate::{Items, LayerEstimate, PlateEstimate};
 pub use profile::{Profile, ProfileError, SECTION_TOLERANCE_MM, profile_recipe};
 pub use runs_out::{RunsOut, runs_out};
 pub use spans::{LayerSpan, layer_span, layers};
+pub use spool_use::{SpoolLevel, SpoolUse, draw};
 pub use tour::{Tour, TourPlan};

@@ -6,6 +6,7 @@ use super::Session;
 use crate::{
     document::{
         CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, Part, PartId, PlateId, Recipe, RecipeId,
+        Spool, SpoolId,
     },
     edit::{PlateSetup, Put},
     geom::Point,
@@ -219,9 +220,17 @@ pub enum Action {
     SetRecipe(Box<Recipe>),
     /// Removes a recipe.
     RemoveRecipe(RecipeId),
-    /// This job's machines, materials and recipes become the shop's.
+    /// Adds a spool.
+    AddSpool(Box<Spool>),
+    /// Changes a spool.
+    SetSpool(Box<Spool>),
+    /// Removes a spool.
+    RemoveSpool(SpoolId),
+    /// Makes a plate from a spool, or from none in particular.
+    ChooseSpool(PlateId, Option<SpoolId>),
+    /// This job's machines, materials, recipes and spools become the shop's.
     KeepAsShop,
-    /// Takes machines, materials and recipes of the same names from the shop file again.
+    /// Takes machines, materials, recipes and spools of the same names from the shop file again.
     RefreshFromShop,
 
     /// The height cursor, mm; `None` hides it.
@@ -302,6 +311,10 @@ impl Action {
             Self::AddRecipe(_) => "New recipe",
             Self::SetRecipe(_) => "Change recipe",
             Self::RemoveRecipe(_) => "Remove recipe",
+            Self::AddSpool(_) => "New spool",
+            Self::SetSpool(_) => "Change spool",
+            Self::RemoveSpool(_) => "Remove spool",
+            Self::ChooseSpool(..) => "Spool of plate",
             Self::KeepAsShop => "Keep as shop file",
             Self::RefreshFromShop => "Refresh from shop file",
             Self::ShowHeight(Some(_)) => "Height cursor",
@@ -327,7 +340,7 @@ impl Action {
             Self::TopUp(_) => "As many more copies as fit",
             Self::Take => "Ends the search and keeps the layout shown",
             Self::Cancel => "Ends the search; the plate stays as it was",
-            Self::KeepAsShop => "Machines, materials and recipes of this job, for all new jobs",
+            Self::KeepAsShop => "Machines, materials, recipes and spools of this job, for all new jobs",
             Self::RefreshFromShop => "Takes numbers of the same names from the shop file",
             Self::SplitBodies(_) => "A part for each body that hangs together",
             _ => "",

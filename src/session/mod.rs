@@ -17,6 +17,7 @@ mod hand_over;
 mod keeping;
 mod library;
 mod profile_store;
+mod spools;
 mod start;
 mod state;
 mod world;

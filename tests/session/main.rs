@@ -2,12 +2,13 @@
 //!
 //! - `desk`: a session, its files, and jobs to begin with
 //! - `keeping`: new, open, save, recent, recovery; `meshes`: moved, changed, replaced, split; `packing`: one undo step;
-//!   `profiles`: kept between runs
+//!   `profiles`: kept between runs; `spools`: the shelf, and plates that take from it
 
 mod desk;
 mod keeping;
 mod meshes;
 mod packing;
 mod profiles;
+mod spools;
 #[path = "../gui/world.rs"]
 mod world;

@@ -2,7 +2,7 @@
 //!
 //! - [`ids`]: given once, all below the next one
 //! - [`references`]: what is named is there
-//! - [`machines`], [`materials`], [`recipes`], [`margins`], [`parts`], [`copies`]: numbers in their ranges
+//! - [`machines`], [`materials`], [`recipes`], [`spools`], [`margins`], [`parts`], [`copies`]: numbers in their ranges
 //! - [`names`]: letters and numbers of copies tell them apart
 
 pub mod copies;
@@ -14,6 +14,7 @@ pub mod names;
 pub mod parts;
 pub mod recipes;
 pub mod references;
+pub mod spools;
 
 use super::Job;
 
@@ -45,6 +46,7 @@ pub fn all(job: &Job) -> Vec<Fault> {
         machines::check,
         materials::check,
         recipes::check,
+        spools::check,
         parts::check,
         copies::check,
         names::check,
@@ -66,7 +68,7 @@ fn within(faults: &mut Vec<Fault>, place: String, value: f64, least: f64, most: 
 #[cfg(test)]
 pub(super) mod sample {
     use crate::document::{
-        Copy, CopyId, Job, MeshId, MeshRef, Part, PartId, Plate, PlateId, Pose, Shop, Turns, letter,
+        Copy, CopyId, Job, MeshId, MeshRef, Part, PartId, Plate, PlateId, Pose, Shop, Spool, SpoolId, Turns, letter,
     };
 
     /// A sound job: the starter shop, two parts, one plate with three copies.
@@ -117,10 +119,26 @@ pub(super) mod sample {
                 footing: None,
             })
             .collect();
-        job.plates.push(Plate { id: PlateId(id()), machine, material, colour: "white".into(), recipe, copies });
+        job.plates.push(Plate {
+            id: PlateId(id()),
+            machine,
+            material,
+            colour: "white".into(),
+            recipe,
+            spool: None,
+            copies,
+        });
         job.next_id = next;
         job.letters_given = 2;
         job
+    }
+
+    /// A spool in the sample job.
+    pub(crate) fn with_spool(job: &mut Job) -> &mut Spool {
+        job.spools.push(Spool::full(SpoolId(job.next_id), "White 1", job.materials[0].id, "white"));
+        job.next_id += 1;
+        let last = job.spools.len() - 1;
+        &mut job.spools[last]
     }
 
     /// The places where a changed job breaks any rule.

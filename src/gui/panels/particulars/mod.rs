@@ -1,6 +1,6 @@
 //! The particulars of what is selected: copies, a part, or else the plate and what it is made with.
 //!
-//! - [`copies`], [`part`], [`plate`]; [`machine`], [`material`], [`recipe`] under the plate
+//! - [`copies`], [`part`], [`plate`]; [`machine`], [`material`], [`recipe`], [`spools`] under the plate
 //! - [`footing`]: what holds a part down, as a choice and a width; [`numbers`]: tables of typed numbers
 
 mod copies;
@@ -11,6 +11,7 @@ mod numbers;
 mod part;
 mod plate;
 mod recipe;
+mod spools;
 
 use egui::Ui;
 
