@@ -11,7 +11,7 @@ use egui_kittest::{
     kittest::{NodeT, Queryable},
 };
 use stonehand::{
-    document::{Copy, CopyId},
+    document::{Copy, CopyId, Sensor, TailFixed},
     gui::{App, Picker, Question},
     session::{Action, ArrangeLimits, Session},
     work::Runner,
@@ -785,7 +785,7 @@ fn the_columns_keep_their_width_whatever_they_show() {
     push(&mut w, "Part A");
     assert_eq!(w.get_by_label("sheet").rect(), sheet, "a copy with its part");
     press(&mut w, Key::Escape, Modifiers::NONE);
-    for section in ["Machine", "Material", "Recipe"] {
+    for section in ["Machine", "Material", "Recipe", "Spools"] {
         push(&mut w, section);
         assert_eq!(w.get_by_label("sheet").rect(), sheet, "{section}");
         push(&mut w, section);
@@ -936,6 +936,41 @@ fn copies_line_up_and_go_to_other_plates() {
     push(&mut w, "Earlier in the docket");
     let s = w.state().session();
     assert_eq!(s.plate_id(), s.job().plates.first().map(|p| p.id));
+}
+
+#[test]
+fn a_spool_is_put_on_the_shelf_weighed_and_chosen() {
+    let (_, mut w) = small_window();
+    press(&mut w, Key::Escape, Modifiers::NONE);
+    push(&mut w, "Spools");
+    w.get_by_label("New spool").scroll_to_me();
+    w.run();
+    push(&mut w, "New spool");
+    let spool = |w: &Window| w.state().session().job().spools[0].clone();
+    assert_eq!(spool(&w).grams_left, 1000.0);
+    w.get_by_label_contains(", 1.00 kg").scroll_to_me();
+    w.run();
+    let head = format!("{}, 1.00 kg", spool(&w).name);
+    push(&mut w, &head);
+    let reach = |w: &mut Window, field: &str| {
+        w.get_by_label(field).scroll_to_me();
+        w.run();
+    };
+    reach(&mut w, "grams left");
+    type_into(&mut w, "grams left", "0,5");
+    reach(&mut w, "sensor");
+    choose(&mut w, "sensor", "motion");
+    reach(&mut w, "tail fixed to hub");
+    choose(&mut w, "tail fixed to hub", "no");
+    let now = spool(&w);
+    assert_eq!((now.grams_left, now.sensor, now.tail_fixed), (0.5, Sensor::Motion, TailFixed::No));
+    reach(&mut w, "spool");
+    choose(&mut w, "spool", &now.name);
+    let s = w.state().session();
+    assert_eq!(s.plate().and_then(|p| p.spool), Some(now.id));
+    let told: Vec<&str> = s.findings().iter().map(|f| f.text.as_str()).filter(|t| t.contains("runs out")).collect();
+    assert!(told.len() == 1 && told[0].contains("when the filament stops"), "{told:?}");
+    assert_eq!(s.undo_label(), Some("Spool of plate"));
 }
 
 #[test]

@@ -106,6 +106,7 @@ fn on_a_plate(job: &mut Job, taken: &mut Vec<Vec<Frame>>, gap: f64, piece: &Piec
             material: piece.part.material,
             colour: piece.part.colour.clone(),
             recipe: piece.part.recipe,
+            spool: None,
             copies: Vec::new(),
         };
         job.next_id += 1;

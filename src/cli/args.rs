@@ -73,7 +73,8 @@ const CHECK_HELP: &str = "Kinds of findings:
   mesh-fault    a mesh with holes, inside-out shells and the like
   missing-mesh  a mesh file that is not there
   changed-mesh  a mesh file whose content is another now
-  cooling       layers that are too quick to cool";
+  cooling       layers that are too quick to cool
+  spool         a spool that will not last, or is of another material or colour";
 
 const GAUGE_HELP: &str = "Several files, or a folder of them, are listed by their time, the shortest first.
 

@@ -6,7 +6,12 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::fail::Fail;
-use crate::{drawing::words, session::Session};
+use crate::{
+    document::Plate,
+    drawing::words,
+    estimate::{Interval, RunsOut},
+    session::Session,
+};
 
 /// One line on standard error.
 pub(super) fn error(text: &str) {
@@ -81,6 +86,12 @@ pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
                     writeln!(w, "    {name:<16} {:>12}", words::time(seconds))?;
                 }
             }
+            if let (Some(spool), Some(u)) = (p.spool.and_then(|id| job.spool(id)), view.spool) {
+                let (least, most) = (u.after.range_g.least.max(0.0), u.after.range_g.most.max(0.0));
+                let needed = words::mass_range(u.needed_g.least, u.needed_g.most);
+                let (before, left) = (words::mass(u.before.nominal_g), words::mass_range(least, most));
+                writeln!(w, "    spool {}: takes {needed} of {before}, {left} left", spool.name)?;
+            }
             for f in &view.findings {
                 writeln!(w, "    {}  {}", f.level.word(), f.text)?;
             }
@@ -125,11 +136,43 @@ pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
                     "retraction_s": t.retraction_s, "layer_change_s": t.layer_change_s, "slowing_s": t.slowing_s,
                     "waiting_s": t.waiting_s, "end_s": t.end_s,
                 },
+                "spool": plate_spool(s, p),
                 "layers": layers,
             })
         })
         .collect();
-    json(&json!({ "plates": plates }))
+    let spools: Vec<Value> = job
+        .spools
+        .iter()
+        .map(|spool| {
+            let on = |p: &&Plate| p.spool == Some(spool.id);
+            let plates: Vec<_> = job.plates.iter().filter(on).filter_map(|p| job.plate_number(p.id)).collect();
+            json!({
+                "name": spool.name, "material": job.material(spool.material).map(|m| &m.name),
+                "colour": spool.colour, "letter": spool.letter, "grams_left": spool.grams_left,
+                "sensor": spool.sensor, "tail_fixed": spool.tail_fixed, "tolerance_mm": spool.tolerance_mm,
+                "plates": plates, "after_all_g": s.spool_after(spool.id).map(|l| range(l.range_g)),
+            })
+        })
+        .collect();
+    json(&json!({ "plates": plates, "spools": spools }))
+}
+
+fn range(i: Interval) -> Value {
+    json!({"least": i.least, "most": i.most})
+}
+
+/// What a plate takes from its spool; null where it has none or that is not known.
+fn plate_spool(s: &Session, p: &Plate) -> Value {
+    let spool = p.spool.and_then(|id| s.job().spool(id));
+    let (Some(spool), Some(u)) = (spool, s.view(p.id).and_then(|v| v.spool)) else { return Value::Null };
+    let ends =
+        |r: Option<RunsOut>| r.map(|r| json!({"layer": r.layer + 1, "height_mm": r.height_mm, "after_s": r.after_s}));
+    json!({
+        "name": spool.name, "before_g": range(u.before.range_g), "needed_g": range(u.needed_g),
+        "after_g": range(u.after.range_g), "runs_out": ends(u.runs_out),
+        "runs_out_earliest": ends(u.runs_out_earliest),
+    })
 }
 
 pub(super) fn check(s: &Session) -> Result<(), Fail> {

@@ -238,7 +238,7 @@ fn json_error(e: &serde_json::Error, file: &str) -> FileError {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::document::check::sample::job;
+    use crate::document::check::sample::{job, with_spool};
 
     fn text() -> String {
         String::from_utf8(write(&job()).expect("sound")).expect("JSON is UTF-8")
@@ -361,6 +361,21 @@ mod tests {
         let bytes = write_shop(&shop).expect("sound");
         assert_eq!(read_shop(&bytes, "bench.stonehand-shop").expect("sound"), shop);
         assert!(matches!(read(&bytes, "bench.stonehand-shop"), Err(FileError::Other { .. })));
+    }
+
+    /// Files from before there were spools hold none of their words, and a job without spools writes none.
+    #[test]
+    fn a_file_without_spools_opens_and_one_with_them_comes_back() {
+        assert!(!text().contains("spool"));
+        let mut j = job();
+        let id = with_spool(&mut j).id;
+        j.plates[0].spool = Some(id);
+        let bytes = write(&j).expect("sound");
+        assert_eq!(read(&bytes, "hive.stonehand").expect("sound"), j);
+        let text =
+            String::from_utf8(bytes).expect("JSON is UTF-8").replace("\"sensor\": \"none\"", "\"sensor\": \"nose\"");
+        let told = read(text.as_bytes(), "hive.stonehand").expect_err("no such sensor").to_string();
+        assert!(told.contains("nose") && told.contains("at line"), "{told}");
     }
 
     #[test]

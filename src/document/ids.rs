@@ -17,6 +17,8 @@ id!(/// A material.
     MaterialId);
 id!(/// A recipe.
     RecipeId);
+id!(/// A spool.
+    SpoolId);
 id!(/// A part: an order line.
     PartId);
 id!(/// A plate.

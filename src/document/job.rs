@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part, PartId, Plate,
-    PlateId, Preferences, Recipe, RecipeId,
+    PlateId, Preferences, Recipe, RecipeId, Spool, SpoolId,
 };
 
 /// The document: everything a person owns and saves.
@@ -18,6 +18,9 @@ pub struct Job {
     pub materials: Vec<Material>,
     /// Recipes, a copy of the shop's.
     pub recipes: Vec<Recipe>,
+    /// Spools, a copy of the shop's.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub spools: Vec<Spool>,
     /// Meshes that parts refer to.
     pub meshes: Vec<MeshRef>,
     /// The order.
@@ -55,6 +58,10 @@ impl Job {
     /// The recipe with this id.
     pub fn recipe(&self, id: RecipeId) -> Option<&Recipe> {
         self.recipes.iter().find(|r| r.id == id)
+    }
+    /// The spool with this id.
+    pub fn spool(&self, id: SpoolId) -> Option<&Spool> {
+        self.spools.iter().find(|s| s.id == id)
     }
     /// The mesh reference with this id.
     pub fn mesh(&self, id: &MeshId) -> Option<&MeshRef> {

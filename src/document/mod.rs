@@ -2,9 +2,10 @@
 //!
 //! - [`Job`]: the document; [`Part`] order lines; [`Plate`], [`struct@Copy`]; [`Margins`], [`Preferences`]
 //! - [`Machine`], [`Material`], [`Recipe`]: what the shop has, each with plain numbers
+//! - [`Spool`], [`Sensor`], [`TailFixed`]: filament on the shelf
 //! - [`Footing`], [`Pose`], [`Turns`]: how a part stands and is held
 //! - [`MeshRef`], [`MeshId`]: where a mesh comes from
-//! - [`Shop`]: machines, materials and recipes shared by jobs
+//! - [`Shop`]: machines, materials, recipes and spools shared by jobs
 //! - [`mod@file`]: the versioned file form and its migrations; [`check`]: what must hold in it, one rule a file
 //! - `ids`: typed ids
 
@@ -25,12 +26,13 @@ mod pose;
 mod preferences;
 mod recipe;
 mod shop;
+mod spool;
 mod turns;
 
 pub use bed::{BedShape, KeepOut};
 pub use copy::Copy;
 pub use footing::Footing;
-pub use ids::{CopyId, MachineId, MaterialId, MeshId, PartId, PlateId, RecipeId};
+pub use ids::{CopyId, MachineId, MaterialId, MeshId, PartId, PlateId, RecipeId, SpoolId};
 pub use job::Job;
 pub use machine::Machine;
 pub use margins::Margins;
@@ -42,4 +44,5 @@ pub use pose::Pose;
 pub use preferences::{BedSide, Preferences};
 pub use recipe::{LayerFloor, Recipe};
 pub use shop::Shop;
+pub use spool::{Sensor, Spool, TailFixed};
 pub use turns::Turns;

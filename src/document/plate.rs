@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Copy, MachineId, MaterialId, PlateId, RecipeId};
+use super::{Copy, MachineId, MaterialId, PlateId, RecipeId, SpoolId};
 
 /// One plate: one machine, one material and colour, one recipe.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -17,6 +17,9 @@ pub struct Plate {
     pub colour: String,
     /// Its recipe.
     pub recipe: RecipeId,
+    /// The spool it is made from, where one is chosen.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spool: Option<SpoolId>,
     /// What lies on it.
     pub copies: Vec<Copy>,
 }

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{BedShape, Job, LayerFloor, Machine, MachineId, Material, MaterialId, Recipe, RecipeId};
+use super::{BedShape, Job, LayerFloor, Machine, MachineId, Material, MaterialId, Recipe, RecipeId, Spool, SpoolId};
 
 /// Machines, materials and recipes shared by jobs. A job holds its own copy and can be refreshed from it.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -13,6 +13,9 @@ pub struct Shop {
     pub materials: Vec<Material>,
     /// Recipes.
     pub recipes: Vec<Recipe>,
+    /// Spools, of its own materials.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub spools: Vec<Spool>,
 }
 
 /// A material's numbers in the order of the fields, and where density, heat capacity, conductivity and limit come from.
@@ -103,7 +106,7 @@ impl Shop {
             floor: LayerFloor::Material,
             ..plain.clone()
         };
-        Self { machines, materials, recipes: vec![plain, coarse, fine] }
+        Self { machines, materials, recipes: vec![plain, coarse, fine], spools: Vec::new() }
     }
 }
 
@@ -113,17 +116,19 @@ impl Job {
         let top = |ids: &mut dyn Iterator<Item = u32>| ids.max().unwrap_or(0);
         let highest = top(&mut shop.machines.iter().map(|m| m.id.0))
             .max(top(&mut shop.materials.iter().map(|m| m.id.0)))
-            .max(top(&mut shop.recipes.iter().map(|r| r.id.0)));
+            .max(top(&mut shop.recipes.iter().map(|r| r.id.0)))
+            .max(top(&mut shop.spools.iter().map(|s| s.id.0)));
         Self {
             title: title.into(),
             machines: shop.machines.clone(),
             materials: shop.materials.clone(),
             recipes: shop.recipes.clone(),
+            spools: shop.spools.clone(),
             next_id: highest.saturating_add(1),
             ..Self::default()
         }
     }
-    /// The job with machines, materials and recipes as they stand in the shop now: those of the same name take the
+    /// The job with machines, materials, recipes and spools as they stand in the shop now: those of the same name take the
     /// shop's numbers and keep the job's ids, new ones are added, the job's own others stay. Also what changed, a
     /// line each ("material PLA").
     #[must_use]
@@ -131,8 +136,8 @@ impl Job {
         let mut job = self.clone();
         let mut changed = Vec::new();
         macro_rules! refresh {
-            ($list:ident, $word:literal, $id:ident) => {
-                for theirs in &shop.$list {
+            ($list:ident, $word:literal, $id:ident, $theirs:expr) => {
+                for theirs in $theirs {
                     let mine = job.$list.iter_mut().find(|m| m.name == theirs.name);
                     let id = mine.as_ref().map_or($id(job.next_id), |m| m.id);
                     let mut fresh = theirs.clone();
@@ -149,9 +154,17 @@ impl Job {
                 }
             };
         }
-        refresh!(machines, "machine", MachineId);
-        refresh!(materials, "material", MaterialId);
-        refresh!(recipes, "recipe", RecipeId);
+        refresh!(machines, "machine", MachineId, &shop.machines);
+        refresh!(materials, "material", MaterialId, &shop.materials);
+        refresh!(recipes, "recipe", RecipeId, &shop.recipes);
+        // A spool's material has another id in the job: the one of its name.
+        let named = |id| {
+            let name = &shop.materials.iter().find(|m| m.id == id)?.name;
+            Some(job.materials.iter().find(|m| m.name == *name)?.id)
+        };
+        let spools: Vec<Spool> =
+            shop.spools.iter().filter_map(|s| Some(Spool { material: named(s.material)?, ..s.clone() })).collect();
+        refresh!(spools, "spool", SpoolId, &spools);
         (job, changed)
     }
 }
@@ -190,12 +203,15 @@ mod tests {
         shop.materials[0].id = MaterialId(77);
         shop.machines.push(Machine::rectangular(MachineId(99), "Bench 4", 120.0, 120.0, 120.0));
         shop.recipes.remove(0);
+        shop.spools.push(Spool::full(SpoolId(98), "White 1", MaterialId(77), "white"));
         let (fresh, changed) = job.refreshed(&shop);
-        assert_eq!(changed, ["machine Bench 4", "material PLA"]);
+        assert_eq!(changed, ["machine Bench 4", "material PLA", "spool White 1"]);
         assert_eq!(fresh.materials[0].id, job.materials[0].id);
         assert_eq!(fresh.materials[0].cost_per_kg, 31.0);
         assert_eq!(fresh.recipes, job.recipes);
         assert_eq!(fresh.machines[3].id, MachineId(job.next_id));
+        assert_eq!((fresh.spools[0].id, fresh.spools[0].material), (SpoolId(job.next_id + 1), job.materials[0].id));
         assert_eq!(check::all(&fresh), Vec::new());
+        assert_eq!(fresh.refreshed(&shop), (fresh.clone(), Vec::new()));
     }
 }

@@ -30,6 +30,12 @@ pub fn mass(grams: f64) -> String {
     }
 }
 
+/// "212 to 221 g"; one value where both read the same.
+pub fn mass_range(least_g: f64, most_g: f64) -> String {
+    let (least, most) = (mass(least_g), mass(most_g));
+    if least == most { most } else { format!("{least} to {most}") }
+}
+
 /// What is written beside a conflict: the word and the millimetres, "overlap 8.0".
 pub fn conflict(c: &Conflict) -> String {
     let word = match c.kind {

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{Command, EditError, PlateSetup, PlateTarget, Put};
 use crate::document::{
     Copy, CopyId, Footing, Job, MachineId, Margins, MaterialId, MeshId, Part, PartId, Plate, PlateId, Pose, RecipeId,
+    Spool, SpoolId,
     check::{self, Fault},
     letter,
 };
@@ -31,6 +32,8 @@ pub struct Outcome {
     pub material: Option<MaterialId>,
     /// New recipe.
     pub recipe: Option<RecipeId>,
+    /// New spool.
+    pub spool: Option<SpoolId>,
 }
 
 /// Carries out a command on a copy of the job. An error leaves nothing changed.
@@ -93,6 +96,9 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             if let Some(part) = job.parts.iter().find(|p| p.material == *id) {
                 return Err(EditError::InUse { what: name.clone(), by: part.name.clone() });
             }
+            if let Some(spool) = job.spools.iter().find(|s| s.material == *id) {
+                return Err(EditError::InUse { what: name.clone(), by: format!("the spool {}", spool.name) });
+            }
             job.materials.remove(place);
         }
         Command::AddRecipe { recipe } => {
@@ -117,6 +123,30 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
                 return Err(EditError::InUse { what: name.clone(), by: part.name.clone() });
             }
             job.recipes.remove(place);
+        }
+        Command::AddSpool { spool } => {
+            check_spool(job, spool)?;
+            let spool = Spool { id: SpoolId(new_id(job)?), ..spool.clone() };
+            out.spool = Some(spool.id);
+            job.spools.push(spool);
+        }
+        Command::SetSpool { spool } => {
+            let place = find(&job.spools, |s| s.id == spool.id, "spool", spool.id.0)?;
+            check_spool(job, spool)?;
+            job.spools[place] = spool.clone();
+        }
+        Command::RemoveSpool { id } => {
+            let place = find(&job.spools, |s| s.id == *id, "spool", id.0)?;
+            if let Some(i) = job.plates.iter().position(|p| p.spool == Some(*id)) {
+                return Err(in_use(&job.spools[place].name, i));
+            }
+            job.spools.remove(place);
+        }
+        Command::ChooseSpool { plate, spool } => {
+            if let Some(id) = spool {
+                job.spool(*id).ok_or_else(|| unknown("spool", &id.0))?;
+            }
+            plate_mut(job, *plate)?.spool = *spool;
         }
         Command::AddParts { parts } => {
             for part in parts {
@@ -335,6 +365,7 @@ fn add_plate(job: &mut Job, setup: &PlateSetup) -> Result<PlateId, EditError> {
         material: setup.material,
         colour: setup.colour.clone(),
         recipe: setup.recipe,
+        spool: None,
         copies: Vec::new(),
     });
     Ok(id)
@@ -451,6 +482,12 @@ fn check_part(job: &Job, part: &Part) -> Result<(), EditError> {
     check_pose(&part.pose)?;
     job.material(part.material).ok_or_else(|| unknown("material", &part.material.0))?;
     job.recipe(part.recipe).ok_or_else(|| unknown("recipe", &part.recipe.0))?;
+    Ok(())
+}
+
+fn check_spool(job: &Job, spool: &Spool) -> Result<(), EditError> {
+    sound(|faults| check::spools::spool(spool, "spool", faults))?;
+    job.material(spool.material).ok_or_else(|| unknown("material", &spool.material.0))?;
     Ok(())
 }
 

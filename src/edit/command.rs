@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::document::{
     CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part, PartId, PlateId, Pose,
-    Preferences, Recipe, RecipeId, Turns,
+    Preferences, Recipe, RecipeId, Spool, SpoolId, Turns,
 };
 
 /// A part to be added. Its letter and id are given by the job.
@@ -133,6 +133,28 @@ pub enum Command {
     RemoveRecipe {
         /// Which.
         id: RecipeId,
+    },
+    /// Adds a spool.
+    AddSpool {
+        /// The spool.
+        spool: Spool,
+    },
+    /// Replaces the spool of the same id.
+    SetSpool {
+        /// The spool.
+        spool: Spool,
+    },
+    /// Removes a spool that no plate is made from.
+    RemoveSpool {
+        /// Which.
+        id: SpoolId,
+    },
+    /// Makes a plate from a spool, or from none in particular.
+    ChooseSpool {
+        /// The plate.
+        plate: PlateId,
+        /// The spool.
+        spool: Option<SpoolId>,
     },
     /// Adds order lines.
     AddParts {

@@ -5,11 +5,11 @@ use proptest::prelude::*;
 use super::{Command, History, NewPart, PlateSetup, PlateTarget, Put, apply};
 use crate::document::{
     CopyId, FileUnit, Footing, Job, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part, PartId,
-    PlateId, Pose, Preferences, Recipe, RecipeId, Shop, Turns, check, file,
+    PlateId, Pose, Preferences, Recipe, RecipeId, Shop, Spool, SpoolId, Turns, check, file,
 };
 
 /// Kinds of commands: one more than the greatest number in [`kind_of`].
-const KINDS: usize = 25;
+const KINDS: usize = 29;
 
 /// The number of a command's kind. A new kind of command gets the next number here, raises [`KINDS`], and is then made
 /// in [`command`].
@@ -39,7 +39,11 @@ fn kind_of(command: &Command) -> usize {
         Command::RemoveCopies { .. } => 21,
         Command::LockCopies { .. } => 22,
         Command::SetFooting { .. } => 23,
-        Command::SetPreferences { .. } => 24,
+        Command::AddSpool { .. } => 24,
+        Command::SetSpool { .. } => 25,
+        Command::RemoveSpool { .. } => 26,
+        Command::ChooseSpool { .. } => 27,
+        Command::SetPreferences { .. } => 28,
     }
 }
 
@@ -64,6 +68,10 @@ fn material(job: &Job, dice: u32) -> MaterialId {
 
 fn recipe(job: &Job, dice: u32) -> RecipeId {
     one_of(&job.recipes.iter().map(|m| m.id).collect::<Vec<_>>(), dice, RecipeId(999_999))
+}
+
+fn spool(job: &Job, dice: u32) -> SpoolId {
+    one_of(&job.spools.iter().map(|s| s.id).collect::<Vec<_>>(), dice, SpoolId(999_999))
 }
 
 fn part(job: &Job, dice: u32) -> PartId {
@@ -226,7 +234,16 @@ fn command(kind: usize, d: Dice, job: &Job) -> Command {
         21 => Command::RemoveCopies { copies: copies(job, d) },
         22 => Command::LockCopies { copies: copies(job, d), locked: d[2].is_multiple_of(2) },
         23 => Command::SetFooting { copies: copies(job, d), footing: d[2].is_multiple_of(3).then(|| footing(d[3])) },
-        24 => Command::SetPreferences {
+        24 | 25 => {
+            let full = Spool::full(spool(job, d[0]), "White 1", material(job, d[1]), &colour(d[2]));
+            let spool = Spool { grams_left: length(d[3]), ..full };
+            if kind == 24 { Command::AddSpool { spool } } else { Command::SetSpool { spool } }
+        }
+        26 => Command::RemoveSpool { id: spool(job, d[0]) },
+        27 => {
+            Command::ChooseSpool { plate: plate(job, d[0]), spool: (!d[1].is_multiple_of(4)).then(|| spool(job, d[2])) }
+        }
+        28 => Command::SetPreferences {
             // One in four is out of range.
             preferences: Preferences { middle: f64::from(d[0] % 4) / 2.0, ..Preferences::default() },
         },

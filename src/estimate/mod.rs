@@ -2,7 +2,8 @@
 //!
 //! What a copy costs, once per mesh, pose and recipe:
 //! - [`layers`], [`LayerSpan`]: a height cut into layers
-//! - [`Profile`]: real paths of every layer (`paths`), timed by a planner ([`motion`]); [`LayerWork`], [`Run`]
+//! - [`Profile`]: real paths of every layer (`paths`), timed by a planner ([`motion`]); [`LayerWork`], [`Run`];
+//!   [`profile_recipe`]: what of a recipe it depends on
 //! - [`FootingProfile`]: brim loops or raft layers
 //!
 //! What a plate costs, on every pointer move:
@@ -13,7 +14,7 @@
 //! - [`minimum_layer_time_s`], [`cooling_time_s`]: how long a layer needs to cool
 //! - [`cooling_summary`], [`copies_until_slowing_ends`]: what a person must know
 //! - [`Filament`], [`mass_interval_g`], [`spool_left_g`]: length, mass, price, what a spool has left
-//! - [`RunsOut`], [`runs_out`]: where in the build a spool ends
+//! - [`RunsOut`], [`runs_out`]: where in the build a spool ends; [`draw`], [`SpoolUse`], [`SpoolLevel`]: plates one after another
 //! - [`gauge`]: the same questions asked of a machine-code file
 //! - [`RecipeFault`], [`check_recipe`], [`check_material`], [`check_machine`]: numbers that no estimate can be made from
 
@@ -34,6 +35,7 @@ mod plate_layers;
 mod profile;
 mod runs_out;
 mod spans;
+mod spool_use;
 mod sums;
 mod tour;
 #[cfg(test)]
@@ -50,7 +52,8 @@ pub use pace::Kind;
 pub use paths::{LayerWork, Run};
 pub use plate::{PlateCopy, PlateInput, plate};
 pub use plate_estimate::{Items, LayerEstimate, PlateEstimate};
-pub use profile::{Profile, ProfileError};
+pub use profile::{Profile, ProfileError, SECTION_TOLERANCE_MM, profile_recipe};
 pub use runs_out::{RunsOut, runs_out};
 pub use spans::{LayerSpan, layer_span, layers};
+pub use spool_use::{SpoolLevel, SpoolUse, draw};
 pub use tour::{Tour, TourPlan};

@@ -6,9 +6,10 @@ use std::sync::{
 };
 
 use rayon::prelude::*;
+use serde::{Deserialize, Serialize};
 
 use crate::{
-    document::Recipe,
+    document::{Recipe, RecipeId},
     geom::{Point, Polygon, Region, simplify},
     watch::Watch,
 };
@@ -21,7 +22,7 @@ use super::{
 };
 
 /// Sections are thinned to this before paths are laid, mm: far below what a head follows.
-const THIN_MM: f64 = 0.005;
+pub const SECTION_TOLERANCE_MM: f64 = 0.005;
 /// Layers are laid at this angle and a quarter turn from it in turns, fixed to the part.
 const SCAN_RAD: f64 = std::f64::consts::FRAC_PI_4;
 
@@ -39,7 +40,8 @@ pub enum ProfileError {
 /// What one copy of a part costs in one recipe, layer by layer, alone and without its footing.
 ///
 /// Paths are laid in the part's own frame, so that neither its place nor its turn about Z changes anything.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(from = "Vec<LayerWork>", into = "Vec<LayerWork>")]
 pub struct Profile {
     layers: Vec<LayerWork>,
     sums: Vec<Sums>,
@@ -78,7 +80,7 @@ impl Profile {
             .map(|s| {
                 stop()?;
                 step("sections", 1);
-                Ok(simplify::within(&finite(s), THIN_MM))
+                Ok(simplify::within(&finite(s), SECTION_TOLERANCE_MM))
             })
             .collect();
         let thinned = shared(thinned?);
@@ -153,6 +155,38 @@ impl Profile {
     }
     pub(super) fn sums(&self) -> &[Sums] {
         &self.sums
+    }
+}
+
+impl From<Vec<LayerWork>> for Profile {
+    fn from(layers: Vec<LayerWork>) -> Self {
+        Self::of(layers)
+    }
+}
+
+impl From<Profile> for Vec<LayerWork> {
+    fn from(profile: Profile) -> Self {
+        profile.layers
+    }
+}
+
+/// A recipe with only the numbers that a profile depends on; what it is called and what counts for a whole plate is plain.
+/// Recipes that are equal after this have equal profiles.
+#[must_use]
+pub fn profile_recipe(recipe: &Recipe) -> Recipe {
+    let plain = Recipe::plain(RecipeId(0));
+    Recipe {
+        id: plain.id,
+        name: String::new(),
+        layer_change_s: plain.layer_change_s,
+        skirt_loops: plain.skirt_loops,
+        skirt_gap_mm: plain.skirt_gap_mm,
+        raft_layers: plain.raft_layers,
+        purge_mm3: plain.purge_mm3,
+        floor: plain.floor,
+        wait_when_short: plain.wait_when_short,
+        time_factor: plain.time_factor,
+        ..recipe.clone()
     }
 }
 

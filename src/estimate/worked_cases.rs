@@ -181,6 +181,28 @@ fn volume_closes_on_bodies() {
     }
 }
 
+/// Profiles are kept by what [`profile_recipe`] leaves of a recipe: what it drops must not matter.
+#[test]
+fn a_profile_depends_on_nothing_that_its_recipe_leaves_out() {
+    let busy = Recipe {
+        name: "busy".into(),
+        layer_change_s: 3.0,
+        skirt_loops: 4,
+        skirt_gap_mm: 9.0,
+        raft_layers: 2,
+        purge_mm3: 500.0,
+        floor: LayerFloor::Typed { seconds: 40.0 },
+        wait_when_short: true,
+        time_factor: 1.7,
+        infill: 0.3,
+        ..plain()
+    };
+    let kept = profile_recipe(&busy);
+    assert_ne!(kept, busy);
+    assert_eq!(profile_recipe(&kept), kept);
+    assert_eq!(prism(&block(15.0, 9.0), 12, &busy), prism(&block(15.0, 9.0), 12, &kept));
+}
+
 /// A spool that ends on the fourth layer of ten says so; one that just lasts does not.
 #[test]
 fn a_spool_runs_out() {

@@ -54,7 +54,15 @@ impl Bench {
         let id = PlateId(self.id());
         let machine = self.job.machines[machine].id;
         let (material, recipe) = (self.material(), self.recipe());
-        self.job.plates.push(Plate { id, machine, material, colour: "white".into(), recipe, copies: Vec::new() });
+        self.job.plates.push(Plate {
+            id,
+            machine,
+            material,
+            colour: "white".into(),
+            recipe,
+            spool: None,
+            copies: Vec::new(),
+        });
         id
     }
     /// A part with a shadow and a contact.

@@ -236,6 +236,18 @@ impl Session {
             Action::RemoveRecipe(id) => {
                 self.change(name, &Command::RemoveRecipe { id })?;
             }
+            Action::AddSpool(spool) => {
+                self.change(name, &Command::AddSpool { spool: *spool })?;
+            }
+            Action::SetSpool(spool) => {
+                self.change(name, &Command::SetSpool { spool: *spool })?;
+            }
+            Action::RemoveSpool(id) => {
+                self.change(name, &Command::RemoveSpool { id })?;
+            }
+            Action::ChooseSpool(plate, spool) => {
+                self.change(name, &Command::ChooseSpool { plate, spool })?;
+            }
             Action::KeepAsShop => self.keep_as_shop()?,
             Action::RefreshFromShop => self.refresh_from_shop(name),
             Action::Gauge(path) => self.gauge(&path)?,

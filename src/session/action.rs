@@ -6,7 +6,7 @@ use super::Session;
 use crate::{
     document::{
         CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, Part, PartId, PlateId, Preferences, Recipe,
-        RecipeId,
+        RecipeId, Spool, SpoolId,
     },
     edit::{PlateSetup, Put},
     geom::{Bounds, Point},
@@ -238,9 +238,17 @@ pub enum Action {
     SetRecipe(Box<Recipe>),
     /// Removes a recipe.
     RemoveRecipe(RecipeId),
-    /// This job's machines, materials and recipes become the shop's.
+    /// Adds a spool.
+    AddSpool(Box<Spool>),
+    /// Changes a spool.
+    SetSpool(Box<Spool>),
+    /// Removes a spool.
+    RemoveSpool(SpoolId),
+    /// Makes a plate from a spool, or from none in particular.
+    ChooseSpool(PlateId, Option<SpoolId>),
+    /// This job's machines, materials, recipes and spools become the shop's.
     KeepAsShop,
-    /// Takes machines, materials and recipes of the same names from the shop file again.
+    /// Takes machines, materials, recipes and spools of the same names from the shop file again.
     RefreshFromShop,
 
     /// Measures a machine-code file and holds it against the plate shown.
@@ -332,6 +340,10 @@ impl Action {
             Self::AddRecipe(_) => "New recipe",
             Self::SetRecipe(_) => "Change recipe",
             Self::RemoveRecipe(_) => "Remove recipe",
+            Self::AddSpool(_) => "New spool",
+            Self::SetSpool(_) => "Change spool",
+            Self::RemoveSpool(_) => "Remove spool",
+            Self::ChooseSpool(..) => "Spool of plate",
             Self::KeepAsShop => "Keep as shop file",
             Self::RefreshFromShop => "Refresh from shop file",
             Self::Ask(Ask::Gauge) | Self::Gauge(_) => "Gauge a machine-code file…",
@@ -365,7 +377,7 @@ impl Action {
                 "Times what your toolpath program made of this plate, and holds it against the estimate"
             }
             Self::TakeFactor => "The recipe's estimates are then as long as what was measured",
-            Self::KeepAsShop => "Machines, materials and recipes of this job, for all new jobs",
+            Self::KeepAsShop => "Machines, materials, recipes and spools of this job, for all new jobs",
             Self::RefreshFromShop => "Takes numbers of the same names from the shop file",
             Self::SplitBodies(_) => "A part for each body that hangs together",
             _ => "",

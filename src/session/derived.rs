@@ -7,12 +7,13 @@ use std::{
     sync::Arc,
 };
 
-use super::{MeshState, Session};
+use super::{MeshState, Session, profile_store::profile_hash};
 use crate::{
     document::{
         CopyId, Footing, Job, Machine, Margins, Material, MeshId, Part, PartId, Plate, PlateId, Preferences, Recipe,
+        SpoolId,
     },
-    estimate::{self, FootingProfile, PlateCopy, PlateEstimate, PlateInput, Profile, Tour},
+    estimate::{self, FootingProfile, PlateCopy, PlateEstimate, PlateInput, Profile, SpoolLevel, SpoolUse, Tour},
     plate::{self, Checker, Conflict, Finding, FindingKind, Level, PartShape, Prepared, Remedy, Shapes},
     work::{Request, TicketId},
 };
@@ -37,6 +38,8 @@ pub struct PlateView {
     pub no_estimate: Option<String>,
     /// Findings of this plate, gravest first.
     pub findings: Vec<Finding>,
+    /// What it takes from its spool; `None` without one, or while it is not known.
+    pub spool: Option<SpoolUse>,
     inputs: Option<Inputs>,
     checker: Option<Arc<Checker>>,
 }
@@ -63,6 +66,7 @@ pub(super) struct Caches {
     pub(super) shapes: Shapes,
     pub(super) views: BTreeMap<PlateId, PlateView>,
     pub(super) job_findings: Vec<Finding>,
+    pub(super) spool_levels: BTreeMap<SpoolId, Option<SpoolLevel>>,
     /// Rises when an outline or a profile arrives or goes.
     pub(super) generation: u64,
 }
@@ -109,7 +113,8 @@ impl Session {
     }
 
     pub(super) fn profile_key(job: &Job, part: &Part) -> Option<ProfileKey> {
-        Some((Self::shape_key(job, part)?, recipe_key(job.recipe(part.recipe)?)))
+        let recipe = estimate::profile_recipe(job.recipe(part.recipe)?);
+        Some((Self::shape_key(job, part)?, recipe_key(&recipe)))
     }
 
     /// Brings everything derived up to date with the job; asks for what is missing.
@@ -117,6 +122,7 @@ impl Session {
         let job = self.history.shared_job();
         self.refresh_shapes(&job);
         self.refresh_views(&job);
+        self.refresh_spools(&job);
         self.refresh_job_findings(&job);
         self.tidy_selection(&job);
     }
@@ -147,10 +153,12 @@ impl Session {
                 && !self.caches.profiles.contains_key(&key)
                 && let Some(recipe) = job.recipe(part.recipe)
             {
+                let kept = self.profile_store.clone().map(|store| (store, profile_hash(&key)));
                 self.ask_once(Pending::Profile(key), || Request::Profile {
                     mesh: loaded.body(part.body),
                     linear,
-                    recipe: Box::new(recipe.clone()),
+                    recipe: Box::new(estimate::profile_recipe(recipe)),
+                    kept,
                 });
             }
         }
@@ -203,7 +211,15 @@ impl Session {
         let conflicts = checker.conflicts();
         let (estimate, no_estimate) = self.estimate(job, p, Tour::Exact);
         let findings = Self::plate_findings(job, p, &conflicts, estimate.as_ref());
-        PlateView { conflicts, estimate, no_estimate, findings, inputs: Some(inputs), checker: Some(Arc::new(checker)) }
+        PlateView {
+            conflicts,
+            estimate,
+            no_estimate,
+            findings,
+            spool: None,
+            inputs: Some(inputs),
+            checker: Some(Arc::new(checker)),
+        }
     }
 
     /// The view while copies are dragged: only what the moved ones touch is looked at afresh.
@@ -229,7 +245,15 @@ impl Session {
             None => self.estimate(job, p, Tour::Exact),
         };
         let findings = Self::plate_findings(job, p, &conflicts, estimate.as_ref());
-        PlateView { conflicts, estimate, no_estimate, findings, inputs: Some(inputs), checker: Some(checker) }
+        PlateView {
+            conflicts,
+            estimate,
+            no_estimate,
+            findings,
+            spool: None,
+            inputs: Some(inputs),
+            checker: Some(checker),
+        }
     }
 
     fn estimate(&mut self, job: &Job, p: &Plate, tour: Tour<'_>) -> (Option<PlateEstimate>, Option<String>) {
@@ -461,6 +485,7 @@ pub(super) fn fingerprint(job: &Job, plates: &[PlateId], generation: u64) -> u64
     (nameless.next_id, nameless.letters_given) = (0, 0);
     nameless.meshes.clear();
     nameless.recipes.clear();
+    nameless.spools.clear();
     nameless.materials.clear();
     for part in &mut nameless.parts {
         part.name.clear();
@@ -472,6 +497,9 @@ pub(super) fn fingerprint(job: &Job, plates: &[PlateId], generation: u64) -> u64
         m.name.clear();
     }
     nameless.plates.retain(|p| plates.contains(&p.id));
+    for p in &mut nameless.plates {
+        p.spool = None;
+    }
     let mut h = DefaultHasher::new();
     serde_json::to_string(&nameless).unwrap_or_default().hash(&mut h);
     generation.hash(&mut h);

@@ -8,7 +8,7 @@ use std::{
     time::{SystemTime, UNIX_EPOCH},
 };
 
-use super::World;
+use super::{CachedFile, World};
 
 /// Largest file read at once: far beyond any mesh a bed can hold.
 const MOST_BYTES: u64 = 4 << 30;
@@ -50,6 +50,17 @@ impl World for Disk {
             return Err(io::Error::new(io::ErrorKind::IsADirectory, "it is a folder"));
         }
         Ok((Box::new(fs::File::open(path)?), about.len()))
+    }
+
+    fn read_small(&self, path: &Path, most_bytes: u64) -> io::Result<Vec<u8>> {
+        let about = fs::metadata(path)?;
+        if !about.is_file() || about.len() > most_bytes {
+            return Err(io::Error::from(io::ErrorKind::FileTooLarge));
+        }
+        let mut bytes = Vec::new();
+        // It may grow meanwhile.
+        fs::File::open(path)?.take(most_bytes).read_to_end(&mut bytes)?;
+        Ok(bytes)
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
@@ -117,6 +128,32 @@ impl World for Disk {
         self.own
             .clone()
             .or_else(|| directories::ProjectDirs::from("", "", "stonehand").map(|d| d.data_dir().to_path_buf()))
+    }
+
+    fn cache_folder(&self) -> Option<PathBuf> {
+        if self.bare {
+            return None;
+        }
+        // Who names a folder for the program's own files gets the cache there too.
+        self.own
+            .as_ref()
+            .map(|own| own.join("cache"))
+            .or_else(|| directories::ProjectDirs::from("", "", "stonehand").map(|d| d.cache_dir().to_path_buf()))
+    }
+
+    fn cached_files(&self, folder: &Path) -> Vec<CachedFile> {
+        let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
+        entries
+            .filter_map(|e| {
+                let e = e.ok()?;
+                let about = e.metadata().ok().filter(fs::Metadata::is_file)?;
+                Some(CachedFile { path: e.path(), bytes: about.len(), used: about.modified().unwrap_or(UNIX_EPOCH) })
+            })
+            .collect()
+    }
+
+    fn touch(&self, path: &Path) -> io::Result<()> {
+        fs::File::options().append(true).open(path)?.set_modified(SystemTime::now())
     }
 
     fn today(&self) -> String {

@@ -44,11 +44,15 @@ impl Session {
 
     pub(super) fn keep_as_shop(&mut self) -> Result<(), SessionError> {
         let job = self.job();
-        let shop =
-            Shop { machines: job.machines.clone(), materials: job.materials.clone(), recipes: job.recipes.clone() };
+        let shop = Shop {
+            machines: job.machines.clone(),
+            materials: job.materials.clone(),
+            recipes: job.recipes.clone(),
+            spools: job.spools.clone(),
+        };
         let path = self.shop_path().ok_or_else(|| SessionError::Other("there is no folder to keep it in".into()))?;
         self.write_own(&path, &file::write_shop(&shop)?)?;
-        self.tell(format!("machines, materials and recipes kept in {}", path.display()));
+        self.tell(format!("machines, materials, recipes and spools kept in {}", path.display()));
         Ok(())
     }
 

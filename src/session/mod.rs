@@ -3,7 +3,7 @@
 //! - [`Session`]: all of it; [`Action`]: all that a person can ask, with name, tooltip, shortcut, enabled?
 //! - [`Library`]: meshes read so far; [`MeshState`]
 //! - [`PlateView`]: what is derived of a plate; [`Arranging`]: Pack or Top up under way
-//! - [`World`]: files and calendar; [`Disk`]: the real ones
+//! - [`World`], [`CachedFile`]: files and calendar; [`Disk`]: the real ones; `profile_store`: profiles kept between runs
 //! - [`Gauging`]: a machine-code file beside the plate it was made from; [`is_code`], [`refusal`]
 //! - [`HandOver`]: what goes into the hand-over files; [`Start`]: a job from meshes and counts
 
@@ -18,6 +18,8 @@ mod gauging;
 mod hand_over;
 mod keeping;
 mod library;
+mod profile_store;
+mod spools;
 mod start;
 mod state;
 mod world;
@@ -33,4 +35,4 @@ pub use hand_over::HandOver;
 pub use library::{Found, Library, MeshState};
 pub use start::Start;
 pub use state::{Notice, Session};
-pub use world::World;
+pub use world::{CachedFile, World};

@@ -10,13 +10,14 @@ use super::{
     Arranging, Ask, Gauging, Library, World,
     arranging::{command_apart, command_of, reasons},
     derived::{Caches, Pending, PlateView, fingerprint},
+    profile_store::ProfileStore,
 };
 use crate::{
     document::{CopyId, Job, PartId, Plate, PlateId},
     edit::History,
     packing::Bound,
     plate::{Conflict, Finding, Prepared, Shapes},
-    work::{Answer, Event, Runner, TicketId},
+    work::{Answer, Event, KeptProfiles, Runner, TicketId},
 };
 
 /// Something to be told, once.
@@ -30,7 +31,9 @@ pub struct Notice {
 
 /// One open job and all about it. The roofs read it and send [`super::Action`]s.
 pub struct Session {
-    pub(super) world: Box<dyn World>,
+    pub(super) world: Arc<dyn World>,
+    pub(super) profile_store: Option<Arc<dyn KeptProfiles>>,
+    pub(super) profiles_computed: usize,
     pub(super) runner: Runner,
     pub(super) history: History,
     pub(super) path: Option<PathBuf>,
@@ -67,7 +70,10 @@ impl std::fmt::Debug for Session {
 impl Session {
     /// A session with a new, empty job from the shop file.
     pub fn new(world: Box<dyn World>, runner: Runner) -> Self {
+        let world: Arc<dyn World> = Arc::from(world);
         let mut s = Self {
+            profile_store: ProfileStore::new(&world).map(|s| Arc::new(s) as _),
+            profiles_computed: 0,
             world,
             runner,
             history: History::new(Job::default()),
@@ -118,6 +124,10 @@ impl Session {
     /// Rises when outlines or profiles arrive.
     pub fn generation(&self) -> u64 {
         self.caches.generation
+    }
+    /// Profiles computed since the session began; those kept from earlier runs are not counted.
+    pub fn profiles_computed(&self) -> usize {
+        self.profiles_computed
     }
     /// Where the job is saved.
     pub fn path(&self) -> Option<&Path> {
@@ -310,8 +320,9 @@ impl Session {
                 let Some(pending) = self.forget(ticket) else { return };
                 match (pending, answer) {
                     (Pending::Shape(key), Some(Answer::Shape(shape))) => self.take_shape(key, shape),
-                    (Pending::Profile(key), Some(Answer::Profile(p))) => {
-                        self.take_profile(key, p.map_err(|e| e.to_string()));
+                    (Pending::Profile(key), Some(Answer::Profile { profile, computed })) => {
+                        self.profiles_computed += usize::from(computed);
+                        self.take_profile(key, profile.map_err(|e| e.to_string()));
                     }
                     (Pending::Profile(key), Some(Answer::Failed(why))) => self.take_profile(key, Err(why)),
                     (pending, Some(Answer::Mesh(read))) => self.take_mesh(pending, read),

@@ -3,10 +3,22 @@
 use std::{
     io::{self, Read},
     path::{Path, PathBuf},
+    time::SystemTime,
 };
 
+/// A file in the cache folder.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CachedFile {
+    /// Where it is.
+    pub path: PathBuf,
+    /// Its size.
+    pub bytes: u64,
+    /// When it was last written or [`World::touch`]ed.
+    pub used: SystemTime,
+}
+
 /// Files and the calendar, as the session needs them.
-pub trait World: Send {
+pub trait World: Send + Sync {
     /// The bytes of a file. Files over the limit are refused before they are read.
     fn read(&self, path: &Path) -> io::Result<Vec<u8>>;
     /// A file to be read bit by bit, and its length in bytes.
@@ -15,6 +27,8 @@ pub trait World: Send {
         let length = bytes.len() as u64;
         Ok((Box::new(io::Cursor::new(bytes)), length))
     }
+    /// The bytes of a file of at most `most_bytes`; a larger one is refused before it is read.
+    fn read_small(&self, path: &Path, most_bytes: u64) -> io::Result<Vec<u8>>;
     /// Writes a file atomically: a temporary file beside it, flushed, then renamed over it.
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()>;
     /// Removes a file; it is no error where there is none.
@@ -27,6 +41,12 @@ pub trait World: Send {
     fn exists(&self, path: &Path) -> bool;
     /// Where this program keeps its own small files (shop, recent files, recovery), `None` where there is no place.
     fn own_folder(&self) -> Option<PathBuf>;
+    /// Where this program keeps what it can compute again, `None` where nothing is kept. Anybody may empty it at any time.
+    fn cache_folder(&self) -> Option<PathBuf>;
+    /// Files in a folder below the cache folder.
+    fn cached_files(&self, folder: &Path) -> Vec<CachedFile>;
+    /// Marks a file as used now.
+    fn touch(&self, path: &Path) -> io::Result<()>;
     /// The sample job that comes with the program, where it is there.
     fn sample_job(&self) -> Option<PathBuf> {
         None

@@ -41,7 +41,12 @@ pub enum Answer {
     /// Outlines of a part.
     Shape(Arc<PartShape>),
     /// A part's time and filament, layer by layer.
-    Profile(Result<Arc<Profile>, ProfileError>),
+    Profile {
+        /// The profile.
+        profile: Result<Arc<Profile>, ProfileError>,
+        /// It was computed, not kept from before.
+        computed: bool,
+    },
     /// Where copies go.
     Layout(Arc<Layout>),
     /// A machine-code file was measured.

@@ -52,7 +52,12 @@ pub struct ReadFile {
 
 /// SHA-256 in lower-case hex.
 pub fn sha256_hex(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().fold(String::with_capacity(64), |mut s, b| {
+    hex(&Sha256::digest(bytes))
+}
+
+/// Bytes as hexadecimal digits.
+pub fn hex(bytes: &[u8]) -> String {
+    bytes.iter().fold(String::with_capacity(2 * bytes.len()), |mut s, b| {
         // Writing into a String cannot fail.
         let _ = write!(s, "{b:02x}");
         s

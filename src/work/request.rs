@@ -2,7 +2,7 @@
 
 use std::{io::Read, sync::Arc, time::Duration};
 
-use super::{Answer, Deadline, Event, Ticket, read_file};
+use super::{Answer, Deadline, Event, KeptProfiles, ProfileHash, Ticket, kept_profile, profile_bytes, read_file};
 use crate::{
     document::Recipe,
     estimate::{
@@ -76,6 +76,8 @@ pub enum Request {
         linear: [[f64; 3]; 3],
         /// Its recipe.
         recipe: Box<Recipe>,
+        /// Where it may be kept from an earlier run, and under which key.
+        kept: Option<(Arc<dyn KeptProfiles>, ProfileHash)>,
     },
     /// Pack or top up.
     Arrange {
@@ -119,10 +121,22 @@ impl Request {
             Self::Shape { mesh, linear, first_layer_mm } => {
                 Some(Answer::Shape(Arc::new(part_shape(&mesh, &linear, first_layer_mm))))
             }
-            Self::Profile { mesh, linear, recipe } => match part_profile(&mesh, &linear, &recipe, &teller) {
-                Err(ProfileError::Cancelled) => None,
-                other => Some(Answer::Profile(other.map(Arc::new))),
-            },
+            Self::Profile { mesh, linear, recipe, kept } => {
+                let found = kept.as_ref().and_then(|(store, key)| kept_profile(key, &store.get(key)?));
+                if let Some(profile) = found {
+                    return Some(Answer::Profile { profile: Ok(Arc::new(profile)), computed: false });
+                }
+                let profile = part_profile(&mesh, &linear, &recipe, &teller);
+                if let (Ok(profile), Some((store, key))) = (&profile, &kept)
+                    && let Some(bytes) = profile_bytes(key, profile)
+                {
+                    store.put(key, &bytes);
+                }
+                match profile {
+                    Err(ProfileError::Cancelled) => None,
+                    other => Some(Answer::Profile { profile: other.map(Arc::new), computed: true }),
+                }
+            }
             Self::Arrange { problem, seed, rounds, limit, wishes } => {
                 let deadline = Deadline::new(&teller, limit);
                 let layout = packing::solve(&problem, seed, rounds, &deadline);

@@ -81,7 +81,15 @@ fn full_plate() -> (Job, Shapes) {
             footing: None,
         })
         .collect();
-    job.plates.push(Plate { id: PlateId(5000), machine, material, colour: "white".into(), recipe, copies });
+    job.plates.push(Plate {
+        id: PlateId(5000),
+        machine,
+        material,
+        colour: "white".into(),
+        recipe,
+        spool: None,
+        copies,
+    });
     (job, shapes)
 }
 

@@ -140,6 +140,7 @@ impl Fixture {
             material: MaterialId(3),
             colour: "black".into(),
             recipe: RecipeId(2),
+            spool: None,
             copies,
         });
         Self { job, shapes, meshes: by_part }

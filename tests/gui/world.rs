@@ -5,13 +5,21 @@ use std::{
     io,
     path::{Component, Path, PathBuf},
     sync::{Arc, Mutex, PoisonError},
+    time::{Duration, UNIX_EPOCH},
 };
 
-use stonehand::session::World;
+use stonehand::session::{CachedFile, World};
 
 /// Files in memory; clones share them.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Files(Arc<Mutex<BTreeMap<PathBuf, Vec<u8>>>>);
+pub(crate) struct Files(Arc<Mutex<BTreeMap<PathBuf, File>>>);
+
+/// A file and when it was last used, in uses of any file.
+#[derive(Debug)]
+struct File {
+    bytes: Vec<u8>,
+    used: u64,
+}
 
 impl Files {
     /// The sample workshop's files in `/shop`.
@@ -28,15 +36,21 @@ impl Files {
     }
     /// Puts a file there.
     pub(crate) fn put(&self, path: impl Into<PathBuf>, bytes: Vec<u8>) {
-        self.all().insert(path.into(), bytes);
+        let mut all = self.all();
+        let used = next_use(&all);
+        all.insert(path.into(), File { bytes, used });
     }
     /// A file's bytes.
     pub(crate) fn get(&self, path: impl AsRef<Path>) -> Option<Vec<u8>> {
-        self.all().get(path.as_ref()).cloned()
+        self.all().get(path.as_ref()).map(|f| f.bytes.clone())
     }
-    fn all(&self) -> std::sync::MutexGuard<'_, BTreeMap<PathBuf, Vec<u8>>> {
+    fn all(&self) -> std::sync::MutexGuard<'_, BTreeMap<PathBuf, File>> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
+}
+
+fn next_use(all: &BTreeMap<PathBuf, File>) -> u64 {
+    all.values().map(|f| f.used + 1).max().unwrap_or(0)
 }
 
 /// Without `..`, as a disk reads it.
@@ -55,6 +69,10 @@ fn resolved(path: &Path) -> PathBuf {
 impl World for Files {
     fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
         self.get(resolved(path)).ok_or_else(|| io::Error::from(io::ErrorKind::NotFound))
+    }
+    fn read_small(&self, path: &Path, most_bytes: u64) -> io::Result<Vec<u8>> {
+        let bytes = self.read(path)?;
+        if bytes.len() as u64 > most_bytes { Err(io::Error::from(io::ErrorKind::FileTooLarge)) } else { Ok(bytes) }
     }
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
         self.put(path, bytes.to_vec());
@@ -75,6 +93,23 @@ impl World for Files {
     }
     fn own_folder(&self) -> Option<PathBuf> {
         Some("/own".into())
+    }
+    fn cache_folder(&self) -> Option<PathBuf> {
+        Some("/cache".into())
+    }
+    fn cached_files(&self, folder: &Path) -> Vec<CachedFile> {
+        let file = |(path, f): (&PathBuf, &File)| CachedFile {
+            path: path.clone(),
+            bytes: f.bytes.len() as u64,
+            used: UNIX_EPOCH + Duration::from_secs(f.used),
+        };
+        self.all().iter().filter(|(p, _)| p.parent() == Some(folder)).map(file).collect()
+    }
+    fn touch(&self, path: &Path) -> io::Result<()> {
+        let mut all = self.all();
+        let used = next_use(&all);
+        all.get_mut(path).ok_or_else(|| io::Error::from(io::ErrorKind::NotFound))?.used = used;
+        Ok(())
     }
     fn sample_job(&self) -> Option<PathBuf> {
         Some("/shop/hive-fittings.stonehand".into()).filter(|p: &PathBuf| self.exists(p))

@@ -9,7 +9,7 @@ use stonehand::{
     document::{Job, PartId, file},
     geom::Point,
     plate::FindingKind,
-    session::{Action, ArrangeLimits, Session, World},
+    session::{Action, ArrangeLimits, CachedFile, Session, World},
     work::Runner,
 };
 
@@ -134,6 +134,18 @@ impl World for Stuck {
     }
     fn own_folder(&self) -> Option<PathBuf> {
         self.files.own_folder()
+    }
+    fn read_small(&self, path: &Path, most_bytes: u64) -> io::Result<Vec<u8>> {
+        self.files.read_small(path, most_bytes)
+    }
+    fn cache_folder(&self) -> Option<PathBuf> {
+        self.files.cache_folder()
+    }
+    fn cached_files(&self, folder: &Path) -> Vec<CachedFile> {
+        self.files.cached_files(folder)
+    }
+    fn touch(&self, path: &Path) -> io::Result<()> {
+        self.files.touch(path)
     }
     fn today(&self) -> String {
         self.files.today()

@@ -2,7 +2,8 @@
 //!
 //! - `desk`: a session, its files, and jobs to begin with
 //! - `keeping`: new, open, save, recent, recovery; `meshes`: moved, changed, replaced, split; `packing`: one undo step;
-//!   `gauging`: machine code beside a plate
+//!   `gauging`: machine code beside a plate; `landing`: what a drop does
+//!   `profiles`: kept between runs; `spools`: the shelf, and plates that take from it
 
 mod desk;
 mod gauging;
@@ -10,5 +11,7 @@ mod keeping;
 mod landing;
 mod meshes;
 mod packing;
+mod profiles;
+mod spools;
 #[path = "../gui/world.rs"]
 mod world;

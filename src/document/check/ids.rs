@@ -11,6 +11,7 @@ pub fn check(job: &Job, faults: &mut Vec<Fault>) {
         ("machine", list("machines", job.machines.iter().map(|m| m.id.0))),
         ("material", list("materials", job.materials.iter().map(|m| m.id.0))),
         ("recipe", list("recipes", job.recipes.iter().map(|r| r.id.0))),
+        ("spool", list("spools", job.spools.iter().map(|s| s.id.0))),
         ("part", list("parts", job.parts.iter().map(|p| p.id.0))),
         ("plate", list("plates", job.plates.iter().map(|p| p.id.0))),
     ];

@@ -2,7 +2,8 @@
 //!
 //! - [`ids`]: given once, all below the next one
 //! - [`references`]: what is named is there
-//! - [`machines`], [`materials`], [`recipes`], [`margins`], [`preferences`], [`parts`], [`copies`]: numbers in their ranges
+//! - [`machines`], [`materials`], [`recipes`], [`spools`], [`margins`], [`preferences`],
+//!   [`parts`], [`copies`]: numbers in their ranges
 //! - [`names`]: letters and numbers of copies tell them apart
 
 pub mod copies;
@@ -15,6 +16,7 @@ pub mod parts;
 pub mod preferences;
 pub mod recipes;
 pub mod references;
+pub mod spools;
 
 use super::Job;
 
@@ -47,6 +49,7 @@ pub fn all(job: &Job) -> Vec<Fault> {
         machines::check,
         materials::check,
         recipes::check,
+        spools::check,
         parts::check,
         copies::check,
         names::check,
@@ -68,7 +71,7 @@ fn within(faults: &mut Vec<Fault>, place: String, value: f64, least: f64, most: 
 #[cfg(test)]
 pub(super) mod sample {
     use crate::document::{
-        Copy, CopyId, Job, MeshId, MeshRef, Part, PartId, Plate, PlateId, Pose, Shop, Turns, letter,
+        Copy, CopyId, Job, MeshId, MeshRef, Part, PartId, Plate, PlateId, Pose, Shop, Spool, SpoolId, Turns, letter,
     };
 
     /// A sound job: the starter shop, two parts, one plate with three copies.
@@ -119,10 +122,26 @@ pub(super) mod sample {
                 footing: None,
             })
             .collect();
-        job.plates.push(Plate { id: PlateId(id()), machine, material, colour: "white".into(), recipe, copies });
+        job.plates.push(Plate {
+            id: PlateId(id()),
+            machine,
+            material,
+            colour: "white".into(),
+            recipe,
+            spool: None,
+            copies,
+        });
         job.next_id = next;
         job.letters_given = 2;
         job
+    }
+
+    /// A spool in the sample job.
+    pub(crate) fn with_spool(job: &mut Job) -> &mut Spool {
+        job.spools.push(Spool::full(SpoolId(job.next_id), "White 1", job.materials[0].id, "white"));
+        job.next_id += 1;
+        let last = job.spools.len() - 1;
+        &mut job.spools[last]
     }
 
     /// The places where a changed job breaks any rule.

@@ -15,10 +15,16 @@ pub fn check(job: &Job, faults: &mut Vec<Fault>) {
         need(job.material(p.material).is_some(), format!("parts[{i}].material"), "material", &p.material.0);
         need(job.recipe(p.recipe).is_some(), format!("parts[{i}].recipe"), "recipe", &p.recipe.0);
     }
+    for (i, s) in job.spools.iter().enumerate() {
+        need(job.material(s.material).is_some(), format!("spools[{i}].material"), "material", &s.material.0);
+    }
     for (i, p) in job.plates.iter().enumerate() {
         need(job.machine(p.machine).is_some(), format!("plates[{i}].machine"), "machine", &p.machine.0);
         need(job.material(p.material).is_some(), format!("plates[{i}].material"), "material", &p.material.0);
         need(job.recipe(p.recipe).is_some(), format!("plates[{i}].recipe"), "recipe", &p.recipe.0);
+        if let Some(id) = p.spool {
+            need(job.spool(id).is_some(), format!("plates[{i}].spool"), "spool", &id.0);
+        }
         for (k, c) in p.copies.iter().enumerate() {
             need(job.part(c.part).is_some(), format!("plates[{i}].copies[{k}].part"), "part", &c.part.0);
         }
@@ -27,8 +33,8 @@ pub fn check(job: &Job, faults: &mut Vec<Fault>) {
 
 #[cfg(test)]
 mod tests {
-    use super::super::sample::faults_after;
-    use crate::document::{MachineId, MaterialId, PartId, RecipeId};
+    use super::super::sample::{faults_after, with_spool};
+    use crate::document::{MachineId, MaterialId, PartId, RecipeId, SpoolId};
 
     #[test]
     fn a_copy_of_no_part() {
@@ -38,6 +44,12 @@ mod tests {
     #[test]
     fn a_part_whose_mesh_is_not_listed() {
         assert_eq!(faults_after(|j| drop(j.meshes.remove(1))), ["parts[1].mesh"]);
+    }
+
+    #[test]
+    fn a_spool_that_is_not_there_and_one_of_no_material() {
+        assert_eq!(faults_after(|j| j.plates[0].spool = Some(SpoolId(999))), ["plates[0].spool"]);
+        assert_eq!(faults_after(|j| with_spool(j).material = MaterialId(999)), ["spools[0].material"]);
     }
 
     #[test]

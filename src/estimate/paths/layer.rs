@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use serde::{Deserialize, Serialize};
+
 use crate::{
     estimate::{
         motion::{Gait, Planner, rest_to_rest_s},
@@ -19,7 +21,7 @@ use super::{
 };
 
 /// What was laid down of one kind.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct Run {
     /// Length of the beads, mm.
     pub length_mm: f64,
@@ -41,7 +43,7 @@ impl Run {
 }
 
 /// One layer of one copy, alone.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct LayerWork {
     /// Wall loops and single beads of thin places.
     pub walls: Run,

@@ -1,6 +1,6 @@
 //! The particulars of what is selected: copies, a part, or else the plate and what it is made with.
 //!
-//! - [`copies`], [`part`], [`plate`]; [`machine`], [`material`], [`recipe`], [`preferences`] under the plate
+//! - [`copies`], [`part`], [`plate`]; [`machine`], [`material`], [`recipe`], [`spools`], [`preferences`] under the plate
 //! - [`footing`]: what holds a part down, as a choice and a width; [`numbers`]: tables of typed numbers
 
 mod copies;
@@ -12,6 +12,7 @@ mod part;
 mod plate;
 mod preferences;
 mod recipe;
+mod spools;
 
 use egui::Ui;
 

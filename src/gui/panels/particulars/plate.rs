@@ -48,6 +48,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     section(ui, "Recipe", &mut |ui| {
         super::recipe::show(ui, session, plate.map(|p| p.recipe).or(job.recipes.first().map(|r| r.id)), wishes);
     });
+    section(ui, "Spools", &mut |ui| super::spools::show(ui, session, plate, wishes));
     section(ui, "Preferences", &mut |ui| super::preferences::show(ui, session, wishes));
 }
 
