@@ -5,7 +5,7 @@
 //! heap without depth is a valid bed. Sources: guided local search on no-fit polygons, Umetani et al. 2009; weights and
 //! strikes after Gardeyn et al. 2025 (arXiv 2509.13329).
 
-use super::{Layout, field::CONTACT_MM, rng::Rng, table::Table};
+use super::{Layout, field::CONTACT_MM, rng::Rng, table::Table, zone::Zone};
 use crate::{
     geom::{Bounds, Point},
     watch::Watch,
@@ -222,28 +222,9 @@ impl<'a> Heap<'a> {
         blocked + keep_outs + fixed
     }
 
-    /// Weighted depth of copy `i` at a place; at least `bound` where it is given up early.
-    fn cost(&self, i: usize, v: usize, p: Point, bound: f64) -> f64 {
-        let n = self.spots.len();
-        let mut sum = self.ground_weight[i] * self.ground(v, p);
-        for (j, &(w, q)) in self.spots.iter().enumerate() {
-            if sum >= bound {
-                return sum;
-            }
-            if j != i {
-                let zone = self.table.pair(w, v);
-                let d = p - q;
-                if zone.bounds().contains(d) {
-                    sum += self.weight[i * n + j] * zone.depth(d, CONTACT_MM);
-                }
-            }
-        }
-        sum
-    }
-
     fn relocate(&mut self, i: usize, rng: &mut Rng) {
         let (v, p) = self.spots[i];
-        let now = self.cost(i, v, p, f64::INFINITY);
+        let now = Around::new(self, i).cost(v, p, f64::INFINITY, true);
         let found = self.search(i, (now, v, p), 24, 12, rng);
         if found.0 < now {
             self.spots[i] = (found.1, found.2);
@@ -257,35 +238,36 @@ impl<'a> Heap<'a> {
         let turns = &self.table.of_shape[shape];
         let own = self.table.variants[now.1].bounds;
         let size = own.width().min(own.height());
+        let mut around = Around::new(self, i);
         let mut best: [Candidate; 3] = [now, (f64::INFINITY, now.1, now.2), (f64::INFINITY, now.1, now.2)];
-        let mut offer = |s: &Self, v: usize, p: Point| {
-            let c = s.cost(i, v, p, best[2].0);
+        let mut offer = |around: &mut Around<'_, '_>, v: usize, p: Point| {
+            let c = around.cost(v, p, best[2].0, false);
             if c < best[2].0 {
                 best[2] = (c, v, p);
                 best.sort_by(|a, b| a.0.total_cmp(&b.0));
             }
         };
         if near > 0 {
-            for q in self.ways_out(i, now.1, now.2) {
-                offer(self, now.1, q);
+            for q in around.ways_out(now.1, now.2) {
+                offer(&mut around, now.1, q);
             }
         }
         for k in 0..near {
             let v = if k % 3 == 2 { turns[rng.below(turns.len())] } else { now.1 };
             let middle = self.table.variants[now.1].bounds.centre() - self.table.variants[v].bounds.centre();
             let by = Point::new(rng.between(-1.0, 1.0), rng.between(-1.0, 1.0)) * (0.5 * size);
-            offer(self, v, now.2 + middle + by);
+            offer(&mut around, v, now.2 + middle + by);
         }
         for _ in 0..anywhere {
             let v = turns[rng.below(turns.len())];
             if let Some(p) = self.somewhere(v, rng) {
-                offer(self, v, p);
+                offer(&mut around, v, p);
             }
         }
         let mut done = now;
         for c in best {
             if c.0.is_finite() {
-                let c = self.finer(i, c, size, rng);
+                let c = around.finer(c, size, rng);
                 if c.0 < done.0 {
                     done = c;
                 }
@@ -313,17 +295,76 @@ impl<'a> Heap<'a> {
         let y = pick(rng, site.bounds.min.y.max(a.y), site.bounds.max.y.min(b.y))?;
         Some(Point::new(x, y))
     }
+}
+
+/// Another copy as one that moves sees it.
+struct Other<'a> {
+    zone: &'a Zone,
+    at: Point,
+    /// Of the zone, where the other lies.
+    bounds: Bounds,
+    weight: f64,
+}
+
+/// All other copies as one that moves sees them, by its variant.
+struct Around<'h, 'a> {
+    heap: &'h Heap<'a>,
+    copy: usize,
+    /// Its first variant.
+    first: usize,
+    others: Vec<Vec<Other<'a>>>,
+}
+
+impl<'h, 'a> Around<'h, 'a> {
+    fn new(heap: &'h Heap<'a>, copy: usize) -> Self {
+        let turns = &heap.table.of_shape[heap.table.variants[heap.spots[copy].0].shape];
+        let others = turns.iter().map(|_| Vec::new()).collect();
+        Self { heap, copy, first: turns.first().copied().unwrap_or(0), others }
+    }
+
+    fn others(&mut self, v: usize) -> &[Other<'a>] {
+        let (heap, i) = (self.heap, self.copy);
+        let n = heap.spots.len();
+        let row = &mut self.others[v - self.first];
+        if row.is_empty() {
+            row.extend((0..n).filter(|&j| j != i).map(|j| {
+                let (w, at) = heap.spots[j];
+                let zone: &Zone = heap.table.pair(w, v);
+                Other { zone, at, bounds: zone.bounds().moved(at), weight: heap.weight[i * n + j] }
+            }));
+        }
+        row
+    }
+
+    /// Weighted depth of the copy at a place, exact or roughly; at least `bound` where it is given up early.
+    fn cost(&mut self, v: usize, p: Point, bound: f64, exact: bool) -> f64 {
+        let mut sum = self.heap.ground_weight[self.copy] * self.heap.ground(v, p);
+        if sum >= bound {
+            return sum;
+        }
+        for o in self.others(v) {
+            if o.bounds.contains(p) {
+                let d = p - o.at;
+                sum += o.weight * if exact { o.zone.depth(d, CONTACT_MM) } else { o.zone.rough_depth(d) };
+                if sum >= bound {
+                    return sum;
+                }
+            }
+        }
+        sum
+    }
 
     /// Steps along changing directions, then onto the borders of what it still overlaps.
-    fn finer(&self, i: usize, mut c: Candidate, size: f64, rng: &mut Rng) -> Candidate {
+    fn finer(&mut self, mut c: Candidate, size: f64, rng: &mut Rng) -> Candidate {
         const D: f64 = std::f64::consts::FRAC_1_SQRT_2;
         const WAYS: [[f64; 2]; 4] = [[1.0, 0.0], [0.0, 1.0], [D, D], [D, -D]];
+        c.0 = self.cost(c.1, c.2, f64::INFINITY, false);
         let mut step = 0.25 * size;
-        while step > 2e-3 * size && c.0 > 0.0 {
+        while step > 1e-2 * size && c.0 > 0.0 {
             let d = Point::from(WAYS[rng.below(4)]) * step;
             let mut moved = false;
             for q in [c.2 + d, c.2 - d] {
-                let cost = self.cost(i, c.1, q, c.0);
+                let cost = self.cost(c.1, q, c.0, false);
                 if cost < c.0 {
                     c = (cost, c.1, q);
                     moved = true;
@@ -332,13 +373,14 @@ impl<'a> Heap<'a> {
             }
             step *= if moved { 1.1 } else { 0.5 };
         }
+        c.0 = self.cost(c.1, c.2, f64::INFINITY, true);
         for _ in 0..4 {
             if c.0 <= 0.0 {
                 break;
             }
             let before = c.0;
-            for q in self.ways_out(i, c.1, c.2) {
-                let cost = self.cost(i, c.1, q, c.0);
+            for q in self.ways_out(c.1, c.2) {
+                let cost = self.cost(c.1, q, c.0, true);
                 if cost < c.0 {
                     c = (cost, c.1, q);
                 }
@@ -350,20 +392,19 @@ impl<'a> Heap<'a> {
         c
     }
 
-    /// The nearest places out of each thing that a copy overlaps.
-    fn ways_out(&self, i: usize, v: usize, p: Point) -> Vec<Point> {
-        let mut out = Vec::new();
-        for (j, &(w, q)) in self.spots.iter().enumerate() {
-            if j != i
-                && let Some(e) = self.table.pair(w, v).way_out(p - q)
-            {
-                out.push(q + e);
-            }
+    /// The nearest places out of each thing that the copy overlaps.
+    fn ways_out(&mut self, v: usize, p: Point) -> Vec<Point> {
+        let heap = self.heap;
+        let mut out: Vec<Point> = self
+            .others(v)
+            .iter()
+            .filter(|o| o.bounds.contains(p))
+            .filter_map(|o| o.zone.way_out(p - o.at).map(|e| o.at + e))
+            .collect();
+        for &(w, q) in &heap.table.fixed[heap.bed] {
+            out.extend(heap.table.pair(w, v).way_out(p - q).map(|e| q + e));
         }
-        for &(w, q) in &self.table.fixed[self.bed] {
-            out.extend(self.table.pair(w, v).way_out(p - q).map(|e| q + e));
-        }
-        let home = self.table.home(self.bed, v);
+        let home = heap.table.home(heap.bed, v);
         out.extend(home.keep_outs.iter().chain(home.sites.iter().flat_map(|s| &s.blocks)).filter_map(|z| z.way_out(p)));
         out.truncate(12);
         out

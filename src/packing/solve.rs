@@ -1,5 +1,7 @@
 //! The engine: which move when.
 
+use std::sync::atomic::{AtomicBool, Ordering};
+
 use super::{
     Aim, Layout, Problem, fit, improve, pattern,
     place::{self, Key, Style},
@@ -45,6 +47,18 @@ pub fn solve(problem: &Problem, seed: u64, rounds: Option<u64>, watch: &dyn Watc
     };
     debug_assert_eq!(super::verify(problem, &layout), Ok(()));
     layout
+}
+
+/// Ends where another does, or at a word.
+struct Until<'a> {
+    watch: &'a dyn Watch<Layout>,
+    over: AtomicBool,
+}
+
+impl Watch<Layout> for Until<'_> {
+    fn cancelled(&self) -> bool {
+        self.over.load(Ordering::Relaxed) || self.watch.cancelled()
+    }
 }
 
 struct Search<'a> {
@@ -161,10 +175,17 @@ impl Search<'_> {
         let mut rngs = [Rng::new(self.rng.next()), Rng::new(self.rng.next())];
         let [r, s] = &mut rngs;
         let style = Style { key: KEYS[self.rng.below(5)], turns: [2, 4, 8, 16][self.rng.below(4)], proved: false };
-        let try_one = |rng: &mut Rng| self.tried(round, base, style, rng);
-        let (one, two) = rayon::join(|| try_one(r), || try_one(s));
-        let first = one.is_some_and(|p| self.offer(p, style));
-        two.is_some_and(|p| self.offer(p, style)) || first
+        // Once the first has a better plan, the second is not waited for: it would not be taken.
+        let until = Until { watch: self.watch, over: AtomicBool::new(false) };
+        let (one, two) = rayon::join(
+            || {
+                let better = self.tried(round, base, style, r, self.watch).filter(|p| self.beats_best(p));
+                until.over.store(better.is_some(), Ordering::Relaxed);
+                better
+            },
+            || self.tried(round, base, style, s, &until),
+        );
+        one.or(two).is_some_and(|p| self.offer(p, style))
     }
 
     /// Several shapes on more than one bed?
@@ -174,12 +195,19 @@ impl Search<'_> {
     }
 
     /// Copies parted; now and then all placed anew, neighbours in the order trading places.
-    fn tried(&self, round: u64, base: &[usize], style: Style, rng: &mut Rng) -> Option<Plan> {
+    fn tried(
+        &self,
+        round: u64,
+        base: &[usize],
+        style: Style,
+        rng: &mut Rng,
+        watch: &dyn Watch<Layout>,
+    ) -> Option<Plan> {
         if self.several_beds(base) && round % 8 < 6 {
             let all = round < CONSTRUCTED || rng.below(8) == 0;
             let tries = if round < CONSTRUCTED { 4 } else { [8, 32, 128][rng.below(3)] };
             let (best, _) = self.best.as_ref()?;
-            return fit::refill(self.table, best, all, tries, rng, self.watch);
+            return fit::refill(self.table, best, all, tries, rng, watch);
         }
         if !round.is_multiple_of(4) || base.len() < 2 {
             // Short tries first, longer and longer ones later.
@@ -188,7 +216,7 @@ impl Search<'_> {
                 strikes: (1 + round.saturating_sub(CONSTRUCTED) / 4).min(60) as usize,
             };
             let (best, _) = self.best.as_ref()?;
-            return improve::attempt(self.table, best, style, effort, rng, self.watch);
+            return improve::attempt(self.table, best, style, effort, rng, watch);
         }
         let mut queue = base.to_vec();
         for _ in 0..=queue.len() / 4 {
@@ -196,7 +224,9 @@ impl Search<'_> {
             let j = (i + 1 + rng.below(6)).min(queue.len() - 1);
             queue.swap(i, j);
         }
-        Some(self.built(&queue, style))
+        let mut plan = Plan::new(self.table.problem.beds.len());
+        place::fill(self.table, &mut plan, queue, style, watch);
+        Some(plan)
     }
 }
 

@@ -1,5 +1,7 @@
 //! Where a moving shape's origin may not be.
 
+use std::sync::OnceLock;
+
 use super::convex;
 use crate::geom::{Bounds, Point, Region, boolean};
 
@@ -14,7 +16,14 @@ pub(super) struct Zone {
     /// Border edges (start, vector, 1 / squared length), the inside on the left.
     edges: Vec<(Point, Point, f64)>,
     convex: bool,
+    /// Depths on a grid over the box, negative outside; made when first asked for.
+    raster: OnceLock<Vec<f32>>,
 }
+
+/// Steps of the grid each way.
+const STEPS: usize = 12;
+/// Convex zones of this many edges are as quick to ask exactly.
+const QUICK: usize = 8;
 
 impl Zone {
     pub(super) fn new(region: &Region) -> Self {
@@ -27,7 +36,7 @@ impl Zone {
             [p] => p.holes.is_empty() && convex::is_strictly_convex(&p.outer),
             _ => false,
         };
-        Self { ends: region.edges().collect(), edges, bounds: region.bounds(), convex }
+        Self { ends: region.edges().collect(), edges, bounds: region.bounds(), convex, raster: OnceLock::new() }
     }
     pub(super) fn bounds(&self) -> Bounds {
         self.bounds
@@ -65,6 +74,40 @@ impl Zone {
             return 0.0;
         }
         if least > tolerance * tolerance { least.sqrt() } else { 0.0 }
+    }
+    /// As [`Self::depth`] with no tolerance, read off a grid: right to a small share of the zone's size, for choosing
+    /// among many positions.
+    pub(super) fn rough_depth(&self, p: Point) -> f64 {
+        if !self.bounds.contains(p) {
+            return 0.0;
+        }
+        if self.convex && self.edges.len() <= QUICK {
+            return self.depth(p, 0.0);
+        }
+        let cell = |at: f64, low: f64, length: f64| {
+            let x = (at - low) * STEPS as f64 / length.max(1e-300);
+            let i = (x as usize).min(STEPS - 1);
+            (i, x - i as f64)
+        };
+        let (i, u) = cell(p.x, self.bounds.min.x, self.bounds.width());
+        let (j, v) = cell(p.y, self.bounds.min.y, self.bounds.height());
+        let raster = self.raster.get_or_init(|| self.sampled());
+        let at = |k: usize| f64::from(raster[k]);
+        let row = |j: usize| {
+            let k = j * (STEPS + 1) + i;
+            at(k) + (at(k + 1) - at(k)) * u
+        };
+        (row(j) * (1.0 - v) + row(j + 1) * v).max(0.0)
+    }
+    fn sampled(&self) -> Vec<f32> {
+        let step = Point::new(self.bounds.width(), self.bounds.height()) * (1.0 / STEPS as f64);
+        let depth = |k: usize| {
+            let (i, j) = ((k % (STEPS + 1)) as f64, (k / (STEPS + 1)) as f64);
+            let p = self.bounds.min + Point::new(step.x * i, step.y * j);
+            let far = self.edges.iter().map(|e| squared_distance(p, e)).fold(f64::INFINITY, f64::min).sqrt() as f32;
+            if self.holds(p) { far } else { -far }
+        };
+        (0..(STEPS + 1) * (STEPS + 1)).map(depth).collect()
     }
     /// The nearest place on the border; `None` outside.
     pub(super) fn way_out(&self, p: Point) -> Option<Point> {
@@ -242,6 +285,21 @@ mod tests {
             }
         }
         assert!(seen.iter().all(|&n| n > 3000), "{seen:?}");
+    }
+
+    /// A depth changes no faster than its position moves: the grid is right to a step.
+    #[test]
+    fn rough_depths_are_near() {
+        let shapes = [l(), ring(), star()];
+        let mut rng = Rng::new(3);
+        for a in &shapes {
+            let zone = Zone::new(&overlap_positions(&convex::without_holes(a), &convex::pieces(&l())));
+            let step = zone.bounds.width().max(zone.bounds.height()) / STEPS as f64;
+            for _ in 0..2000 {
+                let p = Point::new(rng.between(-60.0, 60.0), rng.between(-60.0, 60.0));
+                assert!((zone.depth(p, 0.0) - zone.rough_depth(p)).abs() <= 1.5 * step, "{p:?}");
+            }
+        }
     }
 
     /// Found by the test above: an inward edge of a hair's length made the half-plane test miss a ring-on-ring overlap.

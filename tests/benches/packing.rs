@@ -115,6 +115,35 @@ fn samples() -> Result<Problem, Box<dyn Error>> {
     })
 }
 
+/// 300 copies of 12 parts with holes and brims on one bed of 420 × 420.
+fn crowd() -> Problem {
+    let shapes: Vec<Shape> = (0..12_u32)
+        .map(|i| {
+            let (size, corners) = (5.0 + f64::from(i % 6), 5 + 3 * i as usize);
+            let mut outer = disc::regular(Point::default(), size, corners);
+            if i % 2 == 0 {
+                outer.holes.push(polygon(24, 0.5 * size).outer.into_iter().rev().collect());
+            }
+            let shadow = Region::from(outer);
+            let footing = offset::grow(&shadow, f64::from(i % 3), 0.01);
+            Shape { footing: Outline::new(footing), ..plain(shadow, if i % 3 == 0 { Some(TAU / 4.0) } else { None }) }
+        })
+        .collect();
+    let counts = vec![25; shapes.len()];
+    Problem {
+        gap_mm: 2.0,
+        footing_gap_mm: 0.5,
+        ..problem(shapes, vec![bed(rectangle(420.0, 420.0))], Aim::Pack { counts })
+    }
+}
+
+/// The most memory this process has had, MB, where the system tells.
+fn peak_mb() -> Option<f64> {
+    let status = fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find(|l| l.starts_with("VmHWM:"))?;
+    Some(line.split_whitespace().nth(1)?.parse::<f64>().ok()? / 1024.0)
+}
+
 #[derive(Deserialize)]
 struct Strip {
     name: String,
@@ -160,14 +189,17 @@ struct Row {
     first_s: f64,
     last_s: f64,
     valid: bool,
+    /// From the word to stop to the answer.
+    late_s: f64,
 }
 
 fn timed(p: &Problem, seconds: f64, enough: impl Fn(&Layout) -> bool + Sync + 'static) -> Row {
     let clock = Clock::new(seconds, enough);
     let layout = solve(p, 1, None, &clock);
+    let late_s = clock.begun.elapsed().as_secs_f64() - seconds;
     let first_s = clock.first.lock().ok().and_then(|f| *f).unwrap_or_default().as_secs_f64();
     let last_s = clock.last.lock().map(|l| l.as_secs_f64()).unwrap_or_default();
-    Row { valid: verify(p, &layout).is_ok(), layout, first_s, last_s }
+    Row { valid: verify(p, &layout).is_ok(), layout, first_s, last_s, late_s }
 }
 
 fn polygon(n: usize, r: f64) -> Polygon {
@@ -221,6 +253,19 @@ fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
         let aim = Aim::TopUp { shares: vec![1.0], at_most: vec![target + 2] };
         let row = timed(&problem(vec![shape], vec![bed(room)], aim), seconds, move |l| l.count() >= target + 2);
         println!("{name}: {} ({target}), {:.3}, {:.2}, {}", row.layout.count(), row.first_s, row.last_s, row.valid);
+    }
+    if wanted("crowd") {
+        println!("crowd: copies placed of 300, first at s, best at s, valid, answer to cancel after s, peak MB");
+        let row = timed(&crowd(), 10.0, |_| false);
+        let mb = peak_mb().unwrap_or(f64::NAN);
+        println!(
+            "crowd: {} of 300, {:.3}, {:.2}, {}, {:.3}, {mb:.0}",
+            row.layout.count(),
+            row.first_s,
+            row.last_s,
+            row.valid,
+            row.late_s
+        );
     }
     println!("strips: name, length asked: pieces in of all, first at s, best at s, valid");
     let strips: Vec<Strip> = serde_json::from_slice(&fs::read(folder.join("strips.json"))?)?;
