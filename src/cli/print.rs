@@ -6,7 +6,12 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::fail::Fail;
-use crate::{drawing::words, session::Session};
+use crate::{
+    document::{Job, Plate},
+    drawing::words,
+    estimate::{FloorWords, floor_words},
+    session::Session,
+};
 
 /// One line on standard error.
 pub(super) fn error(text: &str) {
@@ -81,12 +86,19 @@ pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
                     writeln!(w, "    {name:<16} {:>12}", words::time(seconds))?;
                 }
             }
+            if let Some(floor) = floor(job, p) {
+                writeln!(w, "    minimum layer time {}: {}", floor.form, floor.assumes)?;
+            }
             for f in &view.findings {
                 writeln!(w, "    {}  {}", f.level.word(), f.text)?;
             }
         }
         Ok(())
     })
+}
+
+fn floor(job: &Job, plate: &Plate) -> Option<FloorWords> {
+    Some(floor_words(job.material(plate.material)?, job.recipe(plate.recipe)?))
 }
 
 pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
@@ -116,6 +128,7 @@ pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
                 })
                 .collect();
             let t = &e.items;
+            let floor = floor(job, p).map(|f| json!({"form": f.form, "assumes": f.assumes}));
             json!({
                 "plate": i + 1, "time_s": e.time_s, "filament_mm": e.filament.length_mm,
                 "mass_g": e.filament.mass_g, "cost": e.filament.cost,
@@ -125,6 +138,7 @@ pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
                     "retraction_s": t.retraction_s, "layer_change_s": t.layer_change_s, "slowing_s": t.slowing_s,
                     "waiting_s": t.waiting_s, "end_s": t.end_s,
                 },
+                "minimum_layer_time": floor,
                 "layers": layers,
             })
         })

@@ -18,6 +18,8 @@ pub enum LayerFloor {
     /// From the material: `t = (ρ c h / h_c) ln((T₀ − T_a)/(T_lim − T_a))`.
     #[default]
     Material,
+    /// From the material and the size of the layer's section: a prism that grows steadily is cooled at its flanks too.
+    MaterialBySize,
 }
 
 /// The numbers that decide time and cooling.

@@ -265,6 +265,30 @@ fn towers_of_three_seconds() {
     );
 }
 
+/// By size, a layer needs what the greatest need of the parts on it is: wide below, slender above; and the copies that serve it
+/// are counted with each layer's own need.
+#[test]
+fn minimum_by_size_is_the_greatest_of_what_grows() {
+    let recipe = Recipe { floor: LayerFloor::MaterialBySize, ..plain() };
+    let (wide, tall) =
+        (Arc::new(prism(&block(20.0, 20.0), 30, &recipe)), Arc::new(prism(&block(5.0, 5.0), 50, &recipe)));
+    let bare = Arc::new(FootingProfile::none());
+    let mut all = copies(&wide, &bare, &row(2, 30.0));
+    all.extend(copies(&tall, &bare, &[Placement::at(100.0, 100.0)]));
+    let e = estimate(&all, &recipe, Tour::Exact);
+    // 24.50 and 17.33 s for squares of 20 and 5 mm (see the table of the closed form).
+    near(e.layers[10].minimum_s.unwrap_or(f64::NAN), 0.65 * 24.50, 5e-3);
+    near(e.layers[40].minimum_s.unwrap_or(f64::NAN), 0.65 * 17.33, 5e-3);
+    let until = copies_until_slowing_ends(&tall, &pla(), &recipe).expect("a minimum is set");
+    let alone = copies(&tall, &bare, &row(until.every_layer as usize, 10.0));
+    near(estimate(&alone, &recipe, Tour::None).items.slowing_s, 0.0, 1e-9);
+    // On a raft of its own width the lowest layers are the raft's.
+    let raft = FootingProfile::compute(&block(5.0, 5.0), Footing::Raft { width_mm: 7.5 }, &recipe).expect("sound");
+    let e = estimate(&copies(&tall, &Arc::new(raft), &row(1, 0.0)), &recipe, Tour::Exact);
+    let (on_raft, above) = (e.layers[1].minimum_s.unwrap_or(0.0), e.layers[10].minimum_s.unwrap_or(0.0));
+    assert!(on_raft > 1.3 * above, "{on_raft} {above}");
+}
+
 #[test]
 fn slowing_waiting_unserved() {
     let seconds = 30.0;

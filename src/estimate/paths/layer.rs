@@ -65,6 +65,8 @@ pub struct LayerWork {
     pub end: Point,
     /// Area of the section, mm².
     pub area_mm2: f64,
+    /// Its perimeter, holes included, mm.
+    pub perimeter_mm: f64,
 }
 
 impl LayerWork {
@@ -105,7 +107,7 @@ impl<'a> Tracer<'a> {
 
     /// All paths of a layer with this section, in order. `covered` says where it is not solid.
     pub(in crate::estimate) fn part(mut self, section: &Region, covered: &Covered, angle_rad: f64) -> LayerWork {
-        self.work.area_mm2 = section.area();
+        (self.work.area_mm2, self.work.perimeter_mm) = (section.area(), section.perimeter());
         let cover_boxes = match covered {
             Covered::Here(region) if region.polygons.len() > 16 => {
                 let boxes: Vec<Bounds> = region.polygons.iter().map(|p| Bounds::of(p.outer.iter().copied())).collect();
@@ -136,7 +138,7 @@ impl<'a> Tracer<'a> {
 
     /// A footing: `rings` as loops, `solid` filled.
     pub(in crate::estimate) fn footing(mut self, rings: &Region, solid: &Region, angle_rad: f64) -> LayerWork {
-        self.work.area_mm2 = solid.area();
+        (self.work.area_mm2, self.work.perimeter_mm) = (solid.area(), solid.perimeter());
         for i in self.islands(rings) {
             let polygon = &rings.polygons[i];
             let mut air = Air::new(polygon);
