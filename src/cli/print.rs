@@ -89,6 +89,13 @@ pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
             if let Some(floor) = floor(job, p) {
                 writeln!(w, "    minimum layer time {}: {}", floor.form, floor.assumes)?;
             }
+            if let Some(s) = job.recipe(p.recipe).and_then(|r| r.support) {
+                let (angle, percent) = (s.overhang_deg, s.density * 100.0);
+                writeln!(
+                    w,
+                    "    supports beyond {angle} ° from the vertical, {percent:.0} % dense, touching the part"
+                )?;
+            }
             for f in &view.findings {
                 writeln!(w, "    {}  {}", f.level.word(), f.text)?;
             }
@@ -138,7 +145,7 @@ pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
                     "retraction_s": t.retraction_s, "layer_change_s": t.layer_change_s, "slowing_s": t.slowing_s,
                     "waiting_s": t.waiting_s, "end_s": t.end_s,
                 },
-                "minimum_layer_time": floor,
+                "minimum_layer_time": floor, "support": job.recipe(p.recipe).and_then(|r| r.support),
                 "layers": layers,
             })
         })

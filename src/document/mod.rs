@@ -38,6 +38,6 @@ pub use mesh_ref::{FileUnit, MeshRef};
 pub use part::{Part, letter};
 pub use plate::Plate;
 pub use pose::Pose;
-pub use recipe::{LayerFloor, Recipe};
+pub use recipe::{LayerFloor, Recipe, Support};
 pub use shop::Shop;
 pub use turns::Turns;

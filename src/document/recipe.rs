@@ -22,6 +22,22 @@ pub enum LayerFloor {
     MaterialBySize,
 }
 
+/// Sparse columns under what hangs over too far.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Support {
+    /// Undersides leaning further than this from the vertical are supported.
+    pub overhang_deg: f64,
+    /// Density of the columns, 0..=1.
+    pub density: f64,
+}
+
+impl Default for Support {
+    /// Common practice, no source.
+    fn default() -> Self {
+        Self { overhang_deg: 50.0, density: 0.15 }
+    }
+}
+
 /// The numbers that decide time and cooling.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Recipe {
@@ -77,6 +93,9 @@ pub struct Recipe {
     pub raft_layers: u32,
     /// Filament purged at the start, mm³.
     pub purge_mm3: f64,
+    /// Supports; none where absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub support: Option<Support>,
     /// Where the minimum layer time comes from.
     pub floor: LayerFloor,
     /// Wait for what slowing does not serve.
@@ -122,6 +141,7 @@ impl Recipe {
             skirt_gap_mm: 5.0,
             raft_layers: 4,
             purge_mm3: 60.0,
+            support: None,
             floor: LayerFloor::Material,
             wait_when_short: false,
             time_factor: 1.0,

@@ -34,6 +34,7 @@ mod profile;
 mod runs_out;
 mod spans;
 mod sums;
+mod support;
 mod tour;
 #[cfg(test)]
 mod worked_cases;

@@ -147,6 +147,7 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
     items.walls_s = factor * total.0[Sums::WALLS];
     items.solid_s = factor * total.0[Sums::SOLID];
     items.infill_s = factor * total.0[Sums::INFILL];
+    items.support_s = factor * total.0[Sums::SUPPORT];
     items.footing_s = factor * total.0[Sums::FOOTING];
     items.travel_s = factor * total.0[Sums::TRAVEL];
     items.retraction_s = factor * total.0[Sums::RETRACTION];

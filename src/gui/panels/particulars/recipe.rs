@@ -4,7 +4,7 @@ use egui::{RichText, Ui};
 
 use super::numbers::{self, Number, number};
 use crate::{
-    document::{LayerFloor, Material, Recipe, RecipeId},
+    document::{LayerFloor, Material, Recipe, RecipeId, Support},
     estimate::floor_words,
     gui::{
         menu::Wish,
@@ -35,6 +35,22 @@ const INFILL: [Number<Recipe>; 1] = [Number {
     tooltip: "Density of the sparse inside",
     place: |r| &mut r.infill,
 }];
+
+const SUPPORT: [Number<Support>; 2] = [
+    number("beyond", Unit::Degrees, (0.0, 89.0, 5.0), "Undersides leaning further than this from the vertical", |s| {
+        &mut s.overhang_deg
+    }),
+    Number {
+        label: "support density",
+        unit: Unit::Percent,
+        least: 0.0,
+        most: 100.0,
+        step: 1.0,
+        per: 0.01,
+        tooltip: "Density of the columns under overhangs",
+        place: |s| &mut s.density,
+    },
+];
 
 const MOTION: [Number<Recipe>; 10] = [
     number("walls at", SPEED, (0.1, 2000.0, 5.0), "", |r| &mut r.wall_mm_s),
@@ -85,6 +101,12 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<RecipeId>, wishes:
     numbers::show(ui, key, &mut r, &INFILL);
     let material = session.plate().and_then(|p| session.job().material(p.material));
     cooling(ui, &mut r, material);
+    if let Some(wanted) = numbers::yes_or_no(ui, key, "supports", Some(r.support.is_some())) {
+        r.support = wanted.then(Support::default);
+    }
+    if let Some(support) = &mut r.support {
+        numbers::show(ui, key, support, &SUPPORT);
+    }
     numbers::show(ui, key, &mut r, &MOTION);
     numbers::show(ui, key, &mut r, &REST);
     numbers::count(ui, key, "skirt loops", &mut r.skirt_loops, 100);
