@@ -7,9 +7,9 @@ use serde_json::{Value, json};
 
 use super::fail::Fail;
 use crate::{
-    document::Plate,
+    document::{Job, Plate},
     drawing::words,
-    estimate::{Interval, RunsOut},
+    estimate::{FloorWords, Interval, RunsOut, floor_words},
     session::Session,
 };
 
@@ -92,12 +92,26 @@ pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
                 let (before, left) = (words::mass(u.before.nominal_g), words::mass_range(least, most));
                 writeln!(w, "    spool {}: takes {needed} of {before}, {left} left", spool.name)?;
             }
+            if let Some(floor) = floor(job, p) {
+                writeln!(w, "    minimum layer time {}: {}", floor.form, floor.assumes)?;
+            }
+            if let Some(s) = job.recipe(p.recipe).and_then(|r| r.support) {
+                let (angle, percent) = (s.overhang_deg, s.density * 100.0);
+                writeln!(
+                    w,
+                    "    supports beyond {angle} ° from the vertical, {percent:.0} % dense, touching the part"
+                )?;
+            }
             for f in &view.findings {
                 writeln!(w, "    {}  {}", f.level.word(), f.text)?;
             }
         }
         Ok(())
     })
+}
+
+fn floor(job: &Job, plate: &Plate) -> Option<FloorWords> {
+    Some(floor_words(job.material(plate.material)?, job.recipe(plate.recipe)?))
 }
 
 pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
@@ -127,6 +141,7 @@ pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
                 })
                 .collect();
             let t = &e.items;
+            let floor = floor(job, p).map(|f| json!({"form": f.form, "assumes": f.assumes}));
             json!({
                 "plate": i + 1, "time_s": e.time_s, "filament_mm": e.filament.length_mm,
                 "mass_g": e.filament.mass_g, "cost": e.filament.cost,
@@ -137,6 +152,7 @@ pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
                     "waiting_s": t.waiting_s, "end_s": t.end_s,
                 },
                 "spool": plate_spool(s, p),
+                "minimum_layer_time": floor, "support": job.recipe(p.recipe).and_then(|r| r.support),
                 "layers": layers,
             })
         })

@@ -42,7 +42,7 @@ pub use part::{Part, letter};
 pub use plate::Plate;
 pub use pose::Pose;
 pub use preferences::{BedSide, Preferences};
-pub use recipe::{LayerFloor, Recipe};
+pub use recipe::{LayerFloor, Recipe, Support};
 pub use shop::Shop;
 pub use spool::{Sensor, Spool, TailFixed};
 pub use turns::Turns;

@@ -18,6 +18,24 @@ pub enum LayerFloor {
     /// From the material: `t = (ρ c h / h_c) ln((T₀ − T_a)/(T_lim − T_a))`.
     #[default]
     Material,
+    /// From the material and the size of the layer's section: a prism that grows steadily is cooled at its flanks too.
+    MaterialBySize,
+}
+
+/// Sparse columns under what hangs over too far.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Support {
+    /// Undersides leaning further than this from the vertical are supported.
+    pub overhang_deg: f64,
+    /// Density of the columns, 0..=1.
+    pub density: f64,
+}
+
+impl Default for Support {
+    /// Common practice, no source.
+    fn default() -> Self {
+        Self { overhang_deg: 50.0, density: 0.15 }
+    }
 }
 
 /// The numbers that decide time and cooling.
@@ -75,6 +93,9 @@ pub struct Recipe {
     pub raft_layers: u32,
     /// Filament purged at the start, mm³.
     pub purge_mm3: f64,
+    /// Supports; none where absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub support: Option<Support>,
     /// Where the minimum layer time comes from.
     pub floor: LayerFloor,
     /// Wait for what slowing does not serve.
@@ -120,6 +141,7 @@ impl Recipe {
             skirt_gap_mm: 5.0,
             raft_layers: 4,
             purge_mm3: 60.0,
+            support: None,
             floor: LayerFloor::Material,
             wait_when_short: false,
             time_factor: 1.0,

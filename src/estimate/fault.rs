@@ -96,6 +96,10 @@ pub fn check_recipe(r: &Recipe) -> Result<(), RecipeFault> {
     ] {
         within(what, f64::from(count), "", 0.0, 1000.0)?;
     }
+    if let Some(s) = r.support {
+        within("overhang angle", s.overhang_deg, "° from the vertical", 0.0, 89.0)?;
+        within("support density", s.density, "(1 is solid)", 0.0, 1.0)?;
+    }
     if let LayerFloor::Typed { seconds } = r.floor {
         within("minimum layer time", seconds, "s", 0.0, 86_400.0)?;
     }

@@ -2,7 +2,7 @@
 
 use crate::document::{Material, Recipe};
 
-use super::{LayerEstimate, PlateEstimate, Profile, minimum_for_height_s};
+use super::{LayerEstimate, PlateEstimate, Profile, minimum_s};
 
 /// What stands out in the layers of a plate.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -60,7 +60,7 @@ pub fn copies_until_slowing_ends(profile: &Profile, material: &Material, recipe:
         .filter(|(_, l)| l.time_s() > 0.0)
         .map(|(i, l)| {
             let height = if i == 0 { recipe.first_layer_mm } else { recipe.layer_height_mm };
-            let minimum = minimum_for_height_s(material, recipe, height)?;
+            let minimum = minimum_s(material, recipe, height, l.area_mm2, l.perimeter_mm)?;
             let left = minimum / recipe.time_factor - recipe.layer_change_s;
             // 1e-9 forgives rounding where a whole number of copies just serves.
             Some(((left / l.time_s() - 1e-9).ceil().max(1.0)) as u32)

@@ -11,7 +11,7 @@
 //! - [`Tour`], [`TourPlan`]: the way from copy to copy
 //!
 //! What it means:
-//! - [`minimum_layer_time_s`], [`cooling_time_s`]: how long a layer needs to cool
+//! - [`minimum_s`], [`cooling_time_s`], [`fin_time_s`]: how long a layer needs to cool; [`floor_words`]: what that assumes
 //! - [`cooling_summary`], [`copies_until_slowing_ends`]: what a person must know
 //! - [`Filament`], [`mass_interval_g`], [`spool_left_g`]: length, mass, price, what a spool has left
 //! - [`RunsOut`], [`runs_out`]: where in the build a spool ends; [`draw`], [`SpoolUse`], [`SpoolLevel`]: plates one after another
@@ -23,6 +23,7 @@ mod fault;
 mod filament;
 #[cfg(test)]
 pub(crate) mod fixtures;
+mod floor_words;
 mod footing_profile;
 pub mod gauge;
 mod headroom;
@@ -37,15 +38,17 @@ mod runs_out;
 mod spans;
 mod spool_use;
 mod sums;
+mod support;
 mod tour;
 #[cfg(test)]
 mod worked_cases;
 
-pub use cooling::{cooling_time_s, minimum_for_height_s, minimum_layer_time_s, single_bead_thickness_mm};
+pub use cooling::{FIN_SHARE, cooling_time_s, fin_time_s, minimum_s, single_bead_thickness_mm};
 pub use fault::{MOST_LAYERS, RecipeFault, check_machine, check_material, check_recipe};
 pub use filament::{
     Filament, Interval, cross_section_mm2, filament, mass_interval_g, metres_per_kilogram, spool_left_g,
 };
+pub use floor_words::{FloorWords, floor_words};
 pub use footing_profile::FootingProfile;
 pub use headroom::{CoolingSummary, CopiesUntil, cooling_summary, copies_until_slowing_ends};
 pub use pace::Kind;

@@ -13,6 +13,8 @@ pub enum Kind {
     Solid,
     /// Sparse infill.
     Infill,
+    /// Columns under overhangs.
+    Support,
     /// Skirt, brim, raft.
     Footing,
 }
@@ -27,6 +29,7 @@ pub(super) struct Pace {
     pub(super) bead_mm: f64,
     pub(super) walls: usize,
     pub(super) density: f64,
+    pub(super) support_density: f64,
     pub(super) acceleration: f64,
     pub(super) deviation_mm: f64,
     pub(super) travel_mm_s: f64,
@@ -49,6 +52,7 @@ impl Pace {
             bead_mm: r.bead_width_mm,
             walls: r.walls as usize,
             density: r.infill,
+            support_density: r.support.map_or(0.0, |s| s.density),
             acceleration: r.acceleration_mm_s2,
             deviation_mm: r.junction_deviation_mm,
             travel_mm_s: r.travel_mm_s,
@@ -63,12 +67,12 @@ impl Pace {
         })
     }
     /// Speed of a bead `width_mm` wide: the least of its kind's speed, the flow limit over the bead's area and, on the first
-    /// layer, the first layer's speed. Footings go at the walls' speed.
+    /// layer, the first layer's speed. Footings go at the walls' speed, supports at the infill's.
     pub(super) fn speed(&self, kind: Kind, width_mm: f64) -> f64 {
         let wanted = match kind {
             Kind::Walls | Kind::Footing => self.wall_mm_s,
             Kind::Solid => self.solid_mm_s,
-            Kind::Infill => self.infill_mm_s,
+            Kind::Infill | Kind::Support => self.infill_mm_s,
         };
         wanted.min(self.flow_mm3_s / (self.height_mm * width_mm).max(1e-9)).min(self.cap_mm_s)
     }

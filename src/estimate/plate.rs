@@ -3,13 +3,13 @@
 use std::sync::Arc;
 
 use crate::{
-    document::{CopyId, Machine, Material, Recipe},
+    document::{CopyId, LayerFloor, Machine, Material, Recipe},
     geom::{Placement, Point, hull},
 };
 
 use super::{
     FootingProfile, Items, LayerEstimate, PlateEstimate, Profile, RecipeFault, Tour, check_machine, check_material,
-    filament, minimum_for_height_s,
+    filament, minimum_s,
     motion::rest_to_rest_s,
     pace::{Kind, Pace},
     plate_layers,
@@ -115,8 +115,7 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
         ..Items::default()
     };
     let mut total = Sums::default();
-    let first_minimum = minimum_for_height_s(material, recipe, recipe.first_layer_mm);
-    let minimum = minimum_for_height_s(material, recipe, recipe.layer_height_mm);
+    let minimum = minimums(&groups, material, recipe, layer_count);
     let mut layers = Vec::with_capacity(layer_count);
     for set in &sets {
         for (i, row) in rows.iter().enumerate().take(set.to).skip(set.from) {
@@ -124,7 +123,7 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
             let laid_s = row.time_s();
             let natural_s = factor * (laid_s + recipe.layer_change_s);
             // A layer on which nothing is laid has nothing to cool.
-            let minimum_s = if i == 0 { first_minimum } else { minimum }.filter(|_| laid_s > 0.0);
+            let minimum_s = minimum[i].filter(|_| laid_s > 0.0);
             let short = minimum_s.map_or(0.0, |m| (m - natural_s).max(0.0));
             let slowing_s = short.min(factor * row.0[Sums::SLACK]);
             let left = short - slowing_s;
@@ -148,6 +147,7 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
     items.walls_s = factor * total.0[Sums::WALLS];
     items.solid_s = factor * total.0[Sums::SOLID];
     items.infill_s = factor * total.0[Sums::INFILL];
+    items.support_s = factor * total.0[Sums::SUPPORT];
     items.footing_s = factor * total.0[Sums::FOOTING];
     items.travel_s = factor * total.0[Sums::TRAVEL];
     items.retraction_s = factor * total.0[Sums::RETRACTION];
@@ -155,6 +155,27 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
     let purge = if layer_count > 0 { recipe.purge_mm3 } else { 0.0 };
     let filament = filament(total.0[Sums::VOLUME] + purge, machine, material);
     Ok(PlateEstimate { time_s: items.total_s(), filament, items, layers, tours })
+}
+
+/// Minimum time of each layer of the plate: by size, the greatest of what is there.
+fn minimums(groups: &[Group<'_>], material: &Material, recipe: &Recipe, layer_count: usize) -> Vec<Option<f64>> {
+    let of = |i: usize, area: f64, around: f64| {
+        let height = if i == 0 { recipe.first_layer_mm } else { recipe.layer_height_mm };
+        minimum_s(material, recipe, height, area, around)
+    };
+    if recipe.floor != LayerFloor::MaterialBySize {
+        let (first, above) = (of(0, 0.0, 0.0), of(1, 0.0, 0.0));
+        return (0..layer_count).map(|i| if i == 0 { first } else { above }).collect();
+    }
+    let mut all: Vec<Option<f64>> = vec![None; layer_count];
+    for g in groups {
+        let part = g.profile.layers().iter().enumerate().map(|(k, l)| (g.footing.lift_layers() + k, l));
+        for (i, l) in part.chain(g.footing.layers().iter().enumerate()) {
+            let here = of(i, l.area_mm2, l.perimeter_mm);
+            all[i] = all[i].into_iter().chain(here).reduce(f64::max);
+        }
+    }
+    all
 }
 
 fn grouped(copies: &[PlateCopy]) -> Vec<Group<'_>> {

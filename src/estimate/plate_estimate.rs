@@ -15,7 +15,7 @@ pub struct Items {
     pub solid_s: f64,
     /// Sparse infill.
     pub infill_s: f64,
-    /// Supports; none are laid yet.
+    /// Supports, where the recipe has them.
     pub support_s: f64,
     /// Skirt, brims, rafts.
     pub footing_s: f64,

@@ -9,7 +9,7 @@ use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 
 use crate::{
-    document::{Recipe, RecipeId},
+    document::{Recipe, RecipeId, Support},
     geom::{Point, Polygon, Region, simplify},
     watch::Watch,
 };
@@ -19,6 +19,7 @@ use super::{
     pace::Pace,
     paths::{Cover, Covered, Tracer},
     sums::Sums,
+    support,
 };
 
 /// Sections are thinned to this before paths are laid, mm: far below what a head follows.
@@ -108,10 +109,17 @@ impl Profile {
                 (0..n).into_par_iter().map(|i| stop().map(|()| cover.of(i))).collect();
             all?
         };
+        let columns = match &recipe.support {
+            Some(support) => columns(&sections[..n], &spans[..n], support, recipe.bead_width_mm, watch)?,
+            None => std::iter::repeat_n(Arc::new(Region::EMPTY), n).collect(),
+        };
         // The layer two below is laid in the same direction: where nothing else differs, its paths are these.
         let mut same: Vec<usize> = (0..n).collect();
         for i in 3..n {
-            if Arc::ptr_eq(&thinned[i], &thinned[i - 2]) && alike(&covered[i], &covered[i - 2]) {
+            if Arc::ptr_eq(&thinned[i], &thinned[i - 2])
+                && alike(&covered[i], &covered[i - 2])
+                && *columns[i] == *columns[i - 2]
+            {
                 same[i] = same[i - 2];
             }
         }
@@ -124,7 +132,7 @@ impl Profile {
                     return Ok(LayerWork::default());
                 }
                 let angle = SCAN_RAD + if i % 2 == 0 { 0.0 } else { std::f64::consts::FRAC_PI_2 };
-                Ok(Tracer::new(if i == 0 { &first } else { &above }).part(&thinned[i], &covered[i], angle))
+                Ok(Tracer::new(if i == 0 { &first } else { &above }).part(&thinned[i], &covered[i], &columns[i], angle))
             })
             .collect();
         let laid = laid?;
@@ -188,6 +196,20 @@ pub fn profile_recipe(recipe: &Recipe) -> Recipe {
         time_factor: plain.time_factor,
         ..recipe.clone()
     }
+}
+
+/// Supports of every layer, thinned as sections are.
+fn columns(
+    sections: &[Region],
+    spans: &[LayerSpan],
+    support: &Support,
+    bead_mm: f64,
+    watch: &dyn Watch,
+) -> Result<Vec<Arc<Region>>, ProfileError> {
+    let fine = shared(sections.par_iter().map(|s| simplify::within(&finite(s), support::FINE_MM)).collect());
+    let middles: Vec<f64> = spans.iter().map(|s| s.middle_mm).collect();
+    // What is smaller than a tenth of a bead's square is not printed.
+    support::columns(&fine, &middles, support, 0.1 * bead_mm * bead_mm, watch).ok_or(ProfileError::Cancelled)
 }
 
 /// Without polygons that hold a coordinate which is not a number.

@@ -4,25 +4,27 @@ use super::LayerWork;
 
 /// Seconds by item, the seconds that slowing down can add, and volume.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(super) struct Sums(pub(super) [f64; 8]);
+pub(super) struct Sums(pub(super) [f64; 9]);
 
 impl Sums {
     pub(super) const WALLS: usize = 0;
     pub(super) const SOLID: usize = 1;
     pub(super) const INFILL: usize = 2;
-    pub(super) const FOOTING: usize = 3;
-    pub(super) const TRAVEL: usize = 4;
-    pub(super) const RETRACTION: usize = 5;
+    pub(super) const SUPPORT: usize = 3;
+    pub(super) const FOOTING: usize = 4;
+    pub(super) const TRAVEL: usize = 5;
+    pub(super) const RETRACTION: usize = 6;
     /// Time at the least speed less time at the recipe's.
-    pub(super) const SLACK: usize = 6;
+    pub(super) const SLACK: usize = 7;
     /// mm³.
-    pub(super) const VOLUME: usize = 7;
+    pub(super) const VOLUME: usize = 8;
 
     pub(super) fn of(l: &LayerWork) -> Self {
         Self([
             l.walls.time_s,
             l.solid.time_s,
             l.infill.time_s,
+            l.support.time_s,
             l.footing.time_s,
             l.travel_s,
             l.retraction_s,

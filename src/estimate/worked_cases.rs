@@ -6,7 +6,7 @@ use proptest::prelude::*;
 
 use super::{fixtures::*, *};
 use crate::{
-    document::{CopyId, Footing, LayerFloor, Recipe, RecipeId},
+    document::{CopyId, Footing, LayerFloor, Recipe, RecipeId, Support},
     geom::{Bounds, Placement, Point, Polygon, Region, disc},
     mesh::shapes,
     watch::{Quiet, Watch},
@@ -285,6 +285,57 @@ fn towers_of_three_seconds() {
         copies_until_slowing_ends(&p, &pla(), &recipe),
         Some(CopiesUntil { every_layer: 5, nearly_every_layer: 5 })
     );
+}
+
+/// By size, a layer needs what the greatest need of the parts on it is: wide below, slender above; and the copies that serve it
+/// are counted with each layer's own need.
+#[test]
+fn minimum_by_size_is_the_greatest_of_what_grows() {
+    let recipe = Recipe { floor: LayerFloor::MaterialBySize, ..plain() };
+    let (wide, tall) =
+        (Arc::new(prism(&block(20.0, 20.0), 30, &recipe)), Arc::new(prism(&block(5.0, 5.0), 50, &recipe)));
+    let bare = Arc::new(FootingProfile::none());
+    let mut all = copies(&wide, &bare, &row(2, 30.0));
+    all.extend(copies(&tall, &bare, &[Placement::at(100.0, 100.0)]));
+    let e = estimate(&all, &recipe, Tour::Exact);
+    // 24.50 and 17.33 s for squares of 20 and 5 mm (see the table of the closed form).
+    near(e.layers[10].minimum_s.unwrap_or(f64::NAN), 0.65 * 24.50, 5e-3);
+    near(e.layers[40].minimum_s.unwrap_or(f64::NAN), 0.65 * 17.33, 5e-3);
+    let until = copies_until_slowing_ends(&tall, &pla(), &recipe).expect("a minimum is set");
+    let alone = copies(&tall, &bare, &row(until.every_layer as usize, 10.0));
+    near(estimate(&alone, &recipe, Tour::None).items.slowing_s, 0.0, 1e-9);
+    // On a raft of its own width the lowest layers are the raft's.
+    let raft = FootingProfile::compute(&block(5.0, 5.0), Footing::Raft { width_mm: 7.5 }, &recipe).expect("sound");
+    let e = estimate(&copies(&tall, &Arc::new(raft), &row(1, 0.0)), &recipe, Tour::Exact);
+    let (on_raft, above) = (e.layers[1].minimum_s.unwrap_or(0.0), e.layers[10].minimum_s.unwrap_or(0.0));
+    assert!(on_raft > 1.3 * above, "{on_raft} {above}");
+}
+
+/// A T with arms of 20 × 10 mm on a stem of 4 × 10 × 20 mm: 3200 mm³ of columns (by hand), 15 % of it plastic; the bead's length ×
+/// its area is that. Without supports nothing changes but the item.
+#[test]
+fn supports_of_a_t_close_and_are_priced() {
+    let part = [vec![block(4.0, 10.0); 100], vec![block(20.0, 10.0); 15]].concat();
+    let recipe = Recipe { support: Some(Support { overhang_deg: 45.0, density: 0.15 }), ..plain() };
+    let (with, without) = (compute(&part, &recipe), compute(&part, &plain()));
+    let plastic: f64 = with.layers().iter().map(|l| l.support.volume_mm3).sum();
+    near(plastic, 0.15 * 3200.0, 0.5);
+    let length: f64 = with.layers().iter().map(|l| l.support.length_mm).sum();
+    near(length * 0.45 * 0.2, plastic, 1e-6);
+    near(with.volume_mm3() - plastic, without.volume_mm3(), 1e-6);
+    let bare = Arc::new(FootingProfile::none());
+    let of = |p: Profile, r: &Recipe| estimate(&copies(&Arc::new(p), &bare, &row(2, 40.0)), r, Tour::Exact);
+    let (dear, cheap) = (of(with, &recipe), of(without, &plain()));
+    // 80 mm/s at most; starts and stops cost more.
+    assert!(
+        dear.items.support_s > 2.0 * length / 80.0 && dear.items.support_s < 6.0 * length / 80.0,
+        "{:?}",
+        dear.items
+    );
+    near(cheap.items.support_s, 0.0, 0.0);
+    near(dear.items.walls_s, cheap.items.walls_s, 1e-6);
+    near(dear.filament.volume_mm3 - cheap.filament.volume_mm3, 2.0 * plastic, 1e-6);
+    near(dear.items.total_s(), dear.time_s, 1e-9);
 }
 
 #[test]

@@ -215,6 +215,8 @@ fn estimate_items_add_up_to_the_time() {
     }
     let sum: f64 = items.values().filter_map(Value::as_f64).sum();
     near(&plate["time_s"], sum, 1e-6 * sum);
+    assert_eq!(plate["minimum_layer_time"]["form"], "from material");
+    assert!(plate["minimum_layer_time"]["assumes"].as_str().is_some_and(|w| w.contains("20 mm")), "{plate}");
     // 5 mm in layers of 0.2 mm.
     let layers = list(&plate["layers"]);
     assert_eq!(layers.len(), 25);
@@ -225,6 +227,7 @@ fn estimate_items_add_up_to_the_time() {
     near(&layers[24]["z_mm"], 5.0, 1e-9);
     let words = table.run(&["estimate", "job.stonehand"]).done();
     assert!(words.out.starts_with("plate 1  Bench 1  3 copies"), "{words:?}");
+    assert!(words.out.contains("minimum layer time from material: "), "{words:?}");
 }
 
 #[test]

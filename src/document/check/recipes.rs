@@ -41,6 +41,10 @@ pub fn recipe(r: &Recipe, place: &str, faults: &mut Vec<Fault>) {
     ] {
         within(faults, format!("{place}.{name}"), value, least, most);
     }
+    if let Some(s) = r.support {
+        within(faults, format!("{place}.support.overhang_deg"), s.overhang_deg, 0.0, 89.0);
+        within(faults, format!("{place}.support.density"), s.density, 0.0, 1.0);
+    }
     if let LayerFloor::Typed { seconds } = r.floor {
         within(faults, format!("{place}.floor.seconds"), seconds, 0.0, 86_400.0);
     }
@@ -49,7 +53,7 @@ pub fn recipe(r: &Recipe, place: &str, faults: &mut Vec<Fault>) {
 #[cfg(test)]
 mod tests {
     use super::super::sample::faults_after;
-    use crate::document::LayerFloor;
+    use crate::document::{LayerFloor, Support};
 
     #[test]
     fn a_layer_of_no_height() {
@@ -59,6 +63,14 @@ mod tests {
     #[test]
     fn more_infill_than_all() {
         assert_eq!(faults_after(|j| j.recipes[1].infill = 18.0), ["recipes[1].infill"]);
+    }
+
+    #[test]
+    fn supports_of_no_angle() {
+        let places = faults_after(|j| {
+            j.recipes[0].support = Some(Support { overhang_deg: 90.0, density: 1.5 });
+        });
+        assert_eq!(places, ["recipes[0].support.overhang_deg", "recipes[0].support.density"]);
     }
 
     #[test]

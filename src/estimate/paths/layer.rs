@@ -51,6 +51,8 @@ pub struct LayerWork {
     pub solid: Run,
     /// Sparse infill.
     pub infill: Run,
+    /// Columns under overhangs.
+    pub support: Run,
     /// Skirt, brim or raft.
     pub footing: Run,
     /// Moves without a bead within the copy, mm.
@@ -67,6 +69,8 @@ pub struct LayerWork {
     pub end: Point,
     /// Area of the section, mm².
     pub area_mm2: f64,
+    /// Its perimeter, holes included, mm.
+    pub perimeter_mm: f64,
 }
 
 impl LayerWork {
@@ -82,8 +86,8 @@ impl LayerWork {
     pub fn volume_mm3(&self) -> f64 {
         self.runs().iter().map(|r| r.volume_mm3).sum()
     }
-    fn runs(&self) -> [Run; 4] {
-        [self.walls, self.solid, self.infill, self.footing]
+    fn runs(&self) -> [Run; 5] {
+        [self.walls, self.solid, self.infill, self.support, self.footing]
     }
     /// True when nothing is laid down.
     pub fn is_empty(&self) -> bool {
@@ -105,9 +109,15 @@ impl<'a> Tracer<'a> {
         Self { pace, planner: Planner::default(), at: None, work: LayerWork::default() }
     }
 
-    /// All paths of a layer with this section, in order. `covered` says where it is not solid.
-    pub(in crate::estimate) fn part(mut self, section: &Region, covered: &Covered, angle_rad: f64) -> LayerWork {
-        self.work.area_mm2 = section.area();
+    /// All paths of a layer with this section, in order. `covered` says where it is not solid; `columns` are its supports.
+    pub(in crate::estimate) fn part(
+        mut self,
+        section: &Region,
+        covered: &Covered,
+        columns: &Region,
+        angle_rad: f64,
+    ) -> LayerWork {
+        (self.work.area_mm2, self.work.perimeter_mm) = (section.area(), section.perimeter());
         let cover_boxes = match covered {
             Covered::Here(region) if region.polygons.len() > 16 => {
                 let boxes: Vec<Bounds> = region.polygons.iter().map(|p| Bounds::of(p.outer.iter().copied())).collect();
@@ -133,12 +143,17 @@ impl<'a> Tracer<'a> {
                 self.fill(piece, &near, angle_rad, &mut air, &mut first);
             }
         }
+        for i in self.islands(columns) {
+            let piece = &columns.polygons[i];
+            let (area, density) = (piece.area(), self.pace.support_density);
+            self.sparse(piece, area, (Kind::Support, density), angle_rad, &mut Air::new(piece), &mut true);
+        }
         self.work
     }
 
     /// A footing: `rings` as loops, `solid` filled.
     pub(in crate::estimate) fn footing(mut self, rings: &Region, solid: &Region, angle_rad: f64) -> LayerWork {
-        self.work.area_mm2 = solid.area();
+        (self.work.area_mm2, self.work.perimeter_mm) = (solid.area(), solid.perimeter());
         for i in self.islands(rings) {
             let polygon = &rings.polygons[i];
             let mut air = Air::new(polygon);
@@ -209,6 +224,7 @@ impl<'a> Tracer<'a> {
             Kind::Walls => &mut self.work.walls,
             Kind::Solid => &mut self.work.solid,
             Kind::Infill => &mut self.work.infill,
+            Kind::Support => &mut self.work.support,
             Kind::Footing => &mut self.work.footing,
         }
     }
@@ -255,10 +271,11 @@ impl<'a> Tracer<'a> {
     /// What lies inside the walls: solid where bare, sparse where covered.
     fn fill(&mut self, piece: &Polygon, covered: &Covered, angle_rad: f64, air: &mut Air, first: &mut bool) {
         let (bead, area) = (self.pace.bead_mm, piece.area());
+        let infill = (Kind::Infill, self.pace.density);
         let covered = match covered {
             _ if self.pace.density > 0.999 => return self.solid(piece, area, Kind::Solid, angle_rad, air, first),
             Covered::Nowhere => return self.solid(piece, area, Kind::Solid, angle_rad, air, first),
-            Covered::Everywhere => return self.sparse(piece, area, angle_rad, air, first),
+            Covered::Everywhere => return self.sparse(piece, area, infill, angle_rad, air, first),
             Covered::Here(covered) => covered,
         };
         // An eighth of a bead is far below what decides whether a line is laid.
@@ -267,7 +284,7 @@ impl<'a> Tracer<'a> {
         bare.polygons.retain(|p| p.area() > bead * bead && Strip::of(p).is_some_and(|s| s.width_mm > bead / 2.0));
         let bare_area = bare.area();
         if bare.is_empty() {
-            return self.sparse(piece, area, angle_rad, air, first);
+            return self.sparse(piece, area, infill, angle_rad, air, first);
         }
         if bare_area > area - bead * bead {
             return self.solid(piece, area, Kind::Solid, angle_rad, air, first);
@@ -278,7 +295,7 @@ impl<'a> Tracer<'a> {
         let sparse = boolean::difference_quick(&coarse, &bare);
         let scale = (area - bare_area).max(0.0) / sparse.area().max(1e-9);
         for p in &sparse.polygons {
-            self.sparse(p, p.area() * scale, angle_rad, air, first);
+            self.sparse(p, p.area() * scale, infill, angle_rad, air, first);
         }
     }
 
@@ -300,22 +317,30 @@ impl<'a> Tracer<'a> {
     }
 
     /// Sparse lines over `area` mm², bead ÷ density apart; hops between their ends follow the wall without drawing back.
-    fn sparse(&mut self, piece: &Polygon, area: f64, angle_rad: f64, air: &mut Air, first: &mut bool) {
-        let (bead, density) = (self.pace.bead_mm, self.pace.density);
+    fn sparse(
+        &mut self,
+        piece: &Polygon,
+        area: f64,
+        (kind, density): (Kind, f64),
+        angle_rad: f64,
+        air: &mut Air,
+        first: &mut bool,
+    ) {
+        let bead = self.pace.bead_mm;
         let wanted = density * area / bead;
         if wanted < 1e-6 {
             return;
         }
         let chains = scan(piece, bead / density, angle_rad, 0.0);
         let drawn: f64 = chains.iter().flat_map(|c| &c.lines).map(|l| l.0.distance(l.1)).sum();
-        let gait = self.gait(Kind::Infill, bead);
+        let gait = self.gait(kind, bead);
         if drawn < wanted / 3.0 {
             // Too small for the lines to meet it on every layer: the mean of many layers, without its moves.
             let time = |v: f64| rest_to_rest_s(wanted, v, gait.acceleration_mm_s2);
             let time_s = time(gait.speed_mm_s);
             let slowest_s = time(gait.speed_mm_s.min(self.pace.least_mm_s));
             let volume_mm3 = wanted * bead * self.pace.height_mm;
-            self.work.infill.add(Run { length_mm: wanted, volume_mm3, time_s, slowest_s });
+            self.run_mut(kind).add(Run { length_mm: wanted, volume_mm3, time_s, slowest_s });
             return;
         }
         let hop = Gait {
@@ -324,7 +349,7 @@ impl<'a> Tracer<'a> {
             deviation_mm: self.pace.deviation_mm,
             extrudes: false,
         };
-        self.chains(chains, Kind::Infill, wanted / drawn, gait, Some(hop), air, first);
+        self.chains(chains, kind, wanted / drawn, gait, Some(hop), air, first);
     }
 
     /// Lays chains, the nearest end next. Between lines of a chain the head lays a bead on, or hops where `hop` is given.

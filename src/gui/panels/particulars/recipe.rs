@@ -1,13 +1,14 @@
 //! A recipe's numbers.
 
-use egui::Ui;
+use egui::{RichText, Ui};
 
 use super::numbers::{self, Number, number};
 use crate::{
-    document::{LayerFloor, Recipe, RecipeId},
+    document::{LayerFloor, Material, Recipe, RecipeId, Support},
+    estimate::floor_words,
     gui::{
         menu::Wish,
-        theme::size,
+        theme::{Theme, size},
         widgets::{Choice, NumberField, Rule, TextField, Unit, line, link},
     },
     session::{Action, Session},
@@ -34,6 +35,22 @@ const INFILL: [Number<Recipe>; 1] = [Number {
     tooltip: "Density of the sparse inside",
     place: |r| &mut r.infill,
 }];
+
+const SUPPORT: [Number<Support>; 2] = [
+    number("beyond", Unit::Degrees, (0.0, 89.0, 5.0), "Undersides leaning further than this from the vertical", |s| {
+        &mut s.overhang_deg
+    }),
+    Number {
+        label: "support density",
+        unit: Unit::Percent,
+        least: 0.0,
+        most: 100.0,
+        step: 1.0,
+        per: 0.01,
+        tooltip: "Density of the columns under overhangs",
+        place: |s| &mut s.density,
+    },
+];
 
 const MOTION: [Number<Recipe>; 10] = [
     number("walls at", SPEED, (0.1, 2000.0, 5.0), "", |r| &mut r.wall_mm_s),
@@ -82,7 +99,14 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<RecipeId>, wishes:
     numbers::count(ui, key, "solid at the bottom", &mut r.solid_bottom, 1000);
     numbers::count(ui, key, "solid at the top", &mut r.solid_top, 1000);
     numbers::show(ui, key, &mut r, &INFILL);
-    cooling(ui, &mut r);
+    let material = session.plate().and_then(|p| session.job().material(p.material));
+    cooling(ui, &mut r, material);
+    if let Some(wanted) = numbers::yes_or_no(ui, key, "supports", Some(r.support.is_some())) {
+        r.support = wanted.then(Support::default);
+    }
+    if let Some(support) = &mut r.support {
+        numbers::show(ui, key, support, &SUPPORT);
+    }
     numbers::show(ui, key, &mut r, &MOTION);
     numbers::show(ui, key, &mut r, &REST);
     numbers::count(ui, key, "skirt loops", &mut r.skirt_loops, 100);
@@ -103,16 +127,15 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<RecipeId>, wishes:
 }
 
 /// The minimum layer time and what happens below it.
-fn cooling(ui: &mut Ui, r: &mut Recipe) {
+fn cooling(ui: &mut Ui, r: &mut Recipe, material: Option<&Material>) {
     let key = r.id;
-    let word = match r.floor {
-        LayerFloor::None => "none",
-        LayerFloor::Typed { .. } => "typed",
-        LayerFloor::Material => "from material",
-    };
+    let theme = Theme::of(ui.visuals());
+    let words = material.map(|m| floor_words(m, r));
+    let word = words.as_ref().map_or("?", |w| w.form);
     line(ui, "minimum layer time", Rule::None, |ui| {
         let choices = [
             (LayerFloor::Material, "from material".to_owned()),
+            (LayerFloor::MaterialBySize, "from material and size".to_owned()),
             (LayerFloor::Typed { seconds: 10.0 }, "typed".to_owned()),
             (LayerFloor::None, "none".to_owned()),
         ];
@@ -127,6 +150,9 @@ fn cooling(ui: &mut Ui, r: &mut Recipe) {
                 *seconds = s;
             }
         });
+    }
+    if let Some(words) = words {
+        ui.add(egui::Label::new(RichText::new(words.assumes).small().color(theme.faint)).wrap());
     }
     if let Some(wait) = numbers::yes_or_no(ui, key, "wait when short", Some(r.wait_when_short)) {
         r.wait_when_short = wait;
