@@ -16,6 +16,7 @@ mod files;
 mod hand_over;
 mod keeping;
 mod library;
+mod mixed_heights;
 mod start;
 mod state;
 mod world;
