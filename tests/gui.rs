@@ -577,6 +577,21 @@ fn the_height_cursor_is_set_on_the_strip_and_moved_by_keys() {
 }
 
 #[test]
+fn marks_on_the_strip_put_the_height_cursor_there() {
+    let (_files, mut w) = small_window();
+    let estimate = |w: &Window| {
+        let s = w.state().session();
+        s.plate_id().and_then(|p| s.view(p)).and_then(|v| v.estimate.clone()).expect("it is estimated")
+    };
+    let e = estimate(&w);
+    let worst = stonehand::estimate::cooling_summary(&e).worst_layer.expect("a minimum is set");
+    let mark = w.get_by_label("worst layer").rect();
+    click(&mut w, mark.center(), Modifiers::NONE);
+    assert_eq!(w.state().session().height_mm(), Some(e.layers[worst].top_mm));
+    assert!(w.query_by_label("first layer with one copy left").is_none(), "all are as tall");
+}
+
+#[test]
 fn menus_offer_every_action_with_its_keys() {
     let (_, mut w) = small_window();
     for (menu, wanted) in [

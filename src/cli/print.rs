@@ -9,7 +9,7 @@ use super::fail::Fail;
 use crate::{
     document::{Job, Plate},
     drawing::words,
-    estimate::{FloorWords, Interval, RunsOut, floor_words},
+    estimate::{CopiesUntil, FloorWords, Interval, LayerWork, RunsOut, floor_words},
     session::Session,
 };
 
@@ -106,6 +106,16 @@ pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
                 writeln!(w, "    {}  {}", f.level.word(), f.text)?;
             }
         }
+        let mut told = false;
+        for part in &job.parts {
+            if let Some(until) = s.copies_until_slowing_ends(part.id) {
+                writeln!(w, "{:>3} {}  slowing ends at {}", part.letter, part.name, until.words())?;
+                told = true;
+            }
+        }
+        if told {
+            writeln!(w, "    ({})", CopiesUntil::ASSUMES)?;
+        }
         Ok(())
     })
 }
@@ -171,7 +181,23 @@ pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
             })
         })
         .collect();
-    json(&json!({ "plates": plates, "spools": spools }))
+    let parts: Vec<Value> = job
+        .parts
+        .iter()
+        .map(|part| {
+            let until = s.copies_until_slowing_ends(part.id).map(|u| {
+                json!({
+                    "every_layer": u.every_layer, "nearly_every_layer": u.nearly_every_layer,
+                    "assumes": CopiesUntil::ASSUMES,
+                })
+            });
+            let layers: Vec<Value> = s.profile(part.id).into_iter().flat_map(|p| p.layers()).map(laid).collect();
+            json!({
+                "letter": part.letter, "part": part.name, "copies_until_slowing_ends": until, "layers": layers,
+            })
+        })
+        .collect();
+    json(&json!({ "plates": plates, "parts": parts, "spools": spools }))
 }
 
 fn range(i: Interval) -> Value {
@@ -188,6 +214,14 @@ fn plate_spool(s: &Session, p: &Plate) -> Value {
         "name": spool.name, "before_g": range(u.before.range_g), "needed_g": range(u.needed_g),
         "after_g": range(u.after.range_g), "runs_out": ends(u.runs_out),
         "runs_out_earliest": ends(u.runs_out_earliest),
+    })
+}
+
+/// Beads of one layer of one copy alone.
+fn laid(l: &LayerWork) -> Value {
+    json!({
+        "area_mm2": l.area_mm2, "walls_mm": l.walls.length_mm, "solid_mm": l.solid.length_mm,
+        "infill_mm": l.infill.length_mm, "support_mm": l.support.length_mm, "volume_mm3": l.volume_mm3(),
     })
 }
 

@@ -8,6 +8,21 @@ use crate::geom::{Bounds, Point, Polygon, Region};
 /// Headroom at the upper edge of its band: twice the time a layer needs is plenty.
 pub const HEADROOM_MOST: f64 = 2.0;
 
+/// What the band says instead of a curve where [`plenty`].
+pub const PLENTY: &str = "above 2 at every height: each layer takes more than twice the time it needs";
+
+/// True where there is headroom to show and all of it lies above its band.
+pub fn plenty(headroom: impl IntoIterator<Item = Option<f64>>) -> bool {
+    let mut any = false;
+    for h in headroom.into_iter().flatten() {
+        if h <= HEADROOM_MOST {
+            return false;
+        }
+        any = true;
+    }
+    any
+}
+
 /// Share of the height that layer times take where there is headroom to show too.
 const TIMES_SHARE: f64 = 0.56;
 /// Between the two bands, mm on paper.
@@ -22,6 +37,8 @@ pub struct StripLayer {
     pub natural_s: f64,
     /// Time that the layer needs to cool; `None` where no minimum is set.
     pub minimum_s: Option<f64>,
+    /// Number of copies growing.
+    pub copies: usize,
 }
 
 impl StripLayer {
@@ -57,6 +74,7 @@ pub fn height_strip(layers: &[StripLayer], cursor_mm: Option<f64>, width_mm: f64
         headroom_marks(&headroom, layers, &mut marks);
         headroom.frame([0.0, 1.0, 2.0].into_iter(), "×", &mut marks);
     }
+    sights(&Band { plot: room, top_mm, most: 1.0 }, layers, &mut marks);
     let step = ruler_steps_mm(top_mm / room.width() * PT_MM).1;
     for v in (0..).map(|k| f64::from(k) * step).take_while(|v| *v <= top_mm) {
         let foot = Point::new(room.min.x + v / top_mm * room.width(), room.min.y);
@@ -101,7 +119,25 @@ fn headroom_marks(band: &Band, layers: &[StripLayer], marks: &mut Vec<Mark>) {
         }
         foot_mm = run[run.len() - 1].z_mm;
     }
+    if plenty(layers.iter().map(StripLayer::headroom)) {
+        marks.push(text(PLENTY, band.plot.centre(), Anchor::Middle, false, Ink::Faint));
+    }
     marks.push(text("headroom", label, Anchor::End, false, Ink::Faint));
+}
+
+/// The worst layer and the first one with one copy left of several, each a line with its words at the top.
+fn sights(band: &Band, layers: &[StripLayer], marks: &mut Vec<Mark>) {
+    let worst = layers.iter().filter_map(|l| Some((l.z_mm, l.headroom()?))).min_by(|a, b| a.1.total_cmp(&b.1));
+    let last = layers.windows(2).find(|w| w[0].copies > 1 && w[1].copies == 1).map(|w| w[1].z_mm);
+    let worst = worst.map(|(z, h)| (z, format!("worst layer, {h:.2}×")));
+    for (row, (z_mm, words)) in worst.into_iter().chain(last.map(|z| (z, "one copy left".to_owned()))).enumerate() {
+        let head = band.at(z_mm, 1.0) - Point::new(0.0, row as f64 * 4.0);
+        marks.push(Mark::line(Point::new(head.x, band.plot.min.y), head, Ink::Accent, 0.8));
+        // On the side that has more room.
+        let right = head.x < band.plot.centre().x;
+        let (by, anchor) = if right { (1.2, Anchor::Start) } else { (-1.2, Anchor::End) };
+        marks.push(text(&words, head + Point::new(by, -3.0), anchor, false, Ink::Accent));
+    }
 }
 
 fn in_band(layer: &StripLayer) -> bool {
@@ -197,7 +233,14 @@ mod tests {
 
     fn layers(minimum_s: Option<f64>) -> Vec<StripLayer> {
         let natural = |i| if i > 60 { 6.0 } else { 40.0 };
-        (1..=100).map(|i| StripLayer { z_mm: f64::from(i) * 0.2, natural_s: natural(i), minimum_s }).collect()
+        (1..=100)
+            .map(|i| StripLayer {
+                z_mm: f64::from(i) * 0.2,
+                natural_s: natural(i),
+                minimum_s,
+                copies: if i > 60 { 1 } else { 4 },
+            })
+            .collect()
     }
 
     fn dotted(scene: &Scene) -> Vec<Arc<Region>> {
@@ -229,13 +272,47 @@ mod tests {
     fn plenty_of_headroom_is_not_drawn_as_the_bands_edge() {
         let scene = height_strip(&layers(Some(15.0)), None, 180.0, 60.0);
         let curve = |m: &Mark| match m {
-            Mark::Stroke { points, ink: Ink::Accent, .. } => Some(points.clone()),
+            // The marks of single heights are upright lines.
+            Mark::Stroke { points, ink: Ink::Accent, .. } if points[0].x != points[points.len() - 1].x => {
+                Some(points.clone())
+            }
             _ => None,
         };
         let curves: Vec<_> = scene.marks.iter().filter_map(curve).collect();
         assert_eq!(curves.len(), 1, "40 ÷ 15 is beyond the band, 6 ÷ 15 within");
         // From 12 of 20 mm to the end of a plot that begins at 12 mm and is 160 mm wide.
         assert!((curves[0][0].x - (12.0 + 96.0)).abs() < 1e-9, "{:?}", curves[0][0]);
+    }
+
+    fn says(scene: &Scene, words: &str) -> Option<Point> {
+        let of = |m: &Mark| match m {
+            Mark::Text { at, text, .. } if text == words => Some(*at),
+            _ => None,
+        };
+        scene.marks.iter().find_map(of)
+    }
+
+    #[test]
+    fn the_worst_layer_and_the_last_copy_are_marked() {
+        let scene = height_strip(&layers(Some(15.0)), None, 180.0, 60.0);
+        // Layer 61 of 100 over a plot 160 mm wide that begins at 12 mm; the words stand left of it.
+        let x = 12.0 + 0.61 * 160.0 - 1.2;
+        for words in ["worst layer, 0.40×", "one copy left"] {
+            let at = says(&scene, words).expect("it is marked");
+            assert!((at.x - x).abs() < 1e-9, "{words} at {at:?}");
+        }
+        assert_eq!(says(&scene, PLENTY), None);
+        let alone: Vec<_> = layers(None).into_iter().map(|l| StripLayer { copies: 1, ..l }).collect();
+        let scene = height_strip(&alone, None, 180.0, 60.0);
+        assert_eq!(says(&scene, "one copy left"), None);
+    }
+
+    #[test]
+    fn plenty_everywhere_is_said_in_words() {
+        // 6 s at the least, against 2.9 s and against 3 s: at just twice there still is a curve.
+        assert!(says(&height_strip(&layers(Some(2.9)), None, 180.0, 60.0), PLENTY).is_some());
+        assert_eq!(says(&height_strip(&layers(Some(3.0)), None, 180.0, 60.0), PLENTY), None);
+        assert!(!plenty([None, None]) && !plenty([]) && plenty([None, Some(2.5)]));
     }
 
     #[test]

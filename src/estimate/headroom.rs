@@ -50,6 +50,22 @@ pub struct CopiesUntil {
     pub nearly_every_layer: u32,
 }
 
+impl CopiesUntil {
+    /// What the numbers assume.
+    pub const ASSUMES: &'static str =
+        "that many copies of this part alone on a plate; moves between them and footings are left out, so it errs high";
+    /// "5 copies"; "40 copies, 6 for all but one layer in twenty".
+    pub fn words(self) -> String {
+        let copies = |n| if n == 1 { "1 copy".to_owned() } else { format!("{n} copies") };
+        let all = copies(self.every_layer);
+        if self.nearly_every_layer == self.every_layer {
+            all
+        } else {
+            format!("{all}, {} for all but one layer in twenty", self.nearly_every_layer)
+        }
+    }
+}
+
 /// The number of copies at which slowing down ends; `None` where no minimum is set or nothing is laid. Moves between copies are
 /// left out, so the number errs high: ⌈minimum ÷ time of one copy⌉, layer changes and time factor counted.
 pub fn copies_until_slowing_ends(profile: &Profile, material: &Material, recipe: &Recipe) -> Option<CopiesUntil> {
@@ -58,16 +74,71 @@ pub fn copies_until_slowing_ends(profile: &Profile, material: &Material, recipe:
         .iter()
         .enumerate()
         .filter(|(_, l)| l.time_s() > 0.0)
-        .map(|(i, l)| {
+        .filter_map(|(i, l)| {
             let height = if i == 0 { recipe.first_layer_mm } else { recipe.layer_height_mm };
             let minimum = minimum_s(material, recipe, height, l.area_mm2, l.perimeter_mm)?;
             let left = minimum / recipe.time_factor - recipe.layer_change_s;
             // 1e-9 forgives rounding where a whole number of copies just serves.
             Some(((left / l.time_s() - 1e-9).ceil().max(1.0)) as u32)
         })
-        .collect::<Option<_>>()?;
+        .collect();
     needed.sort_unstable();
     let every_layer = *needed.last()?;
     let nearly = needed.get((needed.len() * 19).div_ceil(20).saturating_sub(1)).copied()?;
     Some(CopiesUntil { every_layer, nearly_every_layer: nearly })
+}
+
+/// The heights at which one copy is left of several and its layers are short of cooling.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LastCopy {
+    /// Index of the first such layer.
+    pub from_layer: usize,
+    /// Index of the copy in the estimate's input.
+    pub copy: u32,
+    /// Up to where the others grow, mm.
+    pub from_mm: f64,
+    /// Its top, mm.
+    pub to_mm: f64,
+    /// Number of its layers that are short.
+    pub short_layers: usize,
+    /// What slowing adds there, s.
+    pub slowing_s: f64,
+    /// What waiting adds there, s.
+    pub waiting_s: f64,
+    /// What stays missing there, s.
+    pub unserved_s: f64,
+    /// Time of all layers there: what the plate would end sooner without the copy, s.
+    pub time_s: f64,
+    /// So many copies as tall would end the slowing on all but the worst twentieth of the layers there, moves between them left out.
+    pub copies_needed: u32,
+}
+
+/// Where one copy is left of several and is short of cooling; `None` where it is not.
+pub fn last_copy(estimate: &PlateEstimate, recipe: &Recipe) -> Option<LastCopy> {
+    let layers = &estimate.layers;
+    let from_layer = 1 + layers.windows(2).position(|w| w[0].copies.len() > 1 && w[1].copies.len() == 1)?;
+    let (below, alone) = (layers.get(from_layer - 1)?, layers.get(from_layer..)?);
+    let change_s = recipe.layer_change_s * recipe.time_factor;
+    let mut needed: Vec<u32> = alone
+        .iter()
+        .filter_map(|l| Some((l.minimum_s? - change_s, l.natural_s - change_s)))
+        .filter(|(_, laid)| *laid > 0.0)
+        // As above: rounding is forgiven.
+        .map(|(minimum, laid)| (minimum / laid - 1e-9).ceil().max(1.0) as u32)
+        .collect();
+    needed.sort_unstable();
+    let sum = |of: fn(&LayerEstimate) -> f64| alone.iter().map(of).sum::<f64>();
+    let last = LastCopy {
+        from_layer,
+        copy: *alone.first()?.copies.first()?,
+        from_mm: below.top_mm,
+        to_mm: alone.last()?.top_mm,
+        short_layers: alone.iter().filter(|l| l.headroom.is_some_and(|h| h < 1.0)).count(),
+        slowing_s: sum(|l| l.slowing_s),
+        waiting_s: sum(|l| l.waiting_s),
+        unserved_s: sum(|l| l.unserved_s),
+        time_s: sum(|l| l.time_s),
+        copies_needed: *needed.get((needed.len() * 19).div_ceil(20).saturating_sub(1))?,
+    };
+    (last.short_layers > 0).then_some(last)
 }

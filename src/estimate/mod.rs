@@ -12,7 +12,7 @@
 //!
 //! What it means:
 //! - [`minimum_s`], [`cooling_time_s`], [`fin_time_s`]: how long a layer needs to cool; [`floor_words`]: what that assumes
-//! - [`cooling_summary`], [`copies_until_slowing_ends`]: what a person must know
+//! - [`cooling_summary`], [`copies_until_slowing_ends`], [`last_copy`]: what a person must know
 //! - [`Filament`], [`mass_interval_g`], [`spool_left_g`]: length, mass, price, what a spool has left
 //! - [`RunsOut`], [`runs_out`]: where in the build a spool ends; [`draw`], [`SpoolUse`], [`SpoolLevel`]: plates one after another
 //! - [`gauge`]: the same questions asked of a machine-code file
@@ -50,7 +50,7 @@ pub use filament::{
 };
 pub use floor_words::{FloorWords, floor_words};
 pub use footing_profile::FootingProfile;
-pub use headroom::{CoolingSummary, CopiesUntil, cooling_summary, copies_until_slowing_ends};
+pub use headroom::{CoolingSummary, CopiesUntil, LastCopy, cooling_summary, copies_until_slowing_ends, last_copy};
 pub use pace::Kind;
 pub use paths::{LayerWork, Run};
 pub use plate::{PlateCopy, PlateInput, plate};

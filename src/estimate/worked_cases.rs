@@ -339,6 +339,43 @@ fn supports_of_a_t_close_and_are_priced() {
 }
 
 #[test]
+fn the_last_copy_is_priced_with_its_remedy() {
+    let recipe = plain();
+    let (short, tall) =
+        (Arc::new(prism(&block(8.0, 8.0), 30, &recipe)), Arc::new(prism(&block(6.0, 6.0), 50, &recipe)));
+    let bare = Arc::new(FootingProfile::none());
+    let mut all = copies(&short, &bare, &row(4, 15.0));
+    all.extend(copies(&tall, &bare, &[Placement::at(100.0, 100.0)]));
+    let e = estimate(&all, &recipe, Tour::Exact);
+    let last = last_copy(&e, &recipe).expect("one goes on alone");
+    assert_eq!((last.from_layer, last.copy, last.short_layers), (30, 4, 20));
+    near(last.from_mm, 6.0, 1e-9);
+    near(last.to_mm, 10.0, 1e-9);
+    // Short of 14.865 s on each of its layers: what is added and what stays missing make up the difference.
+    let natural: f64 = e.layers[30..].iter().map(|l| l.natural_s).sum();
+    near(last.slowing_s + last.waiting_s + last.unserved_s, 20.0 * 14.8652 - natural, 0.01);
+    // Without it the plate ends so much sooner, but for the layers below.
+    near(
+        e.layers[..30].iter().map(|l| l.time_s).sum::<f64>() + last.time_s,
+        e.layers.iter().map(|l| l.time_s).sum(),
+        1e-6,
+    );
+    // With so many as tall nearly nothing is slowed there; with one fewer it is.
+    let slowed = |n: usize| {
+        let mut more = copies(&short, &bare, &row(4, 15.0));
+        more.extend(copies(&tall, &bare, &row(n, 9.0)));
+        let e = estimate(&more, &recipe, Tour::None);
+        e.layers[30..].iter().filter(|l| l.headroom.is_some_and(|h| h < 1.0)).count()
+    };
+    let n = last.copies_needed as usize;
+    assert!(n > 1 && slowed(n) <= 1 && slowed(n - 1) > 1, "{n}: {} {}", slowed(n), slowed(n - 1));
+    // Equal heights, or enough time: nothing to say.
+    assert_eq!(last_copy(&estimate(&all[..4], &recipe, Tour::Exact), &recipe), None);
+    let free = Recipe { floor: LayerFloor::None, ..recipe };
+    assert_eq!(last_copy(&estimate(&all, &free, Tour::Exact), &free), None);
+}
+
+#[test]
 fn slowing_waiting_unserved() {
     let seconds = 30.0;
     let floor = LayerFloor::Typed { seconds };

@@ -10,10 +10,12 @@ use std::{
 use super::{MeshState, Session, profile_store::profile_hash};
 use crate::{
     document::{
-        CopyId, Footing, Job, Machine, Margins, Material, MeshId, Part, PartId, Plate, PlateId, Preferences, Recipe,
-        SpoolId,
+        Copy, CopyId, Footing, Job, Machine, Margins, Material, MeshId, Part, PartId, Plate, PlateId, Preferences,
+        Recipe, SpoolId,
     },
-    estimate::{self, FootingProfile, PlateCopy, PlateEstimate, PlateInput, Profile, SpoolLevel, SpoolUse, Tour},
+    estimate::{
+        self, CopiesUntil, FootingProfile, PlateCopy, PlateEstimate, PlateInput, Profile, SpoolLevel, SpoolUse, Tour,
+    },
     plate::{self, Checker, Conflict, Finding, FindingKind, Level, PartShape, Prepared, Remedy, Shapes},
     work::{Request, TicketId},
 };
@@ -210,7 +212,7 @@ impl Session {
         let checker = Checker::new(job, p, &self.caches.shapes, &self.caches.prepared);
         let conflicts = checker.conflicts();
         let (estimate, no_estimate) = self.estimate(job, p, Tour::Exact);
-        let findings = Self::plate_findings(job, p, &conflicts, estimate.as_ref());
+        let findings = self.plate_findings(job, p, &conflicts, estimate.as_ref());
         PlateView {
             conflicts,
             estimate,
@@ -244,7 +246,7 @@ impl Session {
             Some(plan) => self.estimate(job, p, Tour::Approximate(&plan)),
             None => self.estimate(job, p, Tour::Exact),
         };
-        let findings = Self::plate_findings(job, p, &conflicts, estimate.as_ref());
+        let findings = self.plate_findings(job, p, &conflicts, estimate.as_ref());
         PlateView {
             conflicts,
             estimate,
@@ -315,10 +317,18 @@ impl Session {
         Ok(Some(made))
     }
 
-    fn plate_findings(job: &Job, p: &Plate, conflicts: &[Conflict], estimate: Option<&PlateEstimate>) -> Vec<Finding> {
+    fn plate_findings(
+        &self,
+        job: &Job,
+        p: &Plate,
+        conflicts: &[Conflict],
+        estimate: Option<&PlateEstimate>,
+    ) -> Vec<Finding> {
         let mut all = plate::findings(job, p, conflicts);
         if let Some(e) = estimate {
-            all.extend(cooling_finding(job, p, e));
+            let copies = self.estimated_copies(p);
+            all.extend(cooling_finding(job, p, &copies, e));
+            all.extend(super::mixed_heights::finding(job, p, &copies, e));
         }
         all.sort_by_key(|f| f.level);
         all
@@ -397,6 +407,19 @@ impl Session {
         self.caches.generation += 1;
     }
 
+    /// So many copies of a part end slowing; `None` while its profile is not there or no minimum layer time is set.
+    pub fn copies_until_slowing_ends(&self, part: PartId) -> Option<CopiesUntil> {
+        let (job, profile) = (self.job(), self.profile(part)?);
+        let part = job.part(part)?;
+        estimate::copies_until_slowing_ends(profile, job.material(part.material)?, job.recipe(part.recipe)?)
+    }
+
+    /// What one copy of a part costs, alone and without its footing; `None` while it is still worked out.
+    pub fn profile(&self, part: PartId) -> Option<&Profile> {
+        let job = self.job();
+        self.caches.profiles.get(&Self::profile_key(job, job.part(part)?)?)?.as_ref().ok().map(Arc::as_ref)
+    }
+
     /// True while outlines or profiles are still computed.
     pub fn preparing(&self) -> usize {
         self.pending.len()
@@ -420,7 +443,7 @@ fn recipe_key(recipe: &Recipe) -> String {
 }
 
 /// One finding about cooling, if layers are too quick.
-fn cooling_finding(job: &Job, p: &Plate, e: &PlateEstimate) -> Option<Finding> {
+fn cooling_finding(job: &Job, p: &Plate, estimated: &[&Copy], e: &PlateEstimate) -> Option<Finding> {
     let s = estimate::cooling_summary(e);
     let (worst, headroom) = (s.worst_layer?, s.least_headroom?);
     if s.short_layers == 0 {
@@ -430,12 +453,12 @@ fn cooling_finding(job: &Job, p: &Plate, e: &PlateEstimate) -> Option<Finding> {
     let growing: BTreeSet<&str> = layer
         .copies
         .iter()
-        .filter_map(|&i| p.copies.get(i as usize))
+        .filter_map(|&i| estimated.get(i as usize))
         .filter_map(|c| job.part(c.part))
         .map(|part| part.letter.as_str())
         .collect();
     let letters: Vec<&str> = growing.into_iter().collect();
-    let copies: Vec<CopyId> = layer.copies.iter().filter_map(|&i| p.copies.get(i as usize)).map(|c| c.id).collect();
+    let copies: Vec<CopyId> = layer.copies.iter().filter_map(|&i| estimated.get(i as usize)).map(|c| c.id).collect();
     let from_mm = e.layers.iter().find(|l| l.headroom.is_some_and(|h| h < 1.0)).map_or(0.0, |l| l.top_mm);
     let who = match copies.len() {
         0 => "nothing grows".to_owned(),

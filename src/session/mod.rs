@@ -18,6 +18,7 @@ mod gauging;
 mod hand_over;
 mod keeping;
 mod library;
+mod mixed_heights;
 mod profile_store;
 mod spools;
 mod start;

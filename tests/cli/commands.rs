@@ -228,6 +228,12 @@ fn estimate_items_add_up_to_the_time() {
     let words = table.run(&["estimate", "job.stonehand"]).done();
     assert!(words.out.starts_with("plate 1  Bench 1  3 copies"), "{words:?}");
     assert!(words.out.contains("minimum layer time from material: "), "{words:?}");
+    // A block on which nothing is slowed says so too; copies are whole numbers.
+    let until = &told["parts"][0]["copies_until_slowing_ends"];
+    let copies = until["every_layer"].as_u64().expect("a minimum is set");
+    assert!(copies >= until["nearly_every_layer"].as_u64().unwrap_or(u64::MAX) && copies >= 1, "{until}");
+    assert!(until["assumes"].as_str().is_some_and(|w| w.contains("errs high")), "{until}");
+    assert!(words.out.contains(&format!("slowing ends at {copies} cop")), "{words:?}");
 }
 
 #[test]

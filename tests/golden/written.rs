@@ -132,6 +132,7 @@ fn drawings() {
             z_mm: f64::from(i) * 0.2,
             natural_s: if i > 170 { 6.1 } else { 110.0 - f64::from(i) * 0.4 },
             minimum_s: Some(14.9),
+            copies: if i > 170 { 1 } else { 6 },
         })
         .collect();
     let strip = height_strip(&layers, Some(34.2), 257.0, 60.0);

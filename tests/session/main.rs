@@ -1,10 +1,12 @@
 //! The application without a window, on files in memory: what a person asks for, and what becomes of it.
 //!
 //! - `desk`: a session, its files, and jobs to begin with
+//! - `cooling`: what is found, and what would help
 //! - `keeping`: new, open, save, recent, recovery; `meshes`: moved, changed, replaced, split; `packing`: one undo step;
 //!   `gauging`: machine code beside a plate; `landing`: what a drop does
 //!   `profiles`: kept between runs; `spools`: the shelf, and plates that take from it
 
+mod cooling;
 mod desk;
 mod gauging;
 mod keeping;

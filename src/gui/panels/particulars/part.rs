@@ -5,6 +5,7 @@ use egui::{RichText, Ui};
 use super::{footing, footing::Chosen, numbers};
 use crate::{
     document::{FileUnit, Part, Pose, Turns},
+    estimate::CopiesUntil,
     gui::{
         menu::Wish,
         panels::order::part_actions,
@@ -53,6 +54,7 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
         }
     });
     made_of(ui, session, part, &mut new);
+    cooling(ui, session, part);
     mesh(ui, session, part, wishes);
     if new != *part {
         wishes.push(Action::SetPart(Box::new(new)).into());
@@ -168,6 +170,13 @@ fn made_of(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part) {
             new.due = Some(text.trim().to_owned()).filter(|t| !t.is_empty());
         }
     });
+}
+
+/// How many copies it takes until layers are no longer slowed.
+fn cooling(ui: &mut Ui, session: &Session, part: &Part) {
+    if let Some(until) = session.copies_until_slowing_ends(part.id) {
+        reading(ui, "slowing ends at", &until.words()).on_hover_text(CopiesUntil::ASSUMES);
+    }
 }
 
 /// What is known of the mesh file.

@@ -26,8 +26,10 @@ pub(super) struct Band {
 impl Band {
     /// A value at a height, on the screen.
     pub(super) fn at(&self, z_mm: f64, value: f64) -> Pos2 {
-        let x = self.rect.left() + (z_mm / self.top_mm) as f32 * self.rect.width();
-        Pos2::new(x, self.rect.bottom() - (value / self.most) as f32 * self.rect.height())
+        Pos2::new(
+            x_at(self.rect, z_mm / self.top_mm),
+            self.rect.bottom() - (value / self.most) as f32 * self.rect.height(),
+        )
     }
     /// Draws curves; what leaves the band is cut off.
     pub(super) fn plot<'a>(&self, ui: &mut Ui, name: &str, curves: impl FnOnce(&mut PlotUi<'a>) + 'a) {
@@ -103,6 +105,11 @@ impl Band {
         end(&mut run);
         pen.hatch(&rings, Hatch::Dots, self.at(0.0, 0.0), 5.0, theme.watch_mark);
     }
+}
+
+/// Where a share of the build's height lies across a band.
+pub(super) fn x_at(rect: Rect, share: f64) -> f32 {
+    rect.left() + share as f32 * rect.width()
 }
 
 /// A curve in steps, a step a layer; layers without the value leave a gap, each piece a curve of its own.

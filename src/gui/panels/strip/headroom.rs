@@ -5,7 +5,7 @@ use egui_plot::Line;
 
 use super::band::{Band, points, steps};
 use crate::{
-    drawing::{Dash, HEADROOM_MOST},
+    drawing::{Dash, HEADROOM_MOST, PLENTY, plenty},
     estimate::LayerEstimate,
     gui::{
         sheet::Pen,
@@ -29,6 +29,9 @@ pub(super) fn show(ui: &mut Ui, rect: Rect, layers: &[LayerEstimate], top_mm: f6
     pen.line(&[band.at(0.0, 1.0), band.at(top_mm, 1.0)], false, 1.2, theme.watch, Dash::Dashed);
     band.dots(&mut pen, layers, |l| Some((l.headroom?, 1.0)), theme);
     painter.add(Shape::mesh(pen.finish()));
+    if plenty(layers.iter().map(|l| l.headroom)) {
+        painter.text(rect.center(), Align2::CENTER_CENTER, PLENTY, theme::regular(size::SMALL), theme.faint);
+    }
     let words = "headroom: layer time ÷ minimum layer time; below 1 there is too little time to cool";
     let at = rect.left_top() + Vec2::new(6.0, -8.0);
     ui.painter().text(at, Align2::LEFT_CENTER, words, theme::regular(size::TINY), theme.faint);

@@ -1,11 +1,12 @@
 //! The height strip: layer time, minimum layer time and headroom over build height, with the height cursor.
 //!
 //! - [`band`]: a quantity over height, with its scale; [`times`] and [`headroom`]: the two that there are
-//! - [`cursor`]: pressing, dragging and arrow keys; [`readout`]: what the strip says in words
+//! - [`cursor`]: pressing, dragging and arrow keys; [`marks`]: heights worth a look; [`readout`]: what the strip says in words
 
 mod band;
 mod cursor;
 mod headroom;
+mod marks;
 mod readout;
 mod times;
 
@@ -95,6 +96,7 @@ fn bands(ui: &mut Ui, session: &Session, estimate: &PlateEstimate, theme: &Theme
         }
     });
     cursor::paint(ui, session.height_mm().filter(|z| *z <= top_mm), &response, top_mm, theme);
+    marks::show(ui, room, estimate, top_mm, theme, wishes);
     cursor::follow(ui, session.height_mm(), &response, top_mm, layers, wishes);
 }
 

@@ -1,0 +1,71 @@
+//! Cooling: what is found, and what would help.
+
+use stonehand::{
+    document::{LayerFloor, Part, Pose, Recipe, Support},
+    geom::Point,
+    plate::{Finding, FindingKind, Remedy},
+    session::Action,
+};
+
+use super::desk::Desk;
+
+fn last_copy_findings(desk: &Desk) -> Vec<Finding> {
+    let s = &desk.session;
+    let view = s.plate_id().and_then(|p| s.view(p)).expect("a plate");
+    let goes = |f: &&Finding| f.kind == FindingKind::Cooling && matches!(f.remedy, Some(Remedy::MoveToNewPlate { .. }));
+    view.findings.iter().filter(goes).cloned().collect()
+}
+
+/// Three low parts and a tall one.
+fn mixed_heights() -> Desk {
+    let mut desk = Desk::with_job();
+    desk.act(Action::AddFiles(vec!["/shop/queen-cage-peg.stl".into()]));
+    let peg = desk.session.job().parts[1].clone();
+    let pose = Pose { scale_percent: 300.0, ..peg.pose };
+    desk.act(Action::SetPart(Box::new(Part { pose, ..peg.clone() })));
+    desk.act(Action::PlaceAt(peg.id, Point::new(180.0, 140.0)));
+    desk
+}
+
+#[test]
+fn a_tall_copy_left_alone_is_told_with_height_seconds_and_a_remedy() {
+    let mut desk = mixed_heights();
+    let found = last_copy_findings(&desk);
+    let [finding] = &found[..] else { panic!("one finding: {found:?}") };
+    let height = finding.height_mm.expect("a height");
+    let low = desk.session.shapes()[&desk.part()].height_mm;
+    assert!((height - low).abs() < 0.11, "{height} is the top of the low parts, {low}");
+    let from = format!("from {height:.1} to ");
+    for words in [from.as_str(), " s", "more cop", "another plate"] {
+        assert!(finding.text.contains(words), "{words:?} in {}", finding.text);
+    }
+    let remedy = finding.remedy.clone().expect("a remedy");
+    desk.act(Action::Remedy(remedy));
+    assert_eq!(desk.session.job().plates.len(), 2);
+    for plate in desk.session.job().plates.clone() {
+        desk.act(Action::ShowPlate(plate.id));
+        assert!(last_copy_findings(&desk).is_empty());
+    }
+}
+
+#[test]
+fn the_recipe_decides_what_a_layer_needs_and_whether_there_are_supports() {
+    let mut desk = mixed_heights();
+    let seconds = |d: &Desk| {
+        let s = &d.session;
+        let e = s.plate_id().and_then(|p| s.view(p)).and_then(|v| v.estimate.clone()).expect("an estimate");
+        (e.layers[20].minimum_s, e.items.support_s)
+    };
+    let (lumped, none) = seconds(&desk);
+    assert_eq!(none, 0.0);
+    let peg = desk.session.job().parts[1].id;
+    assert!(desk.session.copies_until_slowing_ends(peg).is_some());
+    let recipe = desk.session.job().recipes[0].clone();
+    let support = Some(Support { overhang_deg: 0.0, density: 0.2 });
+    desk.act(Action::SetRecipe(Box::new(Recipe { floor: LayerFloor::MaterialBySize, support, ..recipe.clone() })));
+    let (by_size, _) = seconds(&desk);
+    assert!(by_size.is_some() && by_size != lumped, "{by_size:?} {lumped:?}");
+    desk.act(Action::SetRecipe(Box::new(Recipe { floor: LayerFloor::None, ..recipe })));
+    assert_eq!(seconds(&desk), (None, 0.0));
+    assert_eq!(desk.session.copies_until_slowing_ends(peg), None);
+}
