@@ -93,7 +93,7 @@ impl<'a> Fitter<'a> {
         Self { table, bed, outlines, walls, begun: BTreeMap::new(), tolerance, room }
     }
 
-    fn flush(&self, variant: usize, at: Point, still: impl Iterator<Item = Edge> + Clone) -> f64 {
+    fn flush(&self, variant: usize, at: Point, still: &(impl Iterator<Item = Edge> + Clone)) -> f64 {
         let each = |e: &Edge| still.clone().map(|s| flush(*e, at, &s, self.tolerance)).sum::<f64>();
         self.outlines[variant].iter().map(each).sum()
     }
@@ -109,12 +109,11 @@ impl<'a> Fitter<'a> {
         let mut old = std::mem::take(&mut spots.marked).into_iter();
         // The field keeps the order of what stays free, and new positions come last.
         for &p in spots.field.free() {
-            let mark = match old.find(|(q, _)| *q == p) {
-                Some((_, m)) => m + self.flush(variant, p, added.iter().flat_map(|&c| self.copy(c))),
-                None => {
-                    let all = laid.iter().flat_map(|&c| self.copy(c));
-                    self.flush(variant, p, self.walls.iter().copied()) + self.flush(variant, p, all)
-                }
+            let mark = if let Some((_, m)) = old.find(|(q, _)| *q == p) {
+                m + self.flush(variant, p, &added.iter().flat_map(|&c| self.copy(c)))
+            } else {
+                let all = laid.iter().flat_map(|&c| self.copy(c));
+                self.flush(variant, p, &self.walls.iter().copied()) + self.flush(variant, p, &all)
             };
             spots.marked.push((p, mark));
         }
