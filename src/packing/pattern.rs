@@ -24,20 +24,65 @@ pub(super) struct Pattern {
 
 /// A border seen from rows.
 #[derive(Debug)]
-struct Profile(Vec<(Point, Point)>);
+struct Profile {
+    edges: Vec<(Point, Point)>,
+    reach: Bounds,
+    /// Upper edges by where they lie along x, right-hand ones by where they lie along y.
+    upper: Slots,
+    outer: Slots,
+}
+
+/// What lies where along a line, in equal slots.
+#[derive(Debug)]
+struct Slots {
+    from: f64,
+    each: f64,
+    held: Vec<Vec<(Point, Point)>>,
+}
 
 const STRICT: f64 = 1e-10;
 
+impl Slots {
+    /// Edges with the two ends of each along the line.
+    fn new(edges: &[(Point, Point)], span: impl Fn(&(Point, Point)) -> [f64; 2]) -> Self {
+        let ends = || edges.iter().flat_map(&span);
+        let (from, to) = (ends().fold(f64::INFINITY, f64::min), ends().fold(f64::NEG_INFINITY, f64::max));
+        let count = edges.len().clamp(1, 256);
+        let each = ((to - from) / count as f64).max(1e-6);
+        let mut slots = Self { from, each, held: vec![Vec::new(); count] };
+        for e in edges {
+            let [low, high] = span(e);
+            for k in slots.at(low - STRICT)..=slots.at(high + STRICT) {
+                slots.held[k].push(*e);
+            }
+        }
+        slots
+    }
+    fn at(&self, v: f64) -> usize {
+        (((v - self.from) / self.each) as usize).min(self.held.len() - 1)
+    }
+    fn near(&self, v: f64) -> &[(Point, Point)] {
+        &self.held[self.at(v)]
+    }
+}
+
 impl Profile {
     fn new(region: &Region) -> Self {
-        Self(region.edges().collect())
+        let edges: Vec<(Point, Point)> = region.edges().collect();
+        let kept = |keep: fn(&(Point, Point)) -> bool| edges.iter().copied().filter(keep).collect::<Vec<_>>();
+        Self {
+            // The upper border runs towards −x, the inside on its left; the right-hand one towards +y.
+            upper: Slots::new(&kept(|(a, b)| b.x < a.x), |(a, b)| [b.x, a.x]),
+            outer: Slots::new(&kept(|(a, b)| a.y < b.y), |(a, b)| [a.y, b.y]),
+            reach: Bounds::of(edges.iter().map(|e| e.0)),
+            edges,
+        }
     }
     /// Highest border point above x, of the open inside: at a step the lower side counts. −∞ where x only touches.
     fn top(&self, x: f64) -> f64 {
         let mut top = [f64::NEG_INFINITY; 2];
-        for &(a, b) in &self.0 {
-            // The upper border runs towards −x, the inside on its left.
-            if b.x >= a.x || x < b.x - STRICT || x > a.x + STRICT {
+        for &(a, b) in self.upper.near(x) {
+            if x < b.x - STRICT || x > a.x + STRICT {
                 continue;
             }
             let y = a.y + (b.y - a.y) * ((x - a.x) / (b.x - a.x)).clamp(0.0, 1.0);
@@ -52,8 +97,8 @@ impl Profile {
     /// Furthest border point to the right at y, likewise.
     fn right(&self, y: f64) -> f64 {
         let mut right = [f64::NEG_INFINITY; 2];
-        for &(a, b) in &self.0 {
-            if a.y >= b.y || y < a.y - STRICT || y > b.y + STRICT {
+        for &(a, b) in self.outer.near(y) {
+            if y < a.y - STRICT || y > b.y + STRICT {
                 continue;
             }
             let x = a.x + (b.x - a.x) * ((y - a.y) / (b.y - a.y)).clamp(0.0, 1.0);
@@ -64,9 +109,6 @@ impl Profile {
             }
         }
         right[0].min(right[1])
-    }
-    fn reach(&self) -> Bounds {
-        Bounds::of(self.0.iter().map(|e| e.0))
     }
 }
 
@@ -213,7 +255,7 @@ impl Family {
         let [Some(a), b] = homes else { return Vec::new() };
         let ranges = [a, b.unwrap_or(a)];
         let effort = if slanted { Effort { contacts: effort.contacts / 2, ..effort } } else { effort };
-        let mut found: Vec<Found> = lattices(&pairs, psi, phi, half, &ranges, slanted, effort)
+        let mut found: Vec<Found> = lattices(&pairs, psi, phi, half, &ranges, slanted, effort, watch)
             .into_iter()
             .map(|lattice| {
                 let (n, phase) = if slanted { (0, ranges[0].min) } else { count(&lattice, &ranges) };
@@ -315,7 +357,7 @@ impl Pairs {
         for &(i, a) in cell {
             for &(j, b) in cell {
                 let profile = &self.profiles[i][j];
-                let reach = profile.reach();
+                let reach = profile.reach;
                 let x = shift + b.x - a.x;
                 let first = ((reach.min.x - x) / pitch).ceil() as i64;
                 let last = ((reach.max.x - x) / pitch).floor() as i64;
@@ -329,11 +371,11 @@ impl Pairs {
     /// A row that lies higher than this above another is clear of it.
     fn height_reach(&self, cell: &[(usize, Point)]) -> f64 {
         let pairs = cell.iter().flat_map(|a| cell.iter().map(move |b| (a, b)));
-        pairs.map(|(&(i, a), &(j, b))| self.profiles[i][j].reach().max.y - (b.y - a.y)).fold(0.0, f64::max)
+        pairs.map(|(&(i, a), &(j, b))| self.profiles[i][j].reach.max.y - (b.y - a.y)).fold(0.0, f64::max)
     }
     /// Points of contact of a copy with its half-turned self.
     fn contacts(&self, many: usize) -> Vec<Point> {
-        let edges = &self.profiles[0][1].0;
+        let edges = &self.profiles[0][1].edges;
         let length: f64 = edges.iter().map(|e| e.0.distance(e.1)).sum();
         let step = length / many.max(1) as f64;
         let mut out = Vec::new();
@@ -351,6 +393,7 @@ impl Pairs {
     }
 }
 
+#[expect(clippy::too_many_arguments, reason = "one call, of what a family knows")]
 fn lattices(
     pairs: &Pairs,
     psi: f64,
@@ -359,6 +402,7 @@ fn lattices(
     ranges: &[Bounds; 2],
     slanted: bool,
     effort: Effort,
+    watch: &dyn Watch<Layout>,
 ) -> Vec<Lattice> {
     let mut cells = vec![vec![(0, Point::default())]];
     if half {
@@ -388,6 +432,9 @@ fn lattices(
             pitches.extend((n >= 1.0).then(|| span / n).filter(|p| *p > least));
         }
         for pitch in pitches {
+            if watch.cancelled() {
+                return out;
+            }
             let height = |s: f64| pairs.height(&cell, pitch, s);
             for to_and_fro in [false, true] {
                 // Rows further up may reach down between the next ones.
@@ -494,7 +541,7 @@ fn build(
     // Every member of rows 0 and 1 against all near ones above and beside it.
     let reach = [[0, 0], [0, 1], [1, 0], [1, 1]]
         .iter()
-        .map(|&[i, j]: &[usize; 2]| pairs.profiles[i][j].reach())
+        .map(|&[i, j]: &[usize; 2]| pairs.profiles[i][j].reach)
         .fold(Bounds::EMPTY, Bounds::union);
     let across = ((reach.width() / l.pitch).ceil() as i64 + 2).min(40);
     let up = ((reach.height() / l.height).ceil() as i64 + 1).min(40);
