@@ -9,7 +9,7 @@ use super::fail::Fail;
 use crate::{
     document::{Job, Plate},
     drawing::words,
-    estimate::{CopiesUntil, FloorWords, Interval, LayerWork, RunsOut, floor_words},
+    estimate::{CopiesUntil, FloorWords, Interval, LayerWork, Profile, RunsOut, floor_words},
     session::Session,
 };
 
@@ -191,7 +191,7 @@ pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
                     "assumes": CopiesUntil::ASSUMES,
                 })
             });
-            let layers: Vec<Value> = s.profile(part.id).into_iter().flat_map(|p| p.layers()).map(laid).collect();
+            let layers: Vec<Value> = s.profile(part.id).into_iter().flat_map(Profile::layers).map(laid).collect();
             json!({
                 "letter": part.letter, "part": part.name, "copies_until_slowing_ends": until, "layers": layers,
             })
