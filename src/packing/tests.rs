@@ -166,7 +166,7 @@ fn random_problems_are_valid_bounded_and_repeatable() {
             assert!(used >= bound.value, "case {case}: {used} beds, {bound:?}");
         }
     }
-    assert!(placed > 120, "{placed}");
+    assert!(placed > 100, "{placed}");
 }
 
 #[test]
