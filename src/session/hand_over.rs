@@ -32,6 +32,14 @@ struct Written {
     job: String,
     files: BTreeSet<String>,
 }
+
+impl Written {
+    /// Nothing where it is no list. The first lists were names alone and said of no job.
+    fn read(bytes: &[u8]) -> Self {
+        let names = || serde_json::from_slice(bytes).map(|files| Self { job: String::new(), files });
+        serde_json::from_slice(bytes).or_else(|_| names()).unwrap_or_default()
+    }
+}
 /// Pixels to the millimetre of drawings as pictures: 254 to the inch.
 const PX_PER_MM: f64 = 10.0;
 
@@ -68,10 +76,9 @@ impl Session {
         }
         self.world.make_folder(folder).map_err(|e| write(folder, e))?;
         let list_path = folder.join(LIST);
-        let earlier: Written =
-            self.world.read(&list_path).ok().and_then(|b| serde_json::from_slice(&b).ok()).unwrap_or_default();
+        let earlier = self.world.read(&list_path).ok().map_or_else(Written::default, |b| Written::read(&b));
         let now = Written { job: self.name_for_lists(), files: files.iter().map(|(n, _)| n.clone()).collect() };
-        if !earlier.files.is_empty() && earlier.job != now.job {
+        if !earlier.job.is_empty() && earlier.job != now.job {
             return Err(SessionError::Other(format!(
                 "{}: holds the export of another job, \"{}\": choose another folder, or empty this one",
                 folder.display(),

@@ -300,6 +300,11 @@ fn export_overwrites_nothing_that_is_not_its_own() {
     std::fs::remove_file(table.path("out/placements.csv")).expect("it is there");
     table.run(&["export", "job.stonehand", "-o", "out"]).done();
     table.refuses(&["export", "job.stonehand", "-o", "block.stl"], &["block.stl"]);
+    // A list of names alone, as the first ones were, says of no job: its files are replaced.
+    let names: Value = table.json("out/stonehand-export.list")["files"].clone();
+    table.put("out/stonehand-export.list", names.to_string().as_bytes());
+    table.run(&["export", "job.stonehand", "-o", "out"]).done();
+    assert_eq!(table.json("out/stonehand-export.list")["job"], "job");
     // Nor another job's export.
     let before = table.files();
     table.run(&["new", "-o", "other.stonehand", "--bed", "90x90x80", "--part", "block.stl:1"]).done();
