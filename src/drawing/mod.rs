@@ -34,5 +34,5 @@ pub use parts_list::{DrawnPart, parts_list};
 pub use ruler::{LEFT_PT, LOWER_PT, ruler_marks, ruler_steps_mm};
 pub use scene::{Anchor, Dash, Hatch, Ink, Mark, PT_MM, Scene};
 pub use sheet::{SheetInput, sheet};
-pub use strip::{HEADROOM_MOST, PLENTY, StripLayer, height_strip, plenty};
+pub use strip::{ALONE, HEADROOM_MOST, PLENTY, StripLayer, height_strip, plenty, worst_words};
 pub use title::{TITLE_HEIGHT_MM, TITLE_WIDTH_MM, TitleBlock, title_block};

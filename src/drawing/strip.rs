@@ -11,6 +11,14 @@ pub const HEADROOM_MOST: f64 = 2.0;
 /// What the band says instead of a curve where [`plenty`].
 pub const PLENTY: &str = "above 2 at every height: each layer takes more than twice the time it needs";
 
+/// What the mark at the first layer with one copy left says.
+pub const ALONE: &str = "one copy left";
+
+/// What the mark at the layer with the least headroom says.
+pub fn worst_words(headroom: f64) -> String {
+    format!("worst layer, {headroom:.2}×")
+}
+
 /// True where there is headroom to show and all of it lies above its band.
 pub fn plenty(headroom: impl IntoIterator<Item = Option<f64>>) -> bool {
     let mut any = false;
@@ -129,8 +137,8 @@ fn headroom_marks(band: &Band, layers: &[StripLayer], marks: &mut Vec<Mark>) {
 fn sights(band: &Band, layers: &[StripLayer], marks: &mut Vec<Mark>) {
     let worst = layers.iter().filter_map(|l| Some((l.z_mm, l.headroom()?))).min_by(|a, b| a.1.total_cmp(&b.1));
     let last = layers.windows(2).find(|w| w[0].copies > 1 && w[1].copies == 1).map(|w| w[1].z_mm);
-    let worst = worst.map(|(z, h)| (z, format!("worst layer, {h:.2}×")));
-    for (row, (z_mm, words)) in worst.into_iter().chain(last.map(|z| (z, "one copy left".to_owned()))).enumerate() {
+    let worst = worst.map(|(z, h)| (z, worst_words(h)));
+    for (row, (z_mm, words)) in worst.into_iter().chain(last.map(|z| (z, ALONE.to_owned()))).enumerate() {
         let head = band.at(z_mm, 1.0) - Point::new(0.0, row as f64 * 4.0);
         marks.push(Mark::line(Point::new(head.x, band.plot.min.y), head, Ink::Accent, 0.8));
         // On the side that has more room.

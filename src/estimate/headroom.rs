@@ -19,8 +19,8 @@ pub struct CoolingSummary {
     pub unserved_layers: usize,
     /// Seconds that stay short, summed.
     pub unserved_s: f64,
-    /// Above this height (mm) only one copy is left, where there were more below it.
-    pub single_from_mm: Option<f64>,
+    /// Index of the first layer with only one copy left, where there were more below it.
+    pub alone_from: Option<usize>,
 }
 
 /// Reads the summary off an estimate.
@@ -29,7 +29,6 @@ pub fn cooling_summary(estimate: &PlateEstimate) -> CoolingSummary {
     let worst =
         layers.iter().enumerate().filter_map(|(i, l)| Some((i, l.headroom?))).min_by(|a, b| a.1.total_cmp(&b.1));
     let short = |l: &LayerEstimate| l.minimum_s.is_some_and(|m| l.natural_s < m);
-    let single = layers.windows(2).find(|w| w[0].copies.len() > 1 && w[1].copies.len() == 1).map(|w| w[0].top_mm);
     CoolingSummary {
         worst_layer: worst.map(|w| w.0),
         least_headroom: worst.map(|w| w.1),
@@ -37,8 +36,18 @@ pub fn cooling_summary(estimate: &PlateEstimate) -> CoolingSummary {
         short_layers: layers.iter().filter(|l| short(l)).count(),
         unserved_layers: layers.iter().filter(|l| l.unserved_s > 1e-9).count(),
         unserved_s: layers.iter().map(|l| l.unserved_s).sum(),
-        single_from_mm: single,
+        alone_from: alone_from(layers),
     }
+}
+
+fn alone_from(layers: &[LayerEstimate]) -> Option<usize> {
+    layers.windows(2).position(|w| w[0].copies.len() > 1 && w[1].copies.len() == 1).map(|below| below + 1)
+}
+
+/// The greatest of these but for the worst twentieth; they are put in order.
+fn all_but_a_twentieth(needed: &mut [u32]) -> Option<u32> {
+    needed.sort_unstable();
+    needed.get((needed.len() * 19).div_ceil(20).saturating_sub(1)).copied()
 }
 
 /// How many copies of a part must grow together until layers are no longer slowed.
@@ -82,10 +91,8 @@ pub fn copies_until_slowing_ends(profile: &Profile, material: &Material, recipe:
             Some(((left / l.time_s() - 1e-9).ceil().max(1.0)) as u32)
         })
         .collect();
-    needed.sort_unstable();
-    let every_layer = *needed.last()?;
-    let nearly = needed.get((needed.len() * 19).div_ceil(20).saturating_sub(1)).copied()?;
-    Some(CopiesUntil { every_layer, nearly_every_layer: nearly })
+    let nearly_every_layer = all_but_a_twentieth(&mut needed)?;
+    Some(CopiesUntil { every_layer: *needed.last()?, nearly_every_layer })
 }
 
 /// The heights at which one copy is left of several and its layers are short of cooling.
@@ -116,7 +123,7 @@ pub struct LastCopy {
 /// Where one copy is left of several and is short of cooling; `None` where it is not.
 pub fn last_copy(estimate: &PlateEstimate, recipe: &Recipe) -> Option<LastCopy> {
     let layers = &estimate.layers;
-    let from_layer = 1 + layers.windows(2).position(|w| w[0].copies.len() > 1 && w[1].copies.len() == 1)?;
+    let from_layer = alone_from(layers)?;
     let (below, alone) = (layers.get(from_layer - 1)?, layers.get(from_layer..)?);
     let change_s = recipe.layer_change_s * recipe.time_factor;
     let mut needed: Vec<u32> = alone
@@ -126,7 +133,6 @@ pub fn last_copy(estimate: &PlateEstimate, recipe: &Recipe) -> Option<LastCopy> 
         // As above: rounding is forgiven.
         .map(|(minimum, laid)| (minimum / laid - 1e-9).ceil().max(1.0) as u32)
         .collect();
-    needed.sort_unstable();
     let sum = |of: fn(&LayerEstimate) -> f64| alone.iter().map(of).sum::<f64>();
     let last = LastCopy {
         from_layer,
@@ -138,7 +144,7 @@ pub fn last_copy(estimate: &PlateEstimate, recipe: &Recipe) -> Option<LastCopy> 
         waiting_s: sum(|l| l.waiting_s),
         unserved_s: sum(|l| l.unserved_s),
         time_s: sum(|l| l.time_s),
-        copies_needed: *needed.get((needed.len() * 19).div_ceil(20).saturating_sub(1))?,
+        copies_needed: all_but_a_twentieth(&mut needed)?,
     };
     (last.short_layers > 0).then_some(last)
 }

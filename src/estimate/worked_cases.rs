@@ -338,14 +338,19 @@ fn supports_of_a_t_close_and_are_priced() {
     near(dear.items.total_s(), dear.time_s, 1e-9);
 }
 
+/// Four blocks of 30 layers in a row, and blocks of 50 at these places.
+fn short_and_tall(recipe: &Recipe, tall_at: &[Placement]) -> Vec<PlateCopy> {
+    let (short, tall) = (Arc::new(prism(&block(8.0, 8.0), 30, recipe)), Arc::new(prism(&block(6.0, 6.0), 50, recipe)));
+    let bare = Arc::new(FootingProfile::none());
+    let mut all = copies(&short, &bare, &row(4, 15.0));
+    all.extend(copies(&tall, &bare, tall_at));
+    all
+}
+
 #[test]
 fn the_last_copy_is_priced_with_its_remedy() {
     let recipe = plain();
-    let (short, tall) =
-        (Arc::new(prism(&block(8.0, 8.0), 30, &recipe)), Arc::new(prism(&block(6.0, 6.0), 50, &recipe)));
-    let bare = Arc::new(FootingProfile::none());
-    let mut all = copies(&short, &bare, &row(4, 15.0));
-    all.extend(copies(&tall, &bare, &[Placement::at(100.0, 100.0)]));
+    let all = short_and_tall(&recipe, &[Placement::at(100.0, 100.0)]);
     let e = estimate(&all, &recipe, Tour::Exact);
     let last = last_copy(&e, &recipe).expect("one goes on alone");
     assert_eq!((last.from_layer, last.copy, last.short_layers), (30, 4, 20));
@@ -362,9 +367,7 @@ fn the_last_copy_is_priced_with_its_remedy() {
     );
     // With so many as tall nearly nothing is slowed there; with one fewer it is.
     let slowed = |n: usize| {
-        let mut more = copies(&short, &bare, &row(4, 15.0));
-        more.extend(copies(&tall, &bare, &row(n, 9.0)));
-        let e = estimate(&more, &recipe, Tour::None);
+        let e = estimate(&short_and_tall(&recipe, &row(n, 9.0)), &recipe, Tour::None);
         e.layers[30..].iter().filter(|l| l.headroom.is_some_and(|h| h < 1.0)).count()
     };
     let n = last.copies_needed as usize;
@@ -399,13 +402,8 @@ fn slowing_waiting_unserved() {
 #[test]
 fn only_one_left_above() {
     let recipe = plain();
-    let (short, tall) =
-        (Arc::new(prism(&block(8.0, 8.0), 30, &recipe)), Arc::new(prism(&block(6.0, 6.0), 50, &recipe)));
-    let bare = Arc::new(FootingProfile::none());
-    let mut all = copies(&short, &bare, &row(4, 15.0));
-    all.extend(copies(&tall, &bare, &[Placement::at(100.0, 100.0)]));
-    let e = estimate(&all, &recipe, Tour::Exact);
-    near(cooling_summary(&e).single_from_mm.unwrap_or(f64::NAN), 6.0, 1e-9);
+    let e = estimate(&short_and_tall(&recipe, &[Placement::at(100.0, 100.0)]), &recipe, Tour::Exact);
+    assert_eq!(cooling_summary(&e).alone_from, Some(30));
     assert_eq!(e.layers[29].copies.len(), 5);
     assert_eq!(&e.layers[30].copies[..], &[4]);
     assert!(e.layers[40].headroom < e.layers[20].headroom);

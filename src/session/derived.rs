@@ -211,7 +211,19 @@ impl Session {
     fn fresh_view(&mut self, job: &Job, p: &Plate, inputs: Inputs) -> PlateView {
         let checker = Checker::new(job, p, &self.caches.shapes, &self.caches.prepared);
         let conflicts = checker.conflicts();
-        let (estimate, no_estimate) = self.estimate(job, p, Tour::Exact);
+        let estimate = self.estimate(job, p, Tour::Exact);
+        self.view_of(job, p, inputs, Arc::new(checker), conflicts, estimate)
+    }
+
+    fn view_of(
+        &self,
+        job: &Job,
+        p: &Plate,
+        inputs: Inputs,
+        checker: Arc<Checker>,
+        conflicts: Vec<Conflict>,
+        (estimate, no_estimate): (Option<PlateEstimate>, Option<String>),
+    ) -> PlateView {
         let findings = self.plate_findings(job, p, &conflicts, estimate.as_ref());
         PlateView {
             conflicts,
@@ -220,7 +232,7 @@ impl Session {
             findings,
             spool: None,
             inputs: Some(inputs),
-            checker: Some(Arc::new(checker)),
+            checker: Some(checker),
         }
     }
 
@@ -242,20 +254,11 @@ impl Session {
         let mut conflicts: Vec<Conflict> =
             self.drag_base.iter().filter(|c| !c.copies.iter().any(|id| ids.contains(id))).cloned().collect();
         conflicts.extend(checker.conflicts_of(&moved));
-        let (estimate, no_estimate) = match old.estimate.as_ref().map(|e| e.tours.clone()) {
+        let estimate = match old.estimate.as_ref().map(|e| e.tours.clone()) {
             Some(plan) => self.estimate(job, p, Tour::Approximate(&plan)),
             None => self.estimate(job, p, Tour::Exact),
         };
-        let findings = self.plate_findings(job, p, &conflicts, estimate.as_ref());
-        PlateView {
-            conflicts,
-            estimate,
-            no_estimate,
-            findings,
-            spool: None,
-            inputs: Some(inputs),
-            checker: Some(checker),
-        }
+        self.view_of(job, p, inputs, checker, conflicts, estimate)
     }
 
     fn estimate(&mut self, job: &Job, p: &Plate, tour: Tour<'_>) -> (Option<PlateEstimate>, Option<String>) {

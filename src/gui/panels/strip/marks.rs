@@ -4,7 +4,8 @@ use egui::{Align2, Rect, Response, Sense, Ui, Vec2, accesskit::Role};
 
 use super::band::x_at;
 use crate::{
-    estimate::{LayerEstimate, PlateEstimate, cooling_summary},
+    drawing::{ALONE, worst_words},
+    estimate::{PlateEstimate, cooling_summary},
     gui::{
         menu::Wish,
         theme::{self, Theme, size},
@@ -30,18 +31,14 @@ fn sights(estimate: &PlateEstimate) -> Vec<Sight> {
     let worst = summary.worst_layer.and_then(layer).zip(summary.least_headroom).map(|(l, h)| Sight {
         z_mm: l.top_mm,
         name: "worst layer",
-        words: format!("worst layer, {h:.2}×"),
+        words: worst_words(h),
     });
-    let last = summary.single_from_mm.and_then(|z| first_above(&estimate.layers, z)).map(|l| Sight {
+    let last = summary.alone_from.and_then(layer).map(|l| Sight {
         z_mm: l.top_mm,
         name: "first layer with one copy left",
-        words: "one copy left".into(),
+        words: ALONE.into(),
     });
     worst.into_iter().chain(last).collect()
-}
-
-fn first_above(layers: &[LayerEstimate], z_mm: f64) -> Option<&LayerEstimate> {
-    layers.get(layers.partition_point(|l| l.top_mm <= z_mm + 1e-9))
 }
 
 /// Draws the marks over the bands, labels in rows from the top where they would cover one another; pressing one puts the
