@@ -2,7 +2,7 @@
 //!
 //! - [`Problem`]: [`Shape`]s, [`Bed`]s, clearances and the [`Aim`]
 //! - [`Layout`]: where each free copy lies; [`Item`]
-//! - [`solve`]: the engine; [`prefer`]: the nicer of equally good layouts, by [`Wishes`]
+//! - [`solve`]: the engine; [`make_room`]: small moves that part copies from what was laid on them; [`prefer`]: the nicer of equally good layouts, by [`Wishes`]
 //! - [`verify`]: is a layout valid? [`Breach`]es where not; independent of the search
 //! - [`Bound`]: what no layout can beat; [`copies_bound`], [`beds_bound`]
 //!
@@ -13,6 +13,7 @@
 //! (what it is tried on), `plan` (a layout in the making and its score), `sound` (quick check before a layout is
 //! shown).
 
+mod aside;
 mod body;
 mod bound;
 mod bounds;
@@ -40,6 +41,7 @@ mod table;
 mod verify;
 mod zone;
 
+pub use aside::make_room;
 pub use bound::{Bound, BoundKind};
 pub use bounds::{beds_bound, copies_bound};
 pub use layout::{Item, Layout};

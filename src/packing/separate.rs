@@ -37,6 +37,8 @@ pub(super) struct Heap<'a> {
     /// Weight and depth of each copy against what stays: fixed copies, keep-outs, corners of the room.
     ground_weight: Vec<f64>,
     ground_deep: Vec<f64>,
+    /// May a copy go far, and turn?
+    roams: bool,
 }
 
 /// A copy's candidate place and its weighted depth.
@@ -55,6 +57,7 @@ impl<'a> Heap<'a> {
             deep: vec![0.0; n * n],
             ground_weight: vec![1.0; n],
             ground_deep: vec![0.0; n],
+            roams: true,
         };
         for i in 0..n {
             heap.measure(i);
@@ -87,6 +90,45 @@ impl<'a> Heap<'a> {
         self.spots[n] = (found.1, found.2);
         self.measure(n);
         true
+    }
+
+    /// No copy turns, and each looks for room near where it lies.
+    pub(super) fn staying_near(mut self) -> Self {
+        self.roams = false;
+        self
+    }
+
+    pub(super) fn spots(&self) -> &[(usize, Point)] {
+        &self.spots
+    }
+
+    /// Would copy `i` be free there, the others lying as in `spots`?
+    pub(super) fn free(&self, spots: &[(usize, Point)], i: usize, (v, p): (usize, Point)) -> bool {
+        self.ground(v, p) <= 0.0
+            && spots.iter().enumerate().all(|(j, &(w, q))| {
+                j == i || !self.table.near((v, p), (w, q)) || !self.table.pair(w, v).blocks(p - q, CONTACT_MM)
+            })
+    }
+
+    /// Parts the copies by small moves, the deepest first. True when none overlaps any more.
+    pub(super) fn nudge(&mut self, sweeps: usize, rng: &mut Rng, watch: &dyn Watch<Layout>) -> bool {
+        for _ in 0..sweeps {
+            let mut order: Vec<usize> = (0..self.spots.len()).filter(|&i| self.loss_of(i) > 0.0).collect();
+            if order.is_empty() {
+                return true;
+            }
+            order.sort_by(|&a, &b| self.loss_of(b).total_cmp(&self.loss_of(a)).then(a.cmp(&b)));
+            for i in order {
+                if watch.cancelled() {
+                    return false;
+                }
+                if self.loss_of(i) > 0.0 {
+                    self.relocate(i, rng);
+                }
+            }
+            self.raise_weights();
+        }
+        self.loss() <= 0.0
     }
 
     pub(super) fn into_spots(self) -> Vec<(usize, Point)> {
@@ -188,7 +230,8 @@ impl<'a> Heap<'a> {
         self.ground_deep[i] = self.ground(v, p);
         for j in (0..n).filter(|&j| j != i) {
             let (w, q) = self.spots[j];
-            let d = self.table.pair(w, v).depth(p - q, CONTACT_MM);
+            let near = self.table.near((v, p), (w, q));
+            let d = if near { self.table.pair(w, v).depth(p - q, CONTACT_MM) } else { 0.0 };
             self.deep[i * n + j] = d;
             self.deep[j * n + i] = d;
         }
@@ -217,15 +260,28 @@ impl<'a> Heap<'a> {
         let blocked =
             within.map(|s| s.blocks.iter().map(|z| z.depth(p, CONTACT_MM)).sum::<f64>()).fold(f64::INFINITY, f64::min);
         let keep_outs: f64 = home.keep_outs.iter().map(|z| z.depth(p, CONTACT_MM)).sum();
-        let fixed: f64 =
-            self.table.fixed[self.bed].iter().map(|&(w, q)| self.table.pair(w, v).depth(p - q, CONTACT_MM)).sum();
+        let fixed = self.table.fixed[self.bed].iter().filter(|&&other| self.table.near((v, p), other));
+        let fixed: f64 = fixed.map(|&(w, q)| self.table.pair(w, v).depth(p - q, CONTACT_MM)).sum();
         blocked + keep_outs + fixed
     }
 
     fn relocate(&mut self, i: usize, rng: &mut Rng) {
         let (v, p) = self.spots[i];
-        let now = Around::new(self, i).cost(v, p, f64::INFINITY, true);
-        let found = self.search(i, (now, v, p), 24, 12, rng);
+        let mut around = Around::new(self, i);
+        let now = around.cost(v, p, f64::INFINITY, true);
+        if !self.roams {
+            // Of ways out that are as good, the shortest.
+            let ways = around.ways_out(v, p);
+            let worth = |q: Point, cost: f64| cost + 1e-3 * q.distance(p);
+            let costs = ways.into_iter().map(|q| (q, around.cost(v, q, f64::INFINITY, true)));
+            let best = costs.filter(|c| c.1 < now).min_by(|a, b| worth(a.0, a.1).total_cmp(&worth(b.0, b.1)));
+            if let Some((q, _)) = best {
+                self.spots[i].1 = q;
+                self.measure(i);
+                return;
+            }
+        }
+        let found = self.search(i, (now, v, p), if self.roams { 24 } else { 0 }, 12, rng);
         if found.0 < now {
             self.spots[i] = (found.1, found.2);
             self.measure(i);
@@ -253,7 +309,7 @@ impl<'a> Heap<'a> {
             }
         }
         for k in 0..near {
-            let v = if k % 3 == 2 { turns[rng.below(turns.len())] } else { now.1 };
+            let v = if self.roams && k % 3 == 2 { turns[rng.below(turns.len())] } else { now.1 };
             let middle = self.table.variants[now.1].bounds.centre() - self.table.variants[v].bounds.centre();
             let by = Point::new(rng.between(-1.0, 1.0), rng.between(-1.0, 1.0)) * (0.5 * size);
             offer(&mut around, v, now.2 + middle + by);
@@ -327,7 +383,13 @@ impl<'h, 'a> Around<'h, 'a> {
         let n = heap.spots.len();
         let row = &mut self.others[v - self.first];
         if row.is_empty() {
-            row.extend((0..n).filter(|&j| j != i).map(|j| {
+            let here = heap.table.variants[v].bounds.moved(heap.spots[i].1);
+            let about = here.grown(here.width() + here.height());
+            let reached = |j: usize| {
+                let (w, at) = heap.spots[j];
+                heap.roams || about.overlaps(heap.table.variants[w].bounds.moved(at))
+            };
+            row.extend((0..n).filter(|&j| j != i && reached(j)).map(|j| {
                 let (w, at) = heap.spots[j];
                 let zone: &Zone = heap.table.pair(w, v);
                 Other { zone, at, bounds: zone.bounds().moved(at), weight: heap.weight[i * n + j] }
@@ -401,7 +463,7 @@ impl<'h, 'a> Around<'h, 'a> {
             .filter(|o| o.bounds.contains(p))
             .filter_map(|o| o.zone.way_out(p - o.at).map(|e| o.at + e))
             .collect();
-        for &(w, q) in &heap.table.fixed[heap.bed] {
+        for &(w, q) in heap.table.fixed[heap.bed].iter().filter(|&&other| heap.table.near((v, p), other)) {
             out.extend(heap.table.pair(w, v).way_out(p - q).map(|e| q + e));
         }
         let home = heap.table.home(heap.bed, v);

@@ -180,6 +180,13 @@ impl<'a> Table<'a> {
         }
     }
 
+    /// Are two copies so near that a clearance may be breached? Cheap: asks for no zone.
+    pub(super) fn near(&self, (v, p): (usize, Point), (w, q): (usize, Point)) -> bool {
+        // Search outlines are a little larger than the true ones.
+        let reach = self.problem.gap_mm.max(self.problem.footing_gap_mm).max(0.0) + 0.5;
+        self.variants[v].bounds.moved(p).grown(reach).overlaps(self.variants[w].bounds.moved(q))
+    }
+
     /// Where a variant may lie on an empty bed.
     pub(super) fn home(&self, bed: usize, variant: usize) -> &Arc<Home> {
         self.homes[bed * self.variants.len() + variant].get_or_init(|| {

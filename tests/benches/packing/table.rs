@@ -1,118 +1,30 @@
-//! The arranger: how soon a first layout of 100 sample parts is there; and, with `STONEHAND_PACKING_DATA=folder`, a
-//! table of how good layouts get in a time, instance by instance (strips.json, fewest-beds.json, and equal parts).
-//! `STONEHAND_PACKING_ONLY=name` keeps to the rows whose name holds that, `STONEHAND_PACKING_AT=level` to one length of
-//! a strip. A row ends before its time where all copies asked for lie as well as they can.
+//! How good layouts get in a time, instance by instance: strips.json, fewest-beds.json, and equal parts.
 
-use std::{
-    error::Error,
-    f64::consts::TAU,
-    fs,
-    hint::black_box,
-    path::Path,
-    sync::{
-        Mutex,
-        atomic::{AtomicBool, Ordering},
-    },
-    time::{Duration, Instant},
-};
+use std::{error::Error, f64::consts::TAU, fs, path::Path};
 
-use criterion::Criterion;
 use serde::Deserialize;
 use stonehand::{
-    formats::read::mesh_file,
     geom::{Bounds, Outline, Point, Polygon, Region, disc, offset},
-    mesh::{contact, shadow},
     packing::{Aim, Bed, Layout, Problem, Shape, solve, verify},
-    watch::Watch,
 };
 
-/// Stops at a time, or at a layout that is good enough.
-struct Clock {
-    begun: Instant,
-    limit: Duration,
-    enough: Box<dyn Fn(&Layout) -> bool + Sync>,
-    stop: AtomicBool,
-    first: Mutex<Option<Duration>>,
-    last: Mutex<Duration>,
-}
-impl Clock {
-    fn new(seconds: f64, enough: impl Fn(&Layout) -> bool + Sync + 'static) -> Self {
-        Self {
-            begun: Instant::now(),
-            limit: Duration::from_secs_f64(seconds),
-            enough: Box::new(enough),
-            stop: AtomicBool::new(false),
-            first: Mutex::new(None),
-            last: Mutex::default(),
-        }
-    }
-    fn first() -> Self {
-        Self::new(60.0, |_| true)
-    }
-}
-impl Watch<Layout> for Clock {
-    fn cancelled(&self) -> bool {
-        self.stop.load(Ordering::Relaxed) || self.begun.elapsed() > self.limit
-    }
-    fn improved(&self, best: &Layout) {
-        if (self.enough)(best) {
-            self.stop.store(true, Ordering::Relaxed);
-        }
-        let now = self.begun.elapsed();
-        if let (Ok(mut first), Ok(mut last)) = (self.first.lock(), self.last.lock()) {
-            first.get_or_insert(now);
-            *last = now;
-        }
-    }
-}
+use crate::{clock::Clock, kept};
 
-fn plain(region: impl Into<Region>, step_rad: Option<f64>) -> Shape {
+pub(crate) fn plain(region: impl Into<Region>, step_rad: Option<f64>) -> Shape {
     let o = Outline::new(region.into());
     Shape { shadow: o.clone(), contact: o.clone(), footing: o, turn_step_rad: step_rad, class: 0, height_mm: 1.0 }
 }
 
-fn bed(room: impl Into<Region>) -> Bed {
+pub(crate) fn bed(room: impl Into<Region>) -> Bed {
     Bed { room: room.into(), keep_outs: vec![], fixed: vec![], class: None, height_mm: 1000.0 }
 }
 
-fn rectangle(w: f64, h: f64) -> Region {
+pub(crate) fn rectangle(w: f64, h: f64) -> Region {
     Region::rectangle(Bounds::new(Point::default(), Point::new(w, h)))
 }
 
-fn problem(shapes: Vec<Shape>, beds: Vec<Bed>, aim: Aim) -> Problem {
+pub(crate) fn problem(shapes: Vec<Shape>, beds: Vec<Bed>, aim: Aim) -> Problem {
     Problem { shapes, beds, gap_mm: 0.0, footing_gap_mm: 0.0, footings_may_merge: false, aim }
-}
-
-/// A hundred of the sample parts, with a gap and some with brims, on beds of 220 × 220.
-fn samples() -> Result<Problem, Box<dyn Error>> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples");
-    let files = [
-        "queen-cage-peg.stl",
-        "corner-bracket.stl",
-        "jar-lid-adapter.stl",
-        "feeder-funnel.stl",
-        "entrance-gate.stl",
-        "frame-spacer.obj",
-        "feeder-float.stl",
-        "strap-hook.3mf",
-    ];
-    let mut shapes = Vec::new();
-    for (i, name) in files.iter().enumerate() {
-        let mesh = mesh_file(name, &fs::read(folder.join(name))?)?.objects.remove(0).mesh;
-        let touching = contact(&mesh, 0.2);
-        let footing = if i % 2 == 0 { offset::grow(&touching, 3.0, 0.01) } else { touching.clone() };
-        shapes.push(Shape {
-            contact: Outline::new(touching),
-            footing: Outline::new(footing),
-            ..plain(shadow(&mesh), if i % 3 == 0 { None } else { Some(TAU / 4.0) })
-        });
-    }
-    let counts = vec![13, 13, 12, 12, 13, 13, 12, 12];
-    Ok(Problem {
-        gap_mm: 2.0,
-        footing_gap_mm: 1.0,
-        ..problem(shapes, vec![bed(rectangle(220.0, 220.0)); 20], Aim::Pack { counts })
-    })
 }
 
 /// 300 copies of 12 parts with holes and brims on one bed of 420 × 420.
@@ -207,10 +119,10 @@ fn polygon(n: usize, r: f64) -> Polygon {
 }
 
 #[expect(clippy::print_stdout, reason = "a table is what this prints")]
-fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
+pub(crate) fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
     let wanted = |name: &str| name.contains(only);
     let at = std::env::var("STONEHAND_PACKING_AT").unwrap_or_default();
-    println!("equal parts: name, copies (target), first at s, best at s, valid");
+    println!("equal parts: name, copies (target), density, first at s, best at s, valid");
     let l: Vec<[f64; 2]> = vec![[0., 0.], [30., 0.], [30., 10.], [10., 10.], [10., 30.], [0., 30.]];
     let round = |r: f64| {
         // 128-gons drawn round the circle.
@@ -251,12 +163,19 @@ fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
     }
     for (name, shape, room, target, seconds) in equal.into_iter().filter(|e| wanted(&e.0)) {
         let aim = Aim::TopUp { shares: vec![1.0], at_most: vec![target + 2] };
-        let row = timed(&problem(vec![shape], vec![bed(room)], aim), seconds, move |l| l.count() >= target + 2);
-        println!("{name}: {} ({target}), {:.3}, {:.2}, {}", row.layout.count(), row.first_s, row.last_s, row.valid);
+        let (part, all) = (shape.shadow.region().area(), room.area());
+        let p = problem(vec![shape], vec![bed(room)], aim);
+        let row = timed(&p, seconds, move |l| l.count() >= target + 2);
+        kept::keep(&name, &p, &row.layout)?;
+        let copies = row.layout.count();
+        let density = 100.0 * part * copies as f64 / all;
+        println!("{name}: {copies} ({target}), {density:.2} %, {:.3}, {:.2}, {}", row.first_s, row.last_s, row.valid);
     }
     if wanted("crowd") {
         println!("crowd: copies placed of 300, first at s, best at s, valid, answer to cancel after s, peak MB");
-        let row = timed(&crowd(), 10.0, |_| false);
+        let p = crowd();
+        let row = timed(&p, 10.0, |_| false);
+        kept::keep("crowd", &p, &row.layout)?;
         let mb = peak_mb().unwrap_or(f64::NAN);
         println!(
             "crowd: {} of 300, {:.3}, {:.2}, {}, {:.3}, {mb:.0}",
@@ -282,6 +201,7 @@ fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
             let all: usize = counts.iter().sum();
             let p = problem(shapes, vec![bed(rectangle(length, s.height))], Aim::Pack { counts });
             let row = timed(&p, 60.0, |l| l.unplaced.iter().all(|n| *n == 0));
+            kept::keep(&format!("{} at {what}", s.name), &p, &row.layout)?;
             let density = 100.0 * s.area / (length * s.height);
             println!(
                 "{} at {what} ({density:.1} %): {} of {all}, {:.3}, {:.2}, {}",
@@ -307,6 +227,7 @@ fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
         let used = |l: &Layout| l.beds.iter().filter(|b| !b.is_empty()).count();
         let least = i.optimal_beds;
         let row = timed(&p, 5.0, move |l| used(l) <= least && l.unplaced.iter().all(|n| *n == 0));
+        kept::keep(&i.name, &p, &row.layout)?;
         let used = used(&row.layout);
         println!("{}: {used} ({}), {:.3}, {:.2}, {}", i.name, i.optimal_beds, row.first_s, row.last_s, row.valid);
         total += used;
@@ -315,18 +236,5 @@ fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
         count += 1;
     }
     println!("in all: {total} beds of {optimum}, {exact} of {count} at the optimum");
-    Ok(())
-}
-
-fn main() -> Result<(), Box<dyn Error>> {
-    if let Some(folder) = std::env::var_os("STONEHAND_PACKING_DATA") {
-        return table(Path::new(&folder), &std::env::var("STONEHAND_PACKING_ONLY").unwrap_or_default());
-    }
-    let hundred = samples()?;
-    let mut criterion = Criterion::default().sample_size(10).configure_from_args();
-    criterion.bench_function("first layout of 100 sample parts", |b| {
-        b.iter(|| solve(black_box(&hundred), 1, None, &Clock::first()).count());
-    });
-    criterion.final_summary();
     Ok(())
 }

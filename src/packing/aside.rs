@@ -1,0 +1,151 @@
+//! Making room: copies that lie under what was laid on them are parted from it, and from one another, by small moves.
+
+use super::{Item, Layout, Problem, plan, rng::Rng, separate::Heap, table::Table};
+use crate::{
+    geom::{Bounds, Point},
+    watch::Watch,
+};
+
+/// Sweeps over all copies before it is given up.
+const SWEEPS: usize = 60;
+/// How exactly copies are drawn back towards where they lay, mm.
+const EXACT_MM: f64 = 0.01;
+
+/// Moves copies, without turning them, until none overlaps another, what is fixed on the first bed, its keep-outs or
+/// its edge; then each as far back towards its place as the others let it. `movable` is in the order of the answer. All
+/// stay within `limit`. `None` where they could not be parted, or on cancelling.
+///
+/// The problem's aim is not looked at.
+pub fn make_room(
+    problem: &Problem,
+    movable: &[Item],
+    limit: Bounds,
+    seed: u64,
+    watch: &dyn Watch<Layout>,
+) -> Option<Vec<Item>> {
+    let mut all = problem.clone();
+    all.beds.truncate(1);
+    let bed = all.beds.first_mut()?;
+    bed.fixed.extend_from_slice(movable);
+    let mut turns = vec![Vec::new(); all.shapes.len()];
+    for item in movable {
+        let of: &mut Vec<f64> = turns.get_mut(item.shape)?;
+        if !of.contains(&item.at.turn_rad) {
+            of.push(item.at.turn_rad);
+        }
+    }
+    let mut table = Table::new(&all, &turns);
+    if table.fixed[0].len() != all.beds[0].fixed.len() {
+        return None; // a shape without area, or a place that is no number
+    }
+    let start = table.fixed[0].split_off(all.beds[0].fixed.len() - movable.len());
+    let mut heap = Heap::new(&table, 0, start.clone(), limit).staying_near();
+    let mut rng = Rng::new(seed);
+    if !heap.nudge(SWEEPS, &mut rng, watch) {
+        return None;
+    }
+    let spots = drawn_back(&heap, &start);
+    Some(spots.into_iter().map(|(v, at)| plan::item(&table, v, at)).collect())
+}
+
+/// Each copy as far back towards its start as stays free, again and again, for one may wait for another.
+fn drawn_back(heap: &Heap<'_>, start: &[(usize, Point)]) -> Vec<(usize, Point)> {
+    let mut spots = heap.spots().to_vec();
+    for _ in 0..3 {
+        for i in 0..spots.len() {
+            let (v, at) = spots[i];
+            let home = start[i].1;
+            let far = at.distance(home);
+            if far <= EXACT_MM {
+                continue;
+            }
+            // The whole way first: many copies were only in the way for a while.
+            let (mut good, mut bad) = (0.0, 1.0);
+            if heap.free(&spots, i, (v, home)) {
+                good = 1.0;
+            }
+            while (bad - good) * far > EXACT_MM && good < 1.0 {
+                let middle = f64::midpoint(good, bad);
+                if heap.free(&spots, i, (v, at.lerp(home, middle))) {
+                    good = middle;
+                } else {
+                    bad = middle;
+                }
+            }
+            spots[i].1 = at.lerp(home, good);
+        }
+    }
+    spots
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        geom::{Outline, Placement, Region},
+        packing::{Aim, Bed, Shape, verify},
+        watch::Quiet,
+    };
+
+    fn square(side: f64) -> Region {
+        Region::rectangle(Bounds::new(Point::default(), Point::new(side, side)))
+    }
+
+    fn block(side: f64) -> Shape {
+        let o = Outline::new(square(side));
+        Shape { shadow: o.clone(), contact: o.clone(), footing: o, turn_step_rad: None, class: 0, height_mm: 1.0 }
+    }
+
+    fn problem(side: f64, fixed: Vec<Item>, movable: usize) -> Problem {
+        let bed = Bed { room: square(side), keep_outs: vec![], fixed, class: None, height_mm: 9.0 };
+        Problem {
+            shapes: vec![block(20.0)],
+            beds: vec![bed],
+            gap_mm: 2.0,
+            footing_gap_mm: 0.0,
+            footings_may_merge: false,
+            aim: Aim::Pack { counts: vec![movable] },
+        }
+    }
+
+    fn at(x: f64, y: f64) -> Item {
+        Item { shape: 0, at: Placement::at(x, y) }
+    }
+
+    fn parted(p: &Problem, movable: &[Item]) -> Option<Vec<Item>> {
+        let limit = p.beds[0].room.bounds();
+        let out = make_room(p, movable, limit, 1, &Quiet)?;
+        let layout = Layout { beds: vec![out.clone()], unplaced: vec![0] };
+        assert_eq!(verify(p, &layout), Ok(()));
+        Some(out)
+    }
+
+    /// A row of three with a fourth laid half on the first: each must go on by as much as the one before, and the last
+    /// has just the room. Worked by hand: 4 × 20 + 3 × 2 = 86.
+    #[test]
+    fn a_whole_row_moves_up() {
+        let p = problem(86.0, vec![at(0.0, 30.0), at(0.0, 52.0), at(22.0, 52.0), at(44.0, 52.0), at(66.0, 52.0)], 3);
+        let mut p = p;
+        // Only the row itself is open: walls in front of it and behind it.
+        p.beds[0].room = Region::rectangle(Bounds::new(Point::new(0.0, 30.0), Point::new(86.0, 72.0)));
+        let out = parted(&p, &[at(10.0, 30.0), at(32.0, 30.0), at(54.0, 30.0)]).expect("there is just the room");
+        for (k, item) in out.iter().enumerate() {
+            assert!((item.at.x - 22.0 * (k + 1) as f64).abs() < 0.02, "{out:?}");
+        }
+    }
+
+    #[test]
+    fn what_is_not_in_the_way_stays() {
+        let p = problem(200.0, vec![at(100.0, 100.0)], 2);
+        let movable = [at(110.0, 101.0), at(20.0, 20.0)];
+        let out = parted(&p, &movable).expect("there is room");
+        assert_eq!(out[1], movable[1]);
+        assert!((out[0].at.x - 122.0).abs() < 0.02 && (out[0].at.y - 101.0).abs() < 0.02, "the shortest way: {out:?}");
+    }
+
+    #[test]
+    fn no_room_no_answer() {
+        let p = problem(40.0, vec![at(10.0, 10.0)], 1);
+        assert_eq!(make_room(&p, &[at(12.0, 12.0)], p.beds[0].room.bounds(), 1, &Quiet), None);
+    }
+}
