@@ -54,11 +54,23 @@ pub struct Preferences {
     /// Tall copies at the back, out of the way of the hand and of the carriage. Common practice, no source.
     #[serde(default)]
     pub tall_back: f64,
+    /// Tall copies far from one another: one that comes loose takes fewer with it. Common practice, no source.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub tall_apart: f64,
+    /// Copies that grow equally high beside one another, so that the head's way is short layer after layer.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub travel: f64,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for it")]
+fn is_zero(weight: &f64) -> bool {
+    *weight == 0.0
 }
 
 impl Preferences {
     /// Nothing is preferred.
     pub fn is_none(&self) -> bool {
-        self.middle <= 0.0 && self.tall_back <= 0.0 && (self.away <= 0.0 || self.away_from.is_none())
+        [self.middle, self.tall_back, self.tall_apart, self.travel].iter().all(|w| *w <= 0.0)
+            && (self.away <= 0.0 || self.away_from.is_none())
     }
 }

@@ -1,5 +1,7 @@
 //! Making room: copies that lie under what was laid on them are parted from it, and from one another, by small moves.
 
+use std::f64::consts::TAU;
+
 use super::{Item, Layout, Problem, plan, rng::Rng, separate::Heap, table::Table};
 use crate::{
     geom::{Bounds, Point},
@@ -25,6 +27,9 @@ pub fn make_room(
 ) -> Option<Vec<Item>> {
     let mut all = problem.clone();
     all.beds.truncate(1);
+    for shape in &mut all.shapes {
+        shape.turn_step_rad = Some(TAU);
+    }
     let bed = all.beds.first_mut()?;
     bed.fixed.extend_from_slice(movable);
     let mut turns = vec![Vec::new(); all.shapes.len()];
@@ -97,7 +102,7 @@ mod tests {
     }
 
     fn problem(side: f64, fixed: Vec<Item>, movable: usize) -> Problem {
-        let bed = Bed { room: square(side), keep_outs: vec![], fixed, class: None, height_mm: 9.0 };
+        let bed = Bed { room: square(side), keep_outs: vec![], fixed, class: None, height_mm: 9.0, twin: None };
         Problem {
             shapes: vec![block(20.0)],
             beds: vec![bed],

@@ -13,16 +13,18 @@ use crate::{
     watch::Watch,
 };
 
-/// A plan that may beat `best`, by parting copies on one bed. `None` where it failed or there is nothing to try.
+/// A plan that may be better than `from`, by parting copies on one bed; those left over `together`, else now all and now
+/// one. `None` where it failed or there is nothing to try.
 pub(super) fn attempt(
     table: &Table<'_>,
-    best: &Plan,
+    from: &Plan,
+    together: bool,
     style: Style,
     effort: Effort,
     rng: &mut Rng,
     watch: &dyn Watch<Layout>,
 ) -> Option<Plan> {
-    let mut plan = best.clone();
+    let mut plan = from.clone();
     match &table.problem.aim {
         Aim::TopUp { shares, at_most } => {
             let placed = plan.counts(table);
@@ -50,7 +52,7 @@ pub(super) fn attempt(
                     .iter()
                     .copied()
                     .filter(|&s| table.admits(bed, s))
-                    .take(if rng.below(2) == 0 { 6 } else { 1 })
+                    .take(if together || rng.below(2) == 0 { 6 } else { 1 })
                     .collect();
                 let add = if together.len() > 1 { together.as_slice() } else { &[shape] };
                 squeeze(table, &mut plan, bed, add, effort, rng, watch)?;

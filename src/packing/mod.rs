@@ -1,6 +1,7 @@
 //! Pure search: Problem + seed + Watch → Layout. Knows polygons, not parts.
 //!
 //! - [`Problem`]: [`Shape`]s, [`Bed`]s, clearances and the [`Aim`]
+//! - [`Twin`]: a copy that implies another
 //! - [`Layout`]: where each free copy lies; [`Item`]
 //! - [`solve`]: the engine; [`make_room`]: small moves that part copies from what was laid on them; [`prefer`]: the nicer of equally good layouts, by [`Wishes`]
 //! - [`verify`]: is a layout valid? [`Breach`]es where not; independent of the search
@@ -10,7 +11,7 @@
 //! shapes), `home` (where a shape may lie on a bed), `field` (positions in contact), `place` and `fit` (the constructive moves),
 //! `pattern` (the lattice move), `boxes` over `rects` (equal rectangles), `grid` over `cells` (parts made of squares) and
 //! `repeat` (what they are used for), `separate` (the separating move) and `improve`
-//! (what it is tried on), `plan` (a layout in the making and its score), `sound` (quick check before a layout is
+//! (what it is tried on), `plan` (a layout in the making and its score), `tidy` (rows made straight), `sound` (quick check before a layout is
 //! shown).
 
 mod aside;
@@ -38,6 +39,8 @@ mod separate;
 mod solve;
 mod sound;
 mod table;
+mod tidy;
+mod twin;
 mod verify;
 mod zone;
 
@@ -48,6 +51,7 @@ pub use layout::{Item, Layout};
 pub use prefer::{Wishes, prefer};
 pub use problem::{Aim, Bed, Problem, Shape};
 pub use solve::solve;
+pub use twin::Twin;
 pub use verify::{Breach, TOLERANCE_MM, verify};
 
 /// Convex pieces are shrunk by this in sums, mm, so that exact fits keep a position; far below every tolerance.

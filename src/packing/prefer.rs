@@ -5,6 +5,7 @@ use std::f64::consts::PI;
 use super::{
     Item, Layout, Problem,
     sound::{at_home, clear},
+    tidy,
 };
 use crate::{
     geom::{Bounds, Placement, Point},
@@ -13,6 +14,8 @@ use crate::{
 
 /// Swaps tried on a bed at most.
 const SWAPS: usize = 4000;
+/// The tallest copies, this many, are kept apart.
+const CROWD: usize = 40;
 /// The last and smallest shift tried, mm.
 const LEAST_SHIFT_MM: f64 = 0.05;
 
@@ -25,22 +28,29 @@ pub struct Wishes {
     pub away: Option<(Point, f64)>,
     /// Tall copies at the back.
     pub tall_back: f64,
+    /// Tall copies far from one another.
+    pub tall_apart: f64,
+    /// Copies that grow equally high beside one another: a short way for the head, layer after layer.
+    pub travel: f64,
 }
 
 impl Wishes {
     fn none(&self) -> bool {
-        self.middle <= 0.0 && self.tall_back <= 0.0 && self.away.is_none_or(|(_, weight)| weight <= 0.0)
+        [self.middle, self.tall_back, self.tall_apart, self.travel].iter().all(|w| *w <= 0.0)
+            && self.away.is_none_or(|(_, weight)| weight <= 0.0)
     }
 }
 
-/// The layout moved as wished: on each bed all free copies together, turned by half, or two of them exchanged. As
-/// valid as it was, with the same copies on the same beds.
+/// The layout moved as wished: nearly straight rows are straightened; then on each bed all free copies are moved
+/// together, turned by half, or two of them exchanged. As valid as it was, with the same copies on the same beds.
 pub fn prefer(problem: &Problem, layout: &Layout, wishes: &Wishes, watch: &dyn Watch<Layout>) -> Layout {
     let mut out = layout.clone();
-    if wishes.none() {
-        return out;
-    }
+    let (asked, problem) = (problem, &*problem.untwinned());
     for bed in 0..out.beds.len().min(problem.beds.len()) {
+        tidy::rows(problem, bed, &mut out.beds[bed], watch);
+        if wishes.none() {
+            continue;
+        }
         let mut on = OnBed::new(problem, bed, wishes, std::mem::take(&mut out.beds[bed]));
         on.turn_half();
         on.shift(watch);
@@ -49,7 +59,7 @@ pub fn prefer(problem: &Problem, layout: &Layout, wishes: &Wishes, watch: &dyn W
         out.beds[bed] = on.items;
     }
     // Sums of roundings stay far below what counts; a layout that was shown valid is never given up for a nicer one.
-    if super::verify(problem, layout).is_ok() && super::verify(problem, &out).is_err() {
+    if super::verify(asked, layout).is_ok() && super::verify(asked, &out).is_err() {
         return layout.clone();
     }
     out
@@ -87,7 +97,46 @@ impl<'a> OnBed<'a> {
     }
 
     fn total(&self, items: &[Item]) -> f64 {
-        items.iter().map(|&i| self.cost(i)).sum()
+        let mut sum: f64 = items.iter().map(|&i| self.cost(i)).sum();
+        if self.wishes.travel > 0.0 {
+            sum += self.wishes.travel * self.spread(items);
+        }
+        if self.wishes.tall_apart > 0.0 {
+            sum += self.wishes.tall_apart * self.crowding(items);
+        }
+        sum
+    }
+
+    fn height(&self, item: Item) -> f64 {
+        self.problem.shapes[item.shape].height_mm
+    }
+
+    /// How far the copies that still grow lie about their middle, on the mean over all heights.
+    fn spread(&self, items: &[Item]) -> f64 {
+        let mut left: Vec<(f64, Point)> = items.iter().map(|&i| (self.height(i), self.middle_of(i))).collect();
+        left.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let (mut sum, mut below) = (0.0, 0.0);
+        for k in 0..left.len() {
+            let rise = left[k].0 - below;
+            if rise > 1e-9 {
+                let growing = &left[k..];
+                let middle = growing.iter().fold(Point::default(), |a, g| a + g.1) * (1.0 / growing.len() as f64);
+                sum += rise * growing.iter().map(|g| g.1.distance(middle)).sum::<f64>();
+                below = left[k].0;
+            }
+        }
+        sum / (self.tallest_mm * self.room.width().max(self.room.height()).max(1e-9))
+    }
+
+    /// How near tall copies are to one another.
+    fn crowding(&self, items: &[Item]) -> f64 {
+        let mut tall: Vec<(f64, Point)> =
+            items.iter().map(|&i| ((self.height(i) / self.tallest_mm).powi(2), self.middle_of(i))).collect();
+        tall.sort_by(|a, b| b.0.total_cmp(&a.0));
+        tall.truncate(CROWD);
+        let reach = self.room.width().max(self.room.height()).max(1e-9);
+        let near = |a: &(f64, Point), b: &(f64, Point)| a.0 * b.0 / (a.1.distance(b.1) / reach + 0.1);
+        tall.iter().enumerate().map(|(k, a)| tall[k + 1..].iter().map(|b| near(a, b)).sum::<f64>()).sum()
     }
 
     /// May the `changed` ones lie so among all of `items` and what is fixed?
@@ -205,7 +254,7 @@ mod tests {
     /// Two short blocks and a tall one in a row along the front left of a bed of 200 × 100.
     fn row() -> (Problem, Layout) {
         let room = Region::rectangle(Bounds::new(Point::default(), Point::new(200.0, 100.0)));
-        let bed = Bed { room, keep_outs: Vec::new(), fixed: Vec::new(), class: None, height_mm: 300.0 };
+        let bed = Bed { room, keep_outs: Vec::new(), fixed: Vec::new(), class: None, height_mm: 300.0, twin: None };
         let problem = Problem {
             shapes: vec![block(20.0, 20.0, 10.0), block(20.0, 20.0, 80.0)],
             beds: vec![bed],
@@ -254,6 +303,27 @@ mod tests {
         let centres = preferred(Wishes { away: Some((Point::new(-1.0, 0.0), 1.0)), ..Wishes::default() });
         let rightmost = centres.iter().map(|p| p.x).fold(0.0, f64::max);
         assert!((rightmost - 190.0).abs() < 0.1, "{centres:?}");
+    }
+
+    /// Three tall blocks and three short ones in a row of six. Beside one another, two of the tall are 22 mm from the
+    /// third; as far apart as the row allows, they stand at both ends and one of the two places between.
+    #[test]
+    fn tall_copies_side_by_side_or_apart() {
+        let (mut problem, _) = row();
+        problem.aim = Aim::Pack { counts: vec![3, 3] };
+        let at = |k: usize| Item { shape: k % 2, at: Placement::at(22.0 * k as f64, 0.0) };
+        let layout = Layout { beds: vec![(0..6).map(at).collect()], unplaced: vec![0; 2] };
+        let tall = |wishes: Wishes| {
+            let out = prefer(&problem, &layout, &wishes, &Quiet);
+            assert_eq!(verify(&problem, &out), Ok(()));
+            let mut x: Vec<f64> = out.beds[0].iter().filter(|i| i.shape == 1).map(|i| i.at.x).collect();
+            x.sort_by(f64::total_cmp);
+            (x[1] - x[0], x[2] - x[1])
+        };
+        let near = tall(Wishes { travel: 1.0, ..Wishes::default() });
+        assert!((near.0 - 22.0).abs() < 1e-6 && (near.1 - 22.0).abs() < 1e-6, "{near:?}");
+        let far = tall(Wishes { tall_apart: 1.0, ..Wishes::default() });
+        assert!((far.0 + far.1 - 110.0).abs() < 1e-6 && far.0.min(far.1) > 43.9, "{far:?}");
     }
 
     #[test]

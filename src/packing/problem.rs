@@ -1,6 +1,6 @@
 //! What is to be arranged.
 
-use super::Item;
+use super::{Item, Twin};
 use crate::geom::{Outline, Region};
 
 /// A shape that may lie on beds any number of times. All outlines share one origin.
@@ -33,6 +33,8 @@ pub struct Bed {
     pub class: Option<u32>,
     /// Usable height, mm.
     pub height_mm: f64,
+    /// What each copy implies; `None`: nothing.
+    pub twin: Option<Twin>,
 }
 
 /// What makes a layout good.

@@ -110,23 +110,33 @@ impl<'a> Heap<'a> {
             })
     }
 
-    /// Parts the copies by small moves, the deepest first. True when none overlaps any more.
+    /// Parts the copies by small moves: those first that have not moved for longest, of these the deepest. True when
+    /// none overlaps any more.
     pub(super) fn nudge(&mut self, sweeps: usize, rng: &mut Rng, watch: &dyn Watch<Layout>) -> bool {
-        for _ in 0..sweeps {
+        let mut moved = vec![0; self.spots.len()];
+        for sweep in 1..=sweeps {
             let mut order: Vec<usize> = (0..self.spots.len()).filter(|&i| self.loss_of(i) > 0.0).collect();
             if order.is_empty() {
                 return true;
             }
-            order.sort_by(|&a, &b| self.loss_of(b).total_cmp(&self.loss_of(a)).then(a.cmp(&b)));
+            let deeper = |a: usize, b: usize| self.loss_of(b).total_cmp(&self.loss_of(a)).then(a.cmp(&b));
+            order.sort_by(|&a, &b| moved[a].cmp(&moved[b]).then_with(|| deeper(a, b)));
             for i in order {
                 if watch.cancelled() {
                     return false;
                 }
+                let before = self.spots[i];
                 if self.loss_of(i) > 0.0 {
                     self.relocate(i, rng);
                 }
+                if self.spots[i] != before {
+                    moved[i] = sweep;
+                }
             }
             self.raise_weights();
+            // What stays never gives way, however often copies were in each other's.
+            let most = self.weight.iter().copied().fold(1.0, f64::max);
+            self.ground_weight.fill(4.0 * most);
         }
         self.loss() <= 0.0
     }

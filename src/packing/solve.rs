@@ -28,6 +28,7 @@ const LATTICE: pattern::Effort = pattern::Effort { turns: 24, contacts: 24, shif
 /// Shapes without area, or with corners that are not finite, stay unplaced. Fixed copies may be in conflict among
 /// themselves; free copies keep clear of them.
 pub fn solve(problem: &Problem, seed: u64, rounds: Option<u64>, watch: &dyn Watch<Layout>) -> Layout {
+    let (asked, problem) = (problem, &*problem.untwinned());
     let table = Table::new(problem, &[]);
     let mut search = Search { table: &table, watch, best: None, rng: Rng::new(seed) };
     let base = search.queue();
@@ -45,7 +46,7 @@ pub fn solve(problem: &Problem, seed: u64, rounds: Option<u64>, watch: &dyn Watc
         search.run(rounds, &base);
         search.answer()
     };
-    debug_assert_eq!(super::verify(problem, &layout), Ok(()));
+    debug_assert_eq!(super::verify(asked, &layout), Ok(()));
     layout
 }
 
@@ -215,9 +216,19 @@ impl Search<'_> {
                 stale: if round < 3 * CONSTRUCTED { 30 } else { 100 },
                 strikes: (1 + round.saturating_sub(CONSTRUCTED) / 4).min(60) as usize,
             };
-            let (best, _) = self.best.as_ref()?;
-            return improve::attempt(self.table, best, style, effort, rng, watch);
+            let (best, score) = self.best.as_ref()?;
+            // Where copies are left over, now and then from another layout: the best one may lead nowhere.
+            let other = base.len() >= 2 && score.0[0] > 0.0 && rng.below(3) == 0;
+            let other = other.then(|| self.shuffled(base, style, rng, watch));
+            let other = other.filter(|o| o.score(self.table).0[0] <= score.0[0] + 2.0);
+            let from = other.as_ref().unwrap_or(best);
+            return improve::attempt(self.table, from, other.is_some(), style, effort, rng, watch);
         }
+        Some(self.shuffled(base, style, rng, watch))
+    }
+
+    /// All placed anew, neighbours in the order having traded places.
+    fn shuffled(&self, base: &[usize], style: Style, rng: &mut Rng, watch: &dyn Watch<Layout>) -> Plan {
         let mut queue = base.to_vec();
         for _ in 0..=queue.len() / 4 {
             let i = rng.below(queue.len());
@@ -226,7 +237,7 @@ impl Search<'_> {
         }
         let mut plan = Plan::new(self.table.problem.beds.len());
         place::fill(self.table, &mut plan, queue, style, watch);
-        Some(plan)
+        plan
     }
 }
 
@@ -251,7 +262,8 @@ mod tests {
             class: 0,
             height_mm: 10.0,
         };
-        let bed = Bed { room: square(side_mm), keep_outs: vec![], fixed: vec![], class: None, height_mm: 50.0 };
+        let bed =
+            Bed { room: square(side_mm), keep_outs: vec![], fixed: vec![], class: None, height_mm: 50.0, twin: None };
         let problem = Problem {
             shapes: vec![shape],
             beds: vec![bed; beds],

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use thiserror::Error;
 
-use super::{Aim, Item, Layout, Problem};
-use crate::geom::{Outline, Region, boolean, hull, offset};
+use super::{Aim, Item, Layout, Problem, Twin};
+use crate::geom::{Outline, Placement, Region, boolean, hull, offset};
 
 /// A layout is valid when no rule is breached by more than this, mm.
 pub const TOLERANCE_MM: f64 = 1e-6;
@@ -98,6 +98,16 @@ pub enum Breach {
         /// Missing clearance, or width of the overlap, mm.
         short_mm: f64,
     },
+    /// The twin outside the room, on a keep-out, or too near to a copy.
+    #[error("bed {bed}, copy {copy}: its twin is {short_mm} mm too near to the edge, a keep-out or a copy")]
+    Twin {
+        /// Bed.
+        bed: usize,
+        /// Copy.
+        copy: usize,
+        /// Missing clearance, or width of what lies where it may not, mm.
+        short_mm: f64,
+    },
     /// Copies placed and left over do not add up to those asked for.
     #[error("shape {shape}: {placed} copies placed, {unplaced} unplaced, {asked} asked for")]
     Count {
@@ -123,6 +133,9 @@ pub fn verify(problem: &Problem, layout: &Layout) -> Result<(), Vec<Breach>> {
     }
     for (bed, free) in layout.beds.iter().enumerate().take(problem.beds.len()) {
         bed_breaches(problem, bed, free, &mut found);
+        if let Some(twin) = problem.beds[bed].twin {
+            twin_breaches(problem, bed, twin, free, &mut found);
+        }
     }
     counts(problem, layout, &mut found);
     if found.is_empty() { Ok(()) } else { Err(found) }
@@ -185,6 +198,37 @@ fn bed_breaches(problem: &Problem, bed: usize, free: &[Item], found: &mut Vec<Br
             if short_mm > TOLERANCE_MM {
                 found.push(Breach::Footing { bed, copy, other, short_mm });
             }
+        }
+    }
+}
+
+/// Twins among themselves lie as copies do; here they are held against bed and copies.
+fn twin_breaches(problem: &Problem, bed: usize, twin: Twin, free: &[Item], found: &mut Vec<Breach>) {
+    let b = &problem.beds[bed];
+    let known = |i: &&Item| i.shape < problem.shapes.len() && i.at.origin().is_finite() && i.at.turn_rad.is_finite();
+    let all: Vec<Item> = free.iter().chain(&b.fixed).filter(known).copied().collect();
+    let here = |o: &Outline, i: Item| Outline::new(o.region().placed(i.at));
+    let still = Item { shape: 0, at: Placement::default() };
+    for (copy, item) in free.iter().enumerate().filter(|(_, i)| known(i)) {
+        let s = &problem.shapes[item.shape];
+        let there = [&s.shadow, &s.footing, &s.contact].map(|o| Outline::new(twin.region(&o.region().placed(item.at))));
+        let mut short_mm: f64 = 0.0;
+        for r in there[..2].iter().map(Outline::region) {
+            short_mm = short_mm.max(width(&boolean::difference(r, &b.room)));
+            short_mm = b.keep_outs.iter().map(|k| width(&boolean::intersection(r, k))).fold(short_mm, f64::max);
+        }
+        for other in &all {
+            let t = &problem.shapes[other.shape];
+            let [shadow, footing, contact] = [&t.shadow, &t.footing, &t.contact].map(|o| here(o, *other));
+            short_mm = short_mm.max(short(&there[0], still, &shadow, still, problem.gap_mm));
+            short_mm = short_mm.max(if problem.footings_may_merge {
+                short(&there[1], still, &contact, still, 0.0).max(short(&there[2], still, &footing, still, 0.0))
+            } else {
+                short(&there[1], still, &footing, still, problem.footing_gap_mm)
+            });
+        }
+        if short_mm > TOLERANCE_MM {
+            found.push(Breach::Twin { bed, copy, short_mm });
         }
     }
 }

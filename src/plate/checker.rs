@@ -155,6 +155,29 @@ impl Checker {
         self.by_id.get(&copy).map(|&i| &self.entries[i].form)
     }
 
+    /// Box of a copy's shadow and footing where it lies.
+    pub(super) fn bounds(&self, copy: CopyId) -> Option<Bounds> {
+        self.by_id.get(&copy).map(|&i| self.entries[i].form.bounds_at(self.entries[i].at))
+    }
+
+    /// Copies whose shadow or footing may be nearer to the area than the margins ask, in the order of the plate.
+    pub(super) fn touching(&self, area: Bounds) -> Vec<CopyId> {
+        let mut near: Vec<usize> = self.tree.touching(area.grown(self.reach_mm)).into_iter().collect();
+        near.sort_unstable();
+        near.into_iter().map(|i| self.entries[i].id).collect()
+    }
+
+    /// Where copies may lie, and what they must not cover.
+    pub(super) fn ground(&self) -> Option<(Region, Vec<Region>)> {
+        let bed = self.bed.as_ref()?;
+        Some((bed.room.region().clone(), bed.keep_outs.iter().map(|(_, k)| k.region().clone()).collect()))
+    }
+
+    /// What was asked for between copies.
+    pub(super) fn margins(&self) -> &Margins {
+        &self.margins
+    }
+
     /// Takes over new places, as after a drop: cheaper than building anew.
     pub fn set(&mut self, moved: &[(CopyId, Placement)]) {
         for (id, at) in moved {

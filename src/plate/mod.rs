@@ -14,6 +14,7 @@ mod conflict;
 mod finding;
 mod fit;
 mod mapping;
+mod part_aside;
 mod part_shape;
 mod prepared;
 mod rings;

@@ -132,6 +132,7 @@ impl<'a> Builder<'a> {
             fixed: Vec::new(),
             class: Some(class),
             height_mm: machine.height_mm,
+            twin: None,
         });
         self.mapping.beds.push(target);
         self.beds.len() - 1

@@ -14,12 +14,14 @@ use crate::{
     mesh,
     packing::{self, Aim, Layout},
     plate::{self, Checker, Remedy, Task, move_apart, nearest_free, push_aside},
-    watch::Watch,
+    watch::{Quiet, Watch},
     work::{Deadline, Request},
 };
 
 /// Time for placing single copies while the person waits.
 const AT_ONCE: std::time::Duration = std::time::Duration::from_millis(400);
+/// Time for parting the copies under a drop: longer, and letting go is felt.
+const MAKING_ROOM: std::time::Duration = std::time::Duration::from_millis(90);
 /// Most copies made by one request for rows and columns.
 const MOST_GRID: u32 = 5000;
 
@@ -364,7 +366,10 @@ impl Session {
         let moved = match landing {
             Landing::There => None,
             Landing::NearestFree => nearest_free(&checker, &[], &laid),
-            Landing::PushAside => push_aside(&checker, &laid, |id| copy(id).is_some_and(|c| !c.locked)),
+            Landing::PushAside => {
+                let watch = Deadline::new(&Quiet, Some(MAKING_ROOM));
+                push_aside(&checker, &laid, |id| copy(id).is_some_and(|c| !c.locked), &watch)
+            }
         };
         let Some(moved) = moved else {
             self.tell("there is no room near: it lies where it was let go");
@@ -487,7 +492,7 @@ impl Session {
                     *m = (*m).min(count);
                 }
             }
-            let quiet = crate::watch::Quiet;
+            let quiet = Quiet;
             let deadline: Deadline<'_, Layout> = Deadline::new(&quiet, Some(AT_ONCE));
             let layout = packing::solve(&task.problem, 1, Some(1), &deadline as &dyn Watch<Layout>);
             let found: Vec<Put> = task
@@ -799,7 +804,7 @@ impl Session {
 /// What the search is to prefer.
 fn wishes_of(p: &Preferences) -> packing::Wishes {
     let away = p.away_from.map(BedSide::direction).map(|(x, y)| (Point::new(x, y), p.away));
-    packing::Wishes { middle: p.middle, away, tall_back: p.tall_back }
+    packing::Wishes { middle: p.middle, away, tall_back: p.tall_back, tall_apart: p.tall_apart, travel: p.travel }
 }
 
 fn put_of(c: &Copy, plate: PlateId, x_mm: f64, y_mm: f64, turn_deg: f64) -> Put {

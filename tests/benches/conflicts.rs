@@ -8,7 +8,9 @@ use stonehand::{
         BedShape, Copy, CopyId, Footing, Job, KeepOut, MeshId, Part, PartId, Plate, PlateId, Pose, Shop, Turns, letter,
     },
     geom::{Outline, Placement, Point, Polygon, Region, disc},
-    plate::{Checker, PartShape, Prepared, Shapes, conflicts},
+    plate::{Checker, PartShape, Prepared, Shapes, conflicts, push_aside},
+    watch::Quiet,
+    work::Deadline,
 };
 
 /// Eight outlines of 40 to 360 corners: discs, rings, stars, rippled discs.
@@ -113,6 +115,18 @@ fn bench(c: &mut Criterion) {
     c.bench_function("dragged copy, worst place", |b| {
         b.iter(|| checker.conflicts_of(black_box(&[(CopyId(13), worst)])));
     });
+    // Every turn is another one, so that no zone is known beforehand: the worst case. 90 ms are what the window allows.
+    let drops: Vec<Placement> = path.iter().step_by(10).copied().collect();
+    let mut made = 0;
+    c.bench_function("room made under a copy let go among 500", |b| {
+        b.iter(|| {
+            step = (step + 1) % drops.len();
+            let limit = Some(std::time::Duration::from_millis(90));
+            let watch = Deadline::new(&Quiet, limit);
+            made += usize::from(push_aside(&checker, &[(CopyId(13), drops[step])], |_| true, &watch).is_some());
+        });
+    });
+    assert!(made > 0, "no drop found room");
     c.bench_function("whole plate of 500", |b| b.iter(|| checker.conflicts()));
     c.bench_function("checker built", |b| b.iter(|| Checker::new(&job, &job.plates[0], &shapes, &prepared)));
     c.bench_function("plate from nothing", |b| b.iter(|| conflicts(&job, &job.plates[0], &shapes)));

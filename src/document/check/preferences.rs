@@ -6,7 +6,13 @@ use crate::document::Job;
 /// Adds a fault for each weight that is not from 0 to 1.
 pub fn check(job: &Job, faults: &mut Vec<Fault>) {
     let p = &job.preferences;
-    for (name, weight) in [("middle", p.middle), ("away", p.away), ("tall_back", p.tall_back)] {
+    for (name, weight) in [
+        ("middle", p.middle),
+        ("away", p.away),
+        ("tall_back", p.tall_back),
+        ("tall_apart", p.tall_apart),
+        ("travel", p.travel),
+    ] {
         within(faults, format!("preferences.{name}"), weight, 0.0, 1.0);
     }
 }

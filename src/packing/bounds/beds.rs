@@ -10,6 +10,7 @@ use crate::packing::{Aim, Bound, BoundKind, Problem};
 /// its own bound, areas, and areas with copies that cannot share a bed (bound L2 of Martello & Toth 1990); classes add
 /// up, since they share no bed.
 pub fn beds_bound(problem: &Problem) -> Option<Bound> {
+    let problem = &*problem.untwinned();
     let Aim::Pack { counts } = &problem.aim else { return None };
     let mut classes: Vec<u32> = problem.shapes.iter().map(|s| s.class).collect();
     classes.sort_unstable();

@@ -22,7 +22,7 @@ use crate::geom::{Region, boolean, offset};
 /// of all bounds known here, with its name. Copies fixed there are counted out. `None` where there is no bed, no such
 /// shape, or the shape has no area.
 pub fn copies_bound(problem: &Problem, shape: usize) -> Option<Bound> {
-    copies_on(problem, shape, 0)
+    copies_on(&problem.untwinned(), shape, 0)
 }
 
 fn copies_on(problem: &Problem, shape: usize, bed: usize) -> Option<Bound> {

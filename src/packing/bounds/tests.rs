@@ -15,7 +15,7 @@ fn square(side: f64) -> Polygon {
 }
 fn bed(w: f64, h: f64) -> Bed {
     let room = Region::rectangle(Bounds::new(Point::default(), Point::new(w, h)));
-    Bed { room, keep_outs: vec![], fixed: vec![], class: None, height_mm: 200.0 }
+    Bed { room, keep_outs: vec![], fixed: vec![], class: None, height_mm: 200.0, twin: None }
 }
 fn problem(shapes: Vec<Shape>, beds: Vec<Bed>, gap_mm: f64, counts: Vec<usize>) -> Problem {
     Problem { shapes, beds, gap_mm, footing_gap_mm: 0.0, footings_may_merge: false, aim: Aim::Pack { counts } }

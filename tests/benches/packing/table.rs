@@ -16,7 +16,7 @@ pub(crate) fn plain(region: impl Into<Region>, step_rad: Option<f64>) -> Shape {
 }
 
 pub(crate) fn bed(room: impl Into<Region>) -> Bed {
-    Bed { room: room.into(), keep_outs: vec![], fixed: vec![], class: None, height_mm: 1000.0 }
+    Bed { room: room.into(), keep_outs: vec![], fixed: vec![], class: None, height_mm: 1000.0, twin: None }
 }
 
 pub(crate) fn rectangle(w: f64, h: f64) -> Region {

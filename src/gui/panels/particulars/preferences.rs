@@ -23,6 +23,8 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     for (label, tooltip, weight) in [
         ("near the middle", "Where the bed's heat is most even", &mut new.middle),
         ("tall ones back", "Tall copies at the back of the bed", &mut new.tall_back),
+        ("tall ones apart", "One that comes loose takes fewer with it", &mut new.tall_apart),
+        ("short ways", "Copies that grow equally high beside one another: less travel", &mut new.travel),
     ] {
         line(ui, label, Rule::None, |ui| {
             let choice = Choice::new(label, word(*weight)).width(WIDTH).tooltip(tooltip);
