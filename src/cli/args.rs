@@ -67,6 +67,7 @@ const CHECK_HELP: &str = "Kinds of findings:
   clearance     two copies are closer than the gap or the footing gap
   off-bed       a copy or its footing reaches over the bed's edge margin
   keep-out      a copy or its footing covers a keep-out
+  skirt         the skirt round a copy would leave the bed or cover a keep-out
   too-tall      a copy is higher than the machine's usable height
   unplaced      copies that are ordered and lie on no plate
   mixed-recipe  a copy whose material, colour or recipe is not its plate's

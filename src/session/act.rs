@@ -704,7 +704,7 @@ impl Session {
                 let mut topped = (0..shares.len()).filter(|&s| shares[s] > 0.0);
                 match (topped.next(), topped.next()) {
                     (Some(one), None) if task.problem.beds.len() == 1 => {
-                        packing::copies_bound(&task.problem, one).map(|more| {
+                        packing::copies_bound(&task.bounding(), one).map(|more| {
                             // The search's bound is on what it adds; a person counts all copies on the plate.
                             let plate = bound_of.and_then(|id| self.job().plate(id));
                             let part = task.mapping.part(one);
@@ -715,7 +715,7 @@ impl Session {
                     _ => None,
                 }
             }
-            Aim::Pack { .. } => packing::beds_bound(&task.problem),
+            Aim::Pack { .. } => packing::beds_bound(&task.bounding()),
         };
         if matches!(task.problem.aim, Aim::Pack { .. }) {
             self.plates_bound = bound;

@@ -510,6 +510,8 @@ pub(super) fn fingerprint(job: &Job, plates: &[PlateId], generation: u64) -> u64
     nameless.preferences = Preferences::default();
     (nameless.next_id, nameless.letters_given) = (0, 0);
     nameless.meshes.clear();
+    // Of a recipe only the skirt takes room.
+    let skirts: Vec<(u32, u64)> = nameless.recipes.iter().map(|r| (r.id.0, r.skirt_mm().to_bits())).collect();
     nameless.recipes.clear();
     nameless.spools.clear();
     nameless.materials.clear();
@@ -528,6 +530,6 @@ pub(super) fn fingerprint(job: &Job, plates: &[PlateId], generation: u64) -> u64
     }
     let mut h = DefaultHasher::new();
     serde_json::to_string(&nameless).unwrap_or_default().hash(&mut h);
-    generation.hash(&mut h);
+    (generation, skirts).hash(&mut h);
     h.finish()
 }

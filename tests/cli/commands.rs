@@ -264,6 +264,34 @@ fn check_tells_conflicts_as_stops_with_their_remedy() {
 }
 
 #[test]
+fn check_tells_where_a_skirt_has_no_room_and_pack_leaves_it_some() {
+    let table = Table::with_job();
+    let mut job = table.json("job.stonehand");
+    // It reaches 3 + 2 · 0.5 = 4 mm from the footings.
+    let recipe = &mut job["recipes"][0];
+    (recipe["skirt_loops"], recipe["skirt_gap_mm"], recipe["bead_width_mm"]) = (2.into(), 3.0.into(), 0.5.into());
+    table.put("skirt.stonehand", job.to_string().as_bytes());
+    table.run(&["pack", "skirt.stonehand", "-o", "packed.stonehand", "--rounds", "1"]).done();
+    let clear = table.run(&["check", "packed.stonehand", "--json"]).done().json();
+    assert!(!kinds(&clear).contains(&"skirt"), "{clear}");
+    table.run(&["export", "packed.stonehand", "-o", "out"]).done();
+    let placed = table.json("out/placements.json");
+    for copy in list(&placed["plates"][0]["copies"]) {
+        for corner in list(&copy["footing_outline"][0]["outer"]) {
+            let least = corner[0].as_f64().expect("x").min(corner[1].as_f64().expect("y"));
+            assert!(least >= 4.0 - 1e-6, "{copy}");
+        }
+    }
+    let mut job = table.json("packed.stonehand");
+    job["recipes"][0]["skirt_gap_mm"] = 20.0.into();
+    table.put("wide.stonehand", job.to_string().as_bytes());
+    let told = table.run(&["check", "wide.stonehand", "--json"]).done_with_stops().json();
+    let skirt = list(&told["findings"]).iter().find(|f| f["kind"] == "skirt").expect("it is there");
+    assert!(skirt["text"].as_str().is_some_and(|t| t.starts_with("no room for the skirt round ")), "{skirt}");
+    assert_eq!((&skirt["level"], list(&skirt["copies"]).len()), (&"stop".into(), 1));
+}
+
+#[test]
 fn export_replaces_its_own_files_and_leaves_others() {
     let table = Table::with_job();
     table.put("out/notes.txt", b"mine");
