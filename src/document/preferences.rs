@@ -39,6 +39,32 @@ impl BedSide {
     }
 }
 
+/// How copies are spread over plates that all are needed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PlateSpread {
+    /// Full plates, the last one as empty as possible.
+    #[default]
+    FullThenRest,
+    /// Plates as even as the copies allow, by area.
+    Even,
+}
+
+impl PlateSpread {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::FullThenRest, Self::Even];
+    /// "full, then the rest".
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::FullThenRest => "full, then the rest",
+            Self::Even => "evenly",
+        }
+    }
+    fn is_usual(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
 /// Weights of what is preferred, 0 (no matter) to 1. They never cost a copy or a plate.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct Preferences {
@@ -54,11 +80,17 @@ pub struct Preferences {
     /// Tall copies at the back, out of the way of the hand and of the carriage. Common practice, no source.
     #[serde(default)]
     pub tall_back: f64,
+    /// How several plates are filled.
+    #[serde(default, skip_serializing_if = "PlateSpread::is_usual")]
+    pub spread: PlateSpread,
 }
 
 impl Preferences {
     /// Nothing is preferred.
     pub fn is_none(&self) -> bool {
-        self.middle <= 0.0 && self.tall_back <= 0.0 && (self.away <= 0.0 || self.away_from.is_none())
+        self.middle <= 0.0
+            && self.tall_back <= 0.0
+            && (self.away <= 0.0 || self.away_from.is_none())
+            && self.spread.is_usual()
     }
 }

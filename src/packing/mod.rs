@@ -3,6 +3,7 @@
 //! - [`Problem`]: [`Shape`]s, [`Bed`]s, clearances and the [`Aim`]
 //! - [`Layout`]: where each free copy lies; [`Item`]
 //! - [`solve`]: the engine; [`prefer`]: the nicer of equally good layouts, by [`Wishes`]
+//! - [`deal`]: copies dealt over several beds as wished ([`Dealing`]), at no cost of a bed
 //! - [`verify`]: is a layout valid? [`Breach`]es where not; independent of the search
 //! - [`Bound`]: what no layout can beat; [`copies_bound`], [`beds_bound`]
 //!
@@ -19,6 +20,7 @@ mod bounds;
 mod boxes;
 mod cells;
 mod convex;
+mod deal;
 mod field;
 mod fit;
 mod grid;
@@ -42,6 +44,7 @@ mod zone;
 
 pub use bound::{Bound, BoundKind};
 pub use bounds::{beds_bound, copies_bound};
+pub use deal::{Dealing, Spread, deal};
 pub use layout::{Item, Layout};
 pub use prefer::{Wishes, prefer};
 pub use problem::{Aim, Bed, Problem, Shape};

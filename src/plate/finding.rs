@@ -46,6 +46,8 @@ pub enum FindingKind {
     TooTall,
     /// Ordered, and on no plate.
     Unplaced,
+    /// To be kept on one plate, and on several.
+    Parted,
     /// Not the plate's material, colour or recipe.
     MixedRecipe,
     /// The mesh has faults.
@@ -62,7 +64,7 @@ pub enum FindingKind {
 
 impl FindingKind {
     /// All kinds, in the order of the list.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::Overlap,
         Self::Clearance,
         Self::OffBed,
@@ -70,6 +72,7 @@ impl FindingKind {
         Self::Skirt,
         Self::TooTall,
         Self::Unplaced,
+        Self::Parted,
         Self::MixedRecipe,
         Self::MeshFault,
         Self::MissingMesh,
@@ -87,6 +90,7 @@ impl FindingKind {
             Self::Skirt => "skirt",
             Self::TooTall => "too-tall",
             Self::Unplaced => "unplaced",
+            Self::Parted => "parted",
             Self::MixedRecipe => "mixed-recipe",
             Self::MeshFault => "mesh-fault",
             Self::MissingMesh => "missing-mesh",

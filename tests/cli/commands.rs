@@ -237,6 +237,32 @@ fn estimate_items_add_up_to_the_time() {
 }
 
 #[test]
+fn pack_deals_plates_evenly_and_keeps_the_wish_in_the_job() {
+    let table = Table::with_block();
+    table.run(&["new", "-o", "job.stonehand", "--bed", "60x40x80", "--part", "block.stl:11"]).done();
+    let pack = |more: &[&str]| {
+        let words = [&["pack", "job.stonehand", "-o", "packed.stonehand", "--rounds", "1", "--json"], more].concat();
+        placements(&table.run(&words).done().json())
+    };
+    let (usual, even) = (pack(&[]), pack(&["--even"]));
+    assert!(usual.len() > 1 && usual.len() == even.len(), "{usual:?} {even:?}");
+    assert_eq!((usual.iter().sum::<usize>(), even.iter().sum::<usize>()), (11, 11));
+    let apart = |n: &[usize]| n.iter().max().expect("plates") - n.iter().min().expect("plates");
+    assert!(apart(&even) <= 1, "{even:?}");
+    assert_eq!(table.json("packed.stonehand")["preferences"]["spread"], "even");
+    table.run(&["pack", "packed.stonehand", "-o", "again.stonehand", "--full", "--rounds", "1"]).done();
+    assert_eq!(table.json("again.stonehand")["preferences"], Value::Null);
+    // Eleven fit on no one plate: the wish stays, and a note tells of it.
+    pack(&["--together", "block"]);
+    assert_eq!(table.json("packed.stonehand")["parts"][0]["together"], true);
+    let check = table.run(&["check", "packed.stonehand", "--json"]).done().json();
+    let parted = list(&check["findings"]).iter().find(|f| f["kind"] == "parted").expect("it is told");
+    assert!(parted["level"] == "note" && parted["text"].as_str().is_some_and(|t| t.contains("plates 1")), "{parted}");
+    let wrong = &["pack", "job.stonehand", "-o", "x.stonehand", "--together", "lid"];
+    table.refuses(wrong, &["--together lid", "no such part", "block (A)"]);
+}
+
+#[test]
 fn check_tells_conflicts_as_stops_with_their_remedy() {
     let table = Table::with_job();
     let clear = table.run(&["check", "job.stonehand", "--json"]).done().json();
