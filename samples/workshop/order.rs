@@ -137,6 +137,7 @@ pub(crate) fn job(meshes: &[MeshFile]) -> Result<Job, Failure> {
             recipe,
             footing: line.footing,
             turns: line.turns,
+            together: false,
             next_number: 1,
         });
         job.next_id += 1;

@@ -67,8 +67,10 @@ const CHECK_HELP: &str = "Kinds of findings:
   clearance     two copies are closer than the gap or the footing gap
   off-bed       a copy or its footing reaches over the bed's edge margin
   keep-out      a copy or its footing covers a keep-out
+  skirt         the skirt round a copy would leave the bed or cover a keep-out
   too-tall      a copy is higher than the machine's usable height
   unplaced      copies that are ordered and lie on no plate
+  parted        copies that are to lie on one plate and lie on several
   mixed-recipe  a copy whose material, colour or recipe is not its plate's
   mesh-fault    a mesh with holes, inside-out shells and the like
   missing-mesh  a mesh file that is not there
@@ -178,6 +180,16 @@ pub(crate) struct PackArgs {
     /// The job file to write.
     #[arg(short, long, value_name = "JOB2")]
     pub(crate) output: PathBuf,
+    /// Several plates as even as the copies allow, by area; costs no plate. Kept in the job, as are the next two.
+    #[arg(long)]
+    pub(crate) even: bool,
+    /// Several plates full, and the rest on the last one, as is usual.
+    #[arg(long, conflicts_with = "even")]
+    pub(crate) full: bool,
+    /// A part, by name or letter, whose copies lie on one plate where they fit on one and that costs no plate; several may
+    /// be given.
+    #[arg(long, value_name = "PART")]
+    pub(crate) together: Vec<String>,
     #[command(flatten)]
     pub(crate) limits: LimitArgs,
     /// Print JSON.

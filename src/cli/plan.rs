@@ -8,7 +8,7 @@ use super::{
     fail::Fail,
 };
 use crate::{
-    document::{BedShape, Footing, Machine, MachineId, Margins, Turns},
+    document::{BedShape, Footing, Machine, MachineId, Margins, PlateSpread, Turns},
     formats::write::ModelOptions,
     session::ArrangeLimits,
 };
@@ -35,6 +35,9 @@ pub(super) enum Plan {
     Pack {
         job: PathBuf,
         output: PathBuf,
+        /// Where it is to change.
+        spread: Option<PlateSpread>,
+        together: Vec<String>,
         limits: Limits,
         json: bool,
     },
@@ -93,7 +96,18 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
             let layer_height_mm = number("--layer-height", layer_height, 0.01, 10.0)?;
             Plan::Inspect { meshes, layer_height_mm, layers, json }
         }
-        Command::Pack(a) => Plan::Pack { job: a.job, output: a.output, limits: limits(&a.limits)?, json: a.json },
+        Command::Pack(a) => Plan::Pack {
+            job: a.job,
+            output: a.output,
+            spread: match (a.even, a.full) {
+                (true, _) => Some(PlateSpread::Even),
+                (_, true) => Some(PlateSpread::FullThenRest),
+                _ => None,
+            },
+            together: a.together,
+            limits: limits(&a.limits)?,
+            json: a.json,
+        },
         Command::TopUp(a) => {
             Plan::TopUp { job: a.job, output: a.output, part: a.part, limits: limits(&a.limits)?, json: a.json }
         }

@@ -9,7 +9,7 @@ use super::{
     print,
 };
 use crate::{
-    document::{PlateId, Turns},
+    document::{Part, PlateId, Preferences, Turns},
     session::{Action, Disk, HandOver, Scope, Session, Start, TopUp},
     work::Runner,
 };
@@ -43,8 +43,17 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             }
             finish(&mut s, &output, json)
         }
-        Plan::Pack { job, output, limits, json } => {
+        Plan::Pack { job, output, spread, together, limits, json } => {
             let mut s = open(&job)?;
+            let wished = |e| Fail::new(format!("{}: {e}", job.display()));
+            if let Some(spread) = spread {
+                let preferences = Preferences { spread, ..s.job().preferences };
+                s.try_act(Action::SetPreferences(preferences)).map_err(wished)?;
+            }
+            for name in &together {
+                let part = part_named(&s, &job, "--together", name)?;
+                s.try_act(Action::SetPart(Box::new(Part { together: true, ..part }))).map_err(wished)?;
+            }
             begin(&mut s, &job, &limits)?;
             let scope = if limits.plate.is_some() { Scope::Plate } else { Scope::Job };
             // An order without plates: packing it is placing it.
@@ -59,22 +68,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             let mut s = open(&job)?;
             let what = match &part {
                 None => TopUp::Order,
-                Some(name) => {
-                    let found = s.job().parts.iter().find(|p| p.name == *name || p.letter == *name);
-                    let names =
-                        || s.job().parts.iter().map(|p| format!("{} ({})", p.name, p.letter)).collect::<Vec<_>>();
-                    TopUp::Part(
-                        found
-                            .ok_or_else(|| {
-                                Fail::new(format!(
-                                    "--part {name}: no such part in {}; it has {}",
-                                    job.display(),
-                                    names().join(", ")
-                                ))
-                            })?
-                            .id,
-                    )
-                }
+                Some(name) => TopUp::Part(part_named(&s, &job, "--part", name)?.id),
             };
             begin(&mut s, &job, &limits)?;
             let plates: Vec<PlateId> = match limits.plate {
@@ -148,6 +142,14 @@ pub(super) fn open(path: &Path) -> Result<Session, Fail> {
     s.tick();
     print::notices(&mut s);
     Ok(s)
+}
+
+/// The part of this name or letter.
+fn part_named(s: &Session, job: &Path, word: &str, name: &str) -> Result<Part, Fail> {
+    let found = s.job().parts.iter().find(|p| p.name == name || p.letter == name);
+    let names = || s.job().parts.iter().map(|p| format!("{} ({})", p.name, p.letter)).collect::<Vec<_>>();
+    let none = || Fail::new(format!("{word} {name}: no such part in {}; it has {}", job.display(), names().join(", ")));
+    found.cloned().ok_or_else(none)
 }
 
 /// The n-th plate, counted from 1.

@@ -41,7 +41,7 @@ pub use mesh_ref::{FileUnit, MeshRef};
 pub use part::{Part, letter};
 pub use plate::Plate;
 pub use pose::Pose;
-pub use preferences::{BedSide, Preferences};
+pub use preferences::{BedSide, PlateSpread, Preferences};
 pub use recipe::{LayerFloor, Recipe, Support};
 pub use shop::Shop;
 pub use spool::{Sensor, Spool, TailFixed};

@@ -35,6 +35,9 @@ pub struct Part {
     pub footing: Footing,
     /// Which turns Pack and Top up may give it.
     pub turns: Turns,
+    /// Its copies lie on one plate where they fit on one and that costs no plate.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub together: bool,
     /// The number the next copy gets.
     pub next_number: u32,
 }

@@ -39,6 +39,32 @@ impl BedSide {
     }
 }
 
+/// How copies are spread over plates that all are needed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PlateSpread {
+    /// Full plates, the last one as empty as possible.
+    #[default]
+    FullThenRest,
+    /// Plates as even as the copies allow, by area.
+    Even,
+}
+
+impl PlateSpread {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::FullThenRest, Self::Even];
+    /// "full, then the rest".
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::FullThenRest => "full, then the rest",
+            Self::Even => "evenly",
+        }
+    }
+    fn is_usual(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
 /// Weights of what is preferred, 0 (no matter) to 1. They never cost a copy or a plate.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct Preferences {
@@ -60,6 +86,9 @@ pub struct Preferences {
     /// Copies that grow equally high beside one another, so that the head's way is short layer after layer.
     #[serde(default, skip_serializing_if = "is_zero")]
     pub travel: f64,
+    /// How several plates are filled.
+    #[serde(default, skip_serializing_if = "PlateSpread::is_usual")]
+    pub spread: PlateSpread,
 }
 
 #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for it")]
@@ -72,5 +101,6 @@ impl Preferences {
     pub fn is_none(&self) -> bool {
         [self.middle, self.tall_back, self.tall_apart, self.travel].iter().all(|w| *w <= 0.0)
             && (self.away <= 0.0 || self.away_from.is_none())
+            && self.spread.is_usual()
     }
 }

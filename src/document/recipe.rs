@@ -112,6 +112,13 @@ impl Recipe {
         }
         self.first_layer_mm + f64::from(self.raft_layers - 1) * self.layer_height_mm
     }
+    /// How far a skirt reaches from the footings it runs round, mm: its gap, then its loops side by side. 0 without one.
+    pub fn skirt_mm(&self) -> f64 {
+        if self.skirt_loops == 0 {
+            return 0.0;
+        }
+        self.skirt_gap_mm.max(0.0) + f64::from(self.skirt_loops) * self.bead_width_mm.max(0.0)
+    }
     /// A plain recipe for a 0.4 mm nozzle. Speeds and counts: common practice, no source.
     pub fn plain(id: RecipeId) -> Self {
         Self {

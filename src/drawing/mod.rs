@@ -1,7 +1,7 @@
 //! The sheet, the height strip, the run sheet as plain strokes, fills and text: window and writers draw the same.
 //!
 //! - [`Scene`] of [`Mark`]s in millimetres; [`Ink`] names what a colour means, [`Palette`] gives it a value
-//! - [`bed_marks`], [`ruler_marks`], [`copy_marks`], [`conflict_marks`]: what lies on a bed, at any zoom
+//! - [`bed_marks`], [`ruler_marks`], [`copy_marks`], [`skirt_marks`], [`conflict_marks`]: what lies on a bed, at any zoom
 //! - [`title_block`], [`parts_list`], [`Paper`]: what belongs to a page; [`sheet`]: all of it, from a [`SheetInput`],
 //!   which [`SheetInput::of_plate`] fills from a job and [`SheetFacts`]
 //! - [`height_strip`]: layer time and headroom over height
@@ -19,6 +19,7 @@ mod parts_list;
 mod ruler;
 mod scene;
 mod sheet;
+mod skirt;
 mod strip;
 pub mod text;
 mod title;
@@ -34,5 +35,6 @@ pub use parts_list::{DrawnPart, parts_list};
 pub use ruler::{LEFT_PT, LOWER_PT, ruler_marks, ruler_steps_mm};
 pub use scene::{Anchor, Dash, Hatch, Ink, Mark, PT_MM, Scene};
 pub use sheet::{SheetInput, sheet};
+pub use skirt::skirt_marks;
 pub use strip::{ALONE, HEADROOM_MOST, PLENTY, StripLayer, height_strip, plenty, worst_words};
 pub use title::{TITLE_HEIGHT_MM, TITLE_WIDTH_MM, TitleBlock, title_block};

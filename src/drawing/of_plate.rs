@@ -6,7 +6,7 @@ use super::{DrawnBed, DrawnConflict, DrawnCopy, DrawnPart, Paper, SheetInput, Ti
 use crate::{
     document::{Copy, Footing, Job, Part, PartId, PlateId},
     geom::InnerCircle,
-    plate::{Checker, Conflict, Prepared, PreparedShape, Shapes},
+    plate::{Checker, Conflict, Prepared, PreparedShape, Shapes, skirt_loops},
 };
 
 /// What a sheet says and a job does not know.
@@ -71,6 +71,7 @@ impl SheetInput {
         let mut labels: BTreeMap<PartId, Option<InnerCircle>> = BTreeMap::new();
         let mut copies = Vec::with_capacity(plate.copies.len());
         let mut counts: BTreeMap<PartId, usize> = BTreeMap::new();
+        let mut standing = Vec::with_capacity(plate.copies.len());
         for copy in &plate.copies {
             let Some(part) = job.part(copy.part) else { continue };
             *counts.entry(part.id).or_default() += 1;
@@ -78,6 +79,7 @@ impl SheetInput {
             let label = *labels.entry(part.id).or_insert_with(|| label_spot(shape.shadow.region()));
             let shape = prepared.get(shape, job.footing(copy), &job.margins);
             copies.push(DrawnCopy::of_copy(job, copy, part, &shape, label));
+            standing.push((shape, copy.placement()));
         }
         let parts = job
             .parts
@@ -89,12 +91,16 @@ impl SheetInput {
                 Some(DrawnPart { letter: p.letter.clone(), name, hue: p.hue(), count })
             })
             .collect();
+        let tolerance_mm = job.margins.tolerance_mm.max(1e-3);
+        let footings = standing.iter().map(|(form, at)| (&**form, *at));
+        let loops = job.recipe(plate.recipe).map(|r| skirt_loops(r, footings, tolerance_mm)).unwrap_or_default();
         let conflicts = Checker::new(job, plate, shapes, prepared).conflicts();
         let material = job.material(plate.material).map(|m| m.name.as_str());
         let colour = Some(plate.colour.as_str()).filter(|c| !c.is_empty());
         Some(Self {
-            bed: DrawnBed::of_machine(machine, job.edge_mm(machine), job.margins.tolerance_mm.max(1e-3)),
+            bed: DrawnBed::of_machine(machine, job.edge_mm(machine), tolerance_mm),
             copies,
+            skirt: loops.into_iter().map(Arc::new).collect(),
             conflicts: conflicts.iter().map(DrawnConflict::of_conflict).collect(),
             title: TitleBlock {
                 title: job.title.clone(),

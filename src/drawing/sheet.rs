@@ -6,6 +6,7 @@ use super::{
     Dash, DrawnBed, DrawnConflict, DrawnCopy, DrawnPart, Ink, Mark, Paper, PaperLayout, Scene, TitleBlock, bed_marks,
     conflict_marks, copy_marks, parts_list, ruler_marks,
     scene::PT_MM,
+    skirt_marks,
     title::{TITLE_HEIGHT_MM, TITLE_WIDTH_MM, title_block},
 };
 use crate::geom::{Bounds, Point, Region};
@@ -17,6 +18,8 @@ pub struct SheetInput {
     pub bed: DrawnBed,
     /// The copies, back to front.
     pub copies: Vec<DrawnCopy>,
+    /// Lines of the skirt, bed millimetres.
+    pub skirt: Vec<Arc<Region>>,
     /// Conflicts.
     pub conflicts: Vec<DrawnConflict>,
     /// The title block; its scale is written by [`sheet`].
@@ -47,6 +50,7 @@ pub fn sheet(input: &SheetInput) -> Scene {
     scene.marks.push(Mark::Outline { region: Arc::new(frame), ink: Ink::Ink, width_pt: 1.8, dash: Dash::Solid });
     let mut on_bed = bed_marks(&input.bed, view, mm_per_pt);
     on_bed.extend(ruler_marks(bed, view, mm_per_pt));
+    on_bed.extend(skirt_marks(&input.skirt));
     on_bed.extend(input.copies.iter().flat_map(|c| copy_marks(c, mm_per_pt)));
     on_bed.extend(input.conflicts.iter().flat_map(|c| conflict_marks(c, mm_per_pt)));
     scene.add(Scene { view, marks: on_bed }, 1.0 / layout.scale, layout.bed_at);

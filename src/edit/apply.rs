@@ -252,6 +252,7 @@ fn add_part(job: &mut Job, new: &super::NewPart, out: &mut Outcome) -> Result<()
         recipe: recipe.ok_or_else(|| unknown("recipe", &"(none)"))?,
         footing: new.footing,
         turns: new.turns,
+        together: false,
         next_number: 1,
     };
     check_part(job, &part)?;

@@ -212,6 +212,7 @@ fn command(kind: usize, d: Dice, job: &Job) -> Command {
                     colour: colour(d[2]),
                     footing: footing(d[3]),
                     material: material(job, d[2]),
+                    together: d[3] % 2 == 0,
                     // Neither is the command's to change.
                     letter: "Z".into(),
                     next_number: 0,
@@ -267,6 +268,7 @@ fn a_part(job: &Job) -> Part {
         recipe: recipe(job, 1),
         footing: Footing::Bare,
         turns: Turns::default(),
+        together: false,
         next_number: 1,
     }
 }

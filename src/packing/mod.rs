@@ -3,7 +3,9 @@
 //! - [`Problem`]: [`Shape`]s, [`Bed`]s, clearances and the [`Aim`]
 //! - [`Twin`]: a copy that implies another
 //! - [`Layout`]: where each free copy lies; [`Item`]
-//! - [`solve`]: the engine; [`make_room`]: small moves that part copies from what was laid on them; [`prefer`]: the nicer of equally good layouts, by [`Wishes`]
+//! - [`solve`]: the engine; [`prefer`]: the nicer of equally good layouts, by [`Wishes`]
+//! - [`make_room`]: small moves that part copies from what was laid on them
+//! - [`deal`]: copies dealt over several beds as wished ([`Dealing`]), at no cost of a bed
 //! - [`verify`]: is a layout valid? [`Breach`]es where not; independent of the search
 //! - [`Bound`]: what no layout can beat; [`copies_bound`], [`beds_bound`]
 //!
@@ -21,6 +23,7 @@ mod bounds;
 mod boxes;
 mod cells;
 mod convex;
+mod deal;
 mod field;
 mod fit;
 mod grid;
@@ -47,6 +50,7 @@ mod zone;
 pub use aside::make_room;
 pub use bound::{Bound, BoundKind};
 pub use bounds::{beds_bound, copies_bound};
+pub use deal::{Dealing, Spread, deal};
 pub use layout::{Item, Layout};
 pub use prefer::{Wishes, prefer};
 pub use problem::{Aim, Bed, Problem, Shape};

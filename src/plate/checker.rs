@@ -2,10 +2,10 @@
 
 use std::{collections::BTreeMap, sync::Arc};
 
-use super::{Conflict, ConflictKind, Fit, Prepared, PreparedShape, Room, Shapes, fits};
+use super::{Conflict, ConflictKind, Fit, Prepared, PreparedShape, Room, Shapes, fits, skirt};
 use crate::{
     document::{Copy, CopyId, Footing, Job, Margins, Part, PartId, Plate, Recipe},
-    geom::{Bounds, BoxTree, Outline, Placement, Point, Region, boolean, depth, moments},
+    geom::{Bounds, BoxTree, Outline, Placement, Point, Region, boolean, depth, moments, offset},
 };
 
 /// Breaches under this are none, mm: what exports round to.
@@ -24,6 +24,8 @@ pub struct Checker {
     tree: BoxTree,
     bed: Option<Bed>,
     margins: Margins,
+    /// How far the plate's skirt reaches from the footings; 0 without one.
+    skirt_mm: f64,
     /// How far apart two boxes (shadow and footing) may be and still breach a clearance.
     reach_mm: f64,
 }
@@ -91,6 +93,7 @@ impl Checker {
             entries,
             bed,
             margins: job.margins,
+            skirt_mm: job.recipe(plate.recipe).map_or(0.0, Recipe::skirt_mm),
             reach_mm: job.margins.gap_mm.max(job.margins.footing_gap_mm).max(0.0) + SLACK_MM,
         }
     }
@@ -107,6 +110,7 @@ impl Checker {
                 }
             }
         }
+        self.skirt_between(|i| self.entries[i].at, |_| true, &mut out);
         sort(&mut out);
         out
     }
@@ -141,6 +145,8 @@ impl Checker {
                 }
             }
         }
+        let at = |i: usize| moved.get(&i).copied().unwrap_or(self.entries[i].at);
+        self.skirt_between(at, |i| moved.contains_key(&i), &mut out);
         sort(&mut out);
         out
     }
@@ -208,6 +214,12 @@ impl Checker {
                 region = boolean::union([&region, &outside(&e.form.footing)]);
             }
             out.push(one(kind, excess, region, None));
+        } else if self.skirt_mm > 0.0 {
+            let short = bed.room.excess_mm(contact, at, e.form.footing_mm + self.skirt_mm);
+            if short > SLACK_MM {
+                let region = boolean::difference(&self.within_skirt(e, at), bed.room.region());
+                out.push(one(ConflictKind::SkirtRoom, short, region, None));
+            }
         }
         for (name, area) in &bed.keep_outs {
             let home = Placement::default();
@@ -215,6 +227,12 @@ impl Checker {
             let footing_in = w - contact.distance_within(at, area, home, w.max(SLACK_MM));
             let over = shadow.distance_within(at, area, home, SLACK_MM) < SLACK_MM;
             if !over && footing_in <= SLACK_MM {
+                let skirted = w + self.skirt_mm;
+                let skirt_in = skirted - contact.distance_within(at, area, home, skirted.max(SLACK_MM));
+                if self.skirt_mm > 0.0 && skirt_in > SLACK_MM {
+                    let region = boolean::intersection(&self.within_skirt(e, at), area.region());
+                    out.push(one(ConflictKind::SkirtRoom, skirt_in, region, Some(name.clone())));
+                }
                 continue;
             }
             let covered = |o: &Outline| depth::overlap(&o.region().placed(at), area.region());
@@ -235,6 +253,69 @@ impl Checker {
         let above = e.height_mm - bed.height_mm;
         if above > SLACK_MM {
             out.push(one(ConflictKind::TooTall, above, shadow.region().placed(at), None));
+        }
+    }
+
+    /// A footing grown to the outer edge of a skirt laid round it.
+    fn within_skirt(&self, e: &Entry, at: Placement) -> Region {
+        offset::grow(&e.form.footing.region().placed(at), self.skirt_mm, self.margins.tolerance_mm)
+    }
+
+    /// Where the skirt, led straight from footing to footing, leaves the bed or covers a keep-out though each footing alone
+    /// would have room for it. `concerns` says which entries are looked at.
+    fn skirt_between(
+        &self,
+        at: impl Fn(usize) -> Placement,
+        concerns: impl Fn(usize) -> bool,
+        out: &mut Vec<Conflict>,
+    ) {
+        let Some(bed) = self.bed.as_ref().filter(|_| self.skirt_mm > 0.0) else { return };
+        let convex = bed.room.is_round() || bed.room.is_rectangular();
+        if convex && bed.keep_outs.is_empty() {
+            return;
+        }
+        let corners = |i: usize| self.entries[i].form.footing.hull().iter().map(move |&p| (p, i));
+        let points: Vec<(Point, usize)> =
+            (0..self.entries.len()).flat_map(corners).map(|(p, i)| (at(i).apply(p), i)).collect();
+        for band in skirt::bands(&points, self.skirt_mm) {
+            let [i, j] = band.between;
+            if !concerns(i) && !concerns(j) {
+                continue;
+            }
+            let mut copies = vec![self.entries[i].id, self.entries[j].id];
+            copies.sort_unstable();
+            copies.dedup();
+            let mut tell = |crossed: Option<depth::Overlap>, keep_out: Option<&String>| {
+                // Grown footings exceed the true ones by the tolerance at most.
+                let Some(o) = crossed.filter(|o| o.depth_mm > SLACK_MM + self.margins.tolerance_mm) else { return };
+                let told = |c: &Conflict| {
+                    let same = match c.kind {
+                        ConflictKind::SkirtRoom | ConflictKind::KeepOut => c.keep_out.as_ref() == keep_out,
+                        ConflictKind::OffBed | ConflictKind::TooLarge => keep_out.is_none(),
+                        _ => false,
+                    };
+                    same && c.copies.iter().any(|id| copies.contains(id))
+                };
+                if out.iter().any(told) {
+                    return;
+                }
+                let place = place_of(&o.region).unwrap_or_else(|| o.region.bounds().centre());
+                out.push(Conflict {
+                    kind: ConflictKind::SkirtRoom,
+                    copies: copies.clone(),
+                    amount_mm: o.depth_mm,
+                    region: o.region,
+                    place,
+                    keep_out: keep_out.cloned(),
+                });
+            };
+            if !convex {
+                let outside = boolean::difference(&band.region, bed.room.region());
+                tell(depth::overlap(&outside, &outside), None);
+            }
+            for (name, area) in &bed.keep_outs {
+                tell(depth::overlap(&band.region, area.region()), Some(name));
+            }
         }
     }
 
@@ -451,6 +532,66 @@ mod tests {
         assert_eq!(found(&b), [(ConflictKind::KeepOut, vec![copy], 3.0)]);
         let c = &conflicts(&b.job, &b.job.plates[0], &b.shapes)[0];
         assert_eq!(c.keep_out.as_deref(), Some("clip"));
+    }
+
+    /// A skirt of 3 loops of 0.5 mm, 4 mm from the footings: it reaches 5.5 mm (the recipe's definition).
+    fn skirted() -> Bench {
+        let mut b = Bench::new();
+        let recipe = &mut b.job.recipes[0];
+        (recipe.skirt_loops, recipe.skirt_gap_mm, recipe.bead_width_mm) = (3, 4.0, 0.5);
+        b
+    }
+
+    #[test]
+    fn a_skirt_keeps_footings_and_not_shadows_from_the_edge() {
+        let mut b = skirted();
+        let e = b.block(20.0, 20.0);
+        let copy = b.put(e, 15.5, 100.0);
+        assert_eq!(found(&b), []);
+        b.job.plates[0].copies[0].x_mm = 15.0;
+        assert_eq!(found(&b), [(ConflictKind::SkirtRoom, vec![copy], 0.5)]);
+        let c = &conflicts(&b.job, &b.job.plates[0], &b.shapes)[0];
+        // Half a millimetre of a side of 20, and less at the round corners.
+        assert!((0.5 * 20.0..0.5 * 20.0 + 3.0).contains(&c.region.area()) && c.place.x < 0.0, "{c:?}");
+        b.job.plates[0].copies[0].x_mm = 22.0;
+        b.part_mut(e).footing = Footing::Brim { width_mm: 5.0 };
+        assert_eq!(found(&b), []);
+        b.job.margins.edge_mm = 2.0;
+        assert_eq!(found(&b), [(ConflictKind::SkirtRoom, vec![copy], 0.5)]);
+        // Off the bed says enough.
+        b.job.plates[0].copies[0].x_mm = 16.0;
+        assert_eq!(found(&b), [(ConflictKind::OffBed, vec![copy], 1.0)]);
+        // A funnel, 10 mm on the bed and 40 above: the skirt lies under what hangs over.
+        let mut b = skirted();
+        let funnel = b.part(rectangle(40.0, 40.0), rectangle(10.0, 10.0), 30.0);
+        b.put(funnel, 20.0, 100.0);
+        assert_eq!(found(&b), []);
+        b.job.recipes[0].skirt_gap_mm = 14.0;
+        assert_eq!(found(&b).len(), 1);
+        b.job.recipes[0].skirt_loops = 0;
+        assert_eq!(found(&b), []);
+    }
+
+    #[test]
+    fn a_skirt_covers_no_keep_out_round_a_footing_nor_between_two() {
+        let mut b = skirted();
+        let corner = [[0.0, 0.0], [30.0, 0.0], [30.0, 30.0], [0.0, 30.0]].map(Point::from).to_vec();
+        b.job.machines[0].keep_outs = vec![KeepOut { name: "clip".into(), outline: corner }];
+        let e = b.block(20.0, 20.0);
+        let (left, right) = (b.put(e, 15.5, 45.5), b.put(e, 130.0, 100.0));
+        assert_eq!(found(&b), []);
+        b.job.plates[0].copies[0].y_mm = 44.5;
+        assert_eq!(found(&b), [(ConflictKind::SkirtRoom, vec![left], 1.0)]);
+        // Each clear of the clip, but the straight line from one to the other is not.
+        b.job.plates[0].copies[0].y_mm = 60.0;
+        (b.job.plates[0].copies[1].x_mm, b.job.plates[0].copies[1].y_mm) = (60.0, 15.5);
+        let between = found(&b);
+        assert!(matches!(&between[..], [(ConflictKind::SkirtRoom, ids, mm)] if *ids == [left, right] && *mm > 1.0));
+        let c = &conflicts(&b.job, &b.job.plates[0], &b.shapes)[0];
+        assert_eq!(c.keep_out.as_deref(), Some("clip"));
+        let checker = Checker::new(&b.job, &b.job.plates[0], &b.shapes, &Prepared::new());
+        assert!(checker.conflicts_of(&[(right, Placement::at(130.0, 100.0))]).is_empty());
+        assert_eq!(checker.conflicts_of(&[(right, Placement::at(60.0, 15.5))]).len(), 1);
     }
 
     #[test]

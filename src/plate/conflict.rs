@@ -22,6 +22,9 @@ pub enum ConflictKind {
     TooLarge,
     /// A shadow or a footing covers a keep-out. Amount: how deep.
     KeepOut,
+    /// A footing stands where the skirt round it would leave the bed less the edge margin, or cover a keep-out; of two
+    /// copies: the skirt between them would. Amount: by how much, or how deep.
+    SkirtRoom,
     /// Higher than the machine takes, raft included. Amount: by how much.
     TooTall,
     /// Not the plate's material, colour or recipe. No amount.

@@ -40,10 +40,14 @@ pub enum FindingKind {
     OffBed,
     /// Something covers a keep-out.
     KeepOut,
+    /// No room for the skirt round a copy.
+    Skirt,
     /// Higher than the machine takes.
     TooTall,
     /// Ordered, and on no plate.
     Unplaced,
+    /// To be kept on one plate, and on several.
+    Parted,
     /// Not the plate's material, colour or recipe.
     MixedRecipe,
     /// The mesh has faults.
@@ -60,13 +64,15 @@ pub enum FindingKind {
 
 impl FindingKind {
     /// All kinds, in the order of the list.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 14] = [
         Self::Overlap,
         Self::Clearance,
         Self::OffBed,
         Self::KeepOut,
+        Self::Skirt,
         Self::TooTall,
         Self::Unplaced,
+        Self::Parted,
         Self::MixedRecipe,
         Self::MeshFault,
         Self::MissingMesh,
@@ -81,8 +87,10 @@ impl FindingKind {
             Self::Clearance => "clearance",
             Self::OffBed => "off-bed",
             Self::KeepOut => "keep-out",
+            Self::Skirt => "skirt",
             Self::TooTall => "too-tall",
             Self::Unplaced => "unplaced",
+            Self::Parted => "parted",
             Self::MixedRecipe => "mixed-recipe",
             Self::MeshFault => "mesh-fault",
             Self::MissingMesh => "missing-mesh",
@@ -252,6 +260,15 @@ fn finding(job: &Job, plate: &Plate, conflict: &Conflict) -> Finding {
             ),
             apart(),
         ),
+        ConflictKind::SkirtRoom => {
+            let round = if copies.len() > 1 { format!("between {a} and {b}") } else { format!("round {a}") };
+            let where_to = match (&conflict.keep_out, edge > 0.0) {
+                (Some(name), _) => format!("run {} mm into the keep-out \u{201c}{name}\u{201d}", few(mm)),
+                (None, true) => format!("be {} mm over the edge margin of {} mm", few(mm), few(edge)),
+                (None, false) => format!("be {} mm off the bed", few(mm)),
+            };
+            (FindingKind::Skirt, format!("no room for the skirt {round}: it would {where_to}"), apart())
+        }
         ConflictKind::TooTall => (
             FindingKind::TooTall,
             format!(
@@ -378,6 +395,30 @@ mod tests {
         assert_eq!(
             texts(&b),
             ["B 1 fits Bench 1 (240.0 × 200.0 mm) at no turn it may take; as it lies it is 27.0 mm off"]
+        );
+    }
+
+    #[test]
+    fn no_room_for_a_skirt() {
+        let mut b = Bench::new();
+        // It reaches 4 + 2 · 0.5 = 5 mm.
+        let recipe = &mut b.job.recipes[0];
+        (recipe.skirt_loops, recipe.skirt_gap_mm, recipe.bead_width_mm) = (2, 4.0, 0.5);
+        let e = b.block(20.0, 20.0);
+        b.put(e, 13.5, 100.0);
+        assert_eq!(texts(&b), ["no room for the skirt round A 1: it would be 1.5 mm off the bed"]);
+        b.job.margins.edge_mm = 1.0;
+        assert_eq!(texts(&b), ["no room for the skirt round A 1: it would be 2.5 mm over the edge margin of 1.0 mm"]);
+        b.job.plates[0].copies[0].x_mm = 60.0;
+        let square = [[75.0, 60.0], [90.0, 60.0], [90.0, 95.0], [75.0, 95.0]].map(Point::from).to_vec();
+        b.job.machines[0].keep_outs = vec![KeepOut { name: "clip".into(), outline: square }];
+        assert_eq!(texts(&b), [] as [&str; 0]);
+        b.put(e, 130.0, 80.0);
+        b.job.plates[0].copies[0].x_mm = 64.0;
+        let told = texts(&b);
+        assert_eq!(
+            told[0],
+            "no room for the skirt round A 1: it would run 4.0 mm into the keep-out \u{201c}clip\u{201d}"
         );
     }
 

@@ -3,6 +3,7 @@
 //! - [`PartShape`], [`Shapes`]: what a part looks like from above
 //! - [`PreparedShape`], [`Prepared`]: its rings before placing, kept so that a drag computes none; [`Rings`], [`rings`]
 //! - [`Room`]: where on a bed things may lie; [`fits`]: does a part fit a bed at all?
+//! - [`skirt_loops`]: the lines of a skirt round everything, which also takes room of its own
 //! - [`Conflict`], [`conflicts`]; [`Checker`] answers for copies on the move
 //! - [`move_apart`] clears a conflict; [`nearest_free`], [`push_aside`]: a drop that ends in none
 //! - [`Finding`], [`FindingKind`], [`Level`], [`Remedy`]: what the tool noticed; [`findings`] puts conflicts into words
@@ -21,6 +22,7 @@ mod rings;
 mod room;
 #[cfg(test)]
 mod samples;
+mod skirt;
 mod task;
 
 pub use apart::{move_apart, nearest_free, push_aside};
@@ -33,4 +35,5 @@ pub use part_shape::{PartShape, Shapes};
 pub use prepared::{Prepared, PreparedShape};
 pub use rings::{Rings, rings};
 pub use room::Room;
+pub use skirt::skirt_loops;
 pub use task::{Task, TaskError, order_task, pack_task, top_up_task};

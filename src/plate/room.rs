@@ -23,7 +23,11 @@ enum Kind {
 impl Room {
     /// The room on a machine with the job's margins.
     pub fn new(job: &Job, machine: &Machine) -> Self {
-        let (edge_mm, tolerance_mm) = (job.edge_mm(machine), job.margins.tolerance_mm);
+        Self::within(job, machine, 0.0)
+    }
+    /// The room on a machine with the job's margins and a strip of `skirt_mm` within them.
+    pub fn within(job: &Job, machine: &Machine, skirt_mm: f64) -> Self {
+        let (edge_mm, tolerance_mm) = (job.edge_mm(machine) + skirt_mm, job.margins.tolerance_mm);
         match &machine.bed {
             BedShape::Rectangle { width_mm, depth_mm } => {
                 let bed = Bounds::new(Point::default(), Point::new(*width_mm, *depth_mm));

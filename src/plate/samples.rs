@@ -83,6 +83,7 @@ impl Bench {
             recipe: self.recipe(),
             footing: Footing::Bare,
             turns: Turns::Quarters,
+            together: false,
             next_number: 1,
         });
         let shape =

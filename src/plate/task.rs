@@ -1,6 +1,7 @@
 //! Packing problems from plates and orders.
 
 use std::{
+    borrow::Cow,
     collections::{BTreeMap, BTreeSet},
     f64::consts::TAU,
 };
@@ -9,9 +10,10 @@ use thiserror::Error;
 
 use super::{
     Fit, Mapping, NewPlate, Prepared, PreparedShape, Room, Shapes, Target, Unplaced, checker::height_on_bed_mm, fits,
+    skirt::inside_skirt,
 };
 use crate::{
-    document::{CopyId, Footing, Job, KeepOut, Machine, MaterialId, Part, PartId, Plate, PlateId, RecipeId},
+    document::{CopyId, Footing, Job, KeepOut, Machine, MaterialId, Part, PartId, Plate, PlateId, Recipe, RecipeId},
     geom::{Bounds, Outline, Placement, Polygon, Region, boolean},
     packing::{Aim, Bed, Item, Problem, Shape},
 };
@@ -28,6 +30,25 @@ pub struct Task {
     pub problem: Problem,
     /// What it means in the job.
     pub mapping: Mapping,
+    /// Room and keep-outs of beds that the search may not use up to their edges, by bed.
+    wider: BTreeMap<usize, (Region, Vec<Region>)>,
+}
+
+impl Task {
+    /// The problem to ask for bounds. Where a skirt goes round everything, the search keeps to less room than a person
+    /// has to (shadows may reach over the skirt, and a skirt may lead round a keep-out): no bound may count on that.
+    pub fn bounding(&self) -> Cow<'_, Problem> {
+        if self.wider.is_empty() {
+            return Cow::Borrowed(&self.problem);
+        }
+        let mut problem = self.problem.clone();
+        for (&bed, (room, keep_outs)) in &self.wider {
+            if let Some(b) = problem.beds.get_mut(bed) {
+                (b.room, b.keep_outs) = (room.clone(), keep_outs.clone());
+            }
+        }
+        Cow::Owned(problem)
+    }
 }
 
 /// Why there is nothing to arrange.
@@ -71,6 +92,7 @@ struct Builder<'a> {
     problem_shapes: Vec<Shape>,
     beds: Vec<Bed>,
     mapping: Mapping,
+    wider: BTreeMap<usize, (Region, Vec<Region>)>,
 }
 
 fn class_of_part(part: &Part) -> ClassKey {
@@ -92,6 +114,7 @@ impl<'a> Builder<'a> {
             problem_shapes: Vec::new(),
             beds: Vec::new(),
             mapping: Mapping { why: "found no room on these plates".into(), ..Mapping::default() },
+            wider: BTreeMap::new(),
         }
     }
     fn class(&mut self, key: ClassKey) -> u32 {
@@ -125,10 +148,16 @@ impl<'a> Builder<'a> {
         Some(i)
     }
     fn bed(&mut self, machine: &Machine, class: u32, target: Target) -> usize {
-        let room = Room::new(self.job, machine);
+        let skirt_mm = self.skirt_mm(class);
+        let mut room = Room::within(self.job, machine, skirt_mm).region().clone();
+        let mut keep_outs: Vec<Region> = machine.keep_outs.iter().map(KeepOut::region).collect();
+        if skirt_mm > 0.0 {
+            self.wider.insert(self.beds.len(), (Room::new(self.job, machine).region().clone(), keep_outs.clone()));
+            (room, keep_outs) = inside_skirt(&room, keep_outs, skirt_mm, self.job.margins.tolerance_mm);
+        }
         self.beds.push(Bed {
-            room: room.region().clone(),
-            keep_outs: machine.keep_outs.iter().map(KeepOut::region).collect(),
+            room,
+            keep_outs,
             fixed: Vec::new(),
             class: Some(class),
             height_mm: machine.height_mm,
@@ -147,7 +176,12 @@ impl<'a> Builder<'a> {
             footings_may_merge: margins.footings_may_merge,
             aim,
         };
-        Task { problem, mapping: self.mapping }
+        Task { problem, mapping: self.mapping, wider: self.wider }
+    }
+    /// What the skirt of plates of a class takes round their footings, mm.
+    fn skirt_mm(&self, class: u32) -> f64 {
+        let recipe = self.classes.get(class as usize).and_then(|c| self.job.recipe(c.2));
+        recipe.map_or(0.0, Recipe::skirt_mm)
     }
     /// The plates asked for as beds. `is_free` says which copies may be moved; all others are fixed.
     fn plates(&mut self, plates: &[PlateId], is_free: impl Fn(&Plate, CopyId) -> bool) -> Result<(), TaskError> {
@@ -202,7 +236,7 @@ pub fn pack_task(
         for kind in kinds {
             let class = b.class((kind.material, kind.colour.clone(), kind.recipe));
             let Some(machine) = job.machine(kind.machine) else { continue };
-            let need = plates_needed(&b, class, &counts, &Room::new(job, machine));
+            let need = plates_needed(&b, class, &counts, &Room::within(job, machine, b.skirt_mm(class)));
             for _ in 0..need {
                 b.bed(machine, class, Target::New(kind.clone()));
             }
@@ -225,8 +259,9 @@ pub fn top_up_task(
     let mut b = Builder::new(job, shapes, prepared);
     b.plates(plates, |_, _| false)?;
     if let Some(area) = area {
-        for bed in &mut b.beds {
-            bed.room = boolean::intersection(&bed.room, &Region::rectangle(area));
+        let rooms = b.beds.iter_mut().map(|bed| &mut bed.room).chain(b.wider.values_mut().map(|w| &mut w.0));
+        for room in rooms {
+            *room = boolean::intersection(room, &Region::rectangle(area));
         }
     }
     let on_plates: Vec<&Plate> = plates.iter().filter_map(|&id| job.plate(id)).collect();
@@ -270,7 +305,10 @@ pub fn order_task(job: &Job, shapes: &Shapes, prepared: &Prepared) -> Result<Tas
     if job.machines.is_empty() {
         return Err(TaskError::NoMachines);
     }
-    let rooms: Vec<Room> = job.machines.iter().map(|m| Room::new(job, m)).collect();
+    let rooms_of = |recipe: RecipeId| -> Vec<Room> {
+        let skirt_mm = job.recipe(recipe).map_or(0.0, Recipe::skirt_mm);
+        job.machines.iter().map(|m| Room::within(job, m, skirt_mm)).collect()
+    };
     let mut b = Builder::new(job, shapes, prepared);
     let mut counts: Vec<usize> = Vec::new();
     // By class, in the order's order: which machines take which of its shapes.
@@ -290,6 +328,7 @@ pub fn order_task(job: &Job, shapes: &Shapes, prepared: &Prepared) -> Result<Tas
             continue;
         };
         let form = prepared.get(shape, part.footing, &job.margins);
+        let rooms = rooms_of(part.recipe);
         let height_mm = height_on_bed_mm(job, part.id, part.footing, shape.height_mm);
         let fit: Vec<bool> = job
             .machines
@@ -314,6 +353,7 @@ pub fn order_task(job: &Job, shapes: &Shapes, prepared: &Prepared) -> Result<Tas
         // Each kind of plate starts with another machine.
         let mut turn = class as usize;
         let (material, colour, recipe) = b.classes[class as usize].clone();
+        let rooms = rooms_of(recipe);
         let useful: Vec<usize> =
             (0..job.machines.len()).filter(|&m| shapes_of_class.iter().any(|(_, fit)| fit[m])).collect();
         // Enough plates of every machine that any one of them could take all it can take.
@@ -374,8 +414,15 @@ fn why_none_takes(job: &Job, rooms: &[Room], form: &PreparedShape, part: &Part, 
         return format!("{height_mm:.1} mm tall; the tallest bed that is large enough takes {tallest:.1} mm");
     }
     let b = form.bounds_at(Placement::default());
+    let skirted = job.recipe(part.recipe).is_some_and(|r| r.skirt_mm() > 0.0);
+    let within = if skirted { " within its skirt" } else { "" };
     let sizes: Vec<String> = rooms.iter().map(Room::size_mm).map(|(w, d)| format!("{w:.1} × {d:.1} mm")).collect();
-    format!("{:.1} × {:.1} mm with its footing; no bed is large enough ({})", b.width(), b.height(), sizes.join(", "))
+    format!(
+        "{:.1} × {:.1} mm with its footing; no bed is large enough{within} ({})",
+        b.width(),
+        b.height(),
+        sizes.join(", ")
+    )
 }
 
 #[cfg(test)]
@@ -515,6 +562,38 @@ mod tests {
         assert_eq!(task.problem.aim, Aim::TopUp { shares: vec![1.0], at_most: vec![7] });
         let layout = packing::solve(&task.problem, 1, Some(1), &Quiet);
         assert_eq!(layout.count(), 6);
+    }
+
+    #[test]
+    fn a_skirt_takes_its_strip_of_the_room_but_not_of_the_bounds() {
+        let mut b = Bench::new();
+        let recipe = &mut b.job.recipes[0];
+        // By the recipe's definition it reaches 4 + 2 · 0.5 = 5 mm.
+        (recipe.skirt_loops, recipe.skirt_gap_mm, recipe.bead_width_mm) = (2, 4.0, 0.5);
+        let corner = [[0.0, 0.0], [30.0, 0.0], [30.0, 10.0], [0.0, 10.0]].map(Point::from).to_vec();
+        b.job.machines[0].keep_outs = vec![KeepOut { name: "clip".into(), outline: corner }];
+        let e = b.block(20.0, 20.0);
+        b.part_mut(e).footing = Footing::Brim { width_mm: 2.0 };
+        b.put(e, 100.0, 100.0);
+        let plates = [b.job.plates[0].id];
+        let task = top_up_task(&b.job, &plates, Some(e), None, &b.shapes, &Prepared::new()).expect("it goes");
+        // 240 × 200 less 5 all round, and less what the clip and its 5 mm take: 15 below.
+        let room = task.problem.beds[0].room.bounds();
+        assert!(room.min.distance(Point::new(5.0, 15.0)) < 1e-9 && room.max.distance(Point::new(235.0, 195.0)) < 1e-9);
+        let bounding = task.bounding();
+        assert!((bounding.beds[0].room.area() - 240.0 * 200.0).abs() < 1e-6);
+        assert_eq!(bounding.beds[0].keep_outs.len(), 1);
+        let layout = packing::solve(&task.problem, 1, Some(2), &Quiet);
+        assert_eq!(packing::verify(&task.problem, &layout), Ok(()));
+        assert!(layout.count() > 20);
+        for p in task.mapping.back(&layout).plates[0].copies.iter() {
+            b.put_on(0, e, p.at);
+        }
+        assert_eq!(super::super::conflicts(&b.job, &b.job.plates[0], &b.shapes), []);
+        b.job.recipes[0].skirt_loops = 0;
+        let task = top_up_task(&b.job, &plates, Some(e), None, &b.shapes, &Prepared::new()).expect("it goes");
+        assert!((task.problem.beds[0].room.area() - 240.0 * 200.0).abs() < 1e-6);
+        assert!(matches!(task.bounding(), Cow::Borrowed(_)));
     }
 
     type MachineIdOf = u32;

@@ -8,7 +8,7 @@ use super::{
     derived::fingerprint,
 };
 use crate::{
-    document::{BedSide, Copy, CopyId, MeshRef, Part, PartId, Plate, PlateId, Pose, Preferences},
+    document::{BedSide, Copy, CopyId, Job, MeshRef, Part, PartId, Plate, PlateId, PlateSpread, Pose, Preferences},
     edit::{Command, NewPart, Outcome, PlateSetup, PlateTarget, Put},
     geom::{Bounds, Placement, Point},
     mesh,
@@ -709,7 +709,7 @@ impl Session {
                 let mut topped = (0..shares.len()).filter(|&s| shares[s] > 0.0);
                 match (topped.next(), topped.next()) {
                     (Some(one), None) if task.problem.beds.len() == 1 => {
-                        packing::copies_bound(&task.problem, one).map(|more| {
+                        packing::copies_bound(&task.bounding(), one).map(|more| {
                             // The search's bound is on what it adds; a person counts all copies on the plate.
                             let plate = bound_of.and_then(|id| self.job().plate(id));
                             let part = task.mapping.part(one);
@@ -720,7 +720,7 @@ impl Session {
                     _ => None,
                 }
             }
-            Aim::Pack { .. } => packing::beds_bound(&task.problem),
+            Aim::Pack { .. } => packing::beds_bound(&task.bounding()),
         };
         if matches!(task.problem.aim, Aim::Pack { .. }) {
             self.plates_bound = bound;
@@ -739,6 +739,7 @@ impl Session {
                 rounds: limits.rounds,
                 limit: limits.time,
                 wishes: wishes_of(&self.job().preferences),
+                dealing: dealing_of(self.job(), &task),
             },
             print,
         );
@@ -805,6 +806,19 @@ impl Session {
 fn wishes_of(p: &Preferences) -> packing::Wishes {
     let away = p.away_from.map(BedSide::direction).map(|(x, y)| (Point::new(x, y), p.away));
     packing::Wishes { middle: p.middle, away, tall_back: p.tall_back, tall_apart: p.tall_apart, travel: p.travel }
+}
+
+/// How several plates are filled, and the shapes of each part that is to stay together.
+fn dealing_of(job: &Job, task: &Task) -> packing::Dealing {
+    let spread = match job.preferences.spread {
+        PlateSpread::FullThenRest => packing::Spread::FullThenRest,
+        PlateSpread::Even => packing::Spread::Even,
+    };
+    let shapes_of = |part: PartId| -> Vec<usize> {
+        (0..task.problem.shapes.len()).filter(|&s| task.mapping.part(s) == Some(part)).collect()
+    };
+    let together = job.parts.iter().filter(|p| p.together).map(|p| shapes_of(p.id)).filter(|s| !s.is_empty());
+    packing::Dealing { spread, together: together.collect() }
 }
 
 fn put_of(c: &Copy, plate: PlateId, x_mm: f64, y_mm: f64, turn_deg: f64) -> Put {

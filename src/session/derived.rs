@@ -361,6 +361,7 @@ impl Session {
                 });
             }
         }
+        all.extend(job.parts.iter().filter_map(|part| parted_finding(job, part)));
         for mesh in &job.meshes {
             let Some(state) = self.library.state(&mesh.id) else { continue };
             let users: Vec<&Part> = job.parts.iter().filter(|p| p.mesh == mesh.id).collect();
@@ -492,6 +493,26 @@ fn cooling_finding(job: &Job, p: &Plate, estimated: &[&Copy], e: &PlateEstimate)
     })
 }
 
+/// Copies that should lie on one plate and lie on several.
+fn parted_finding(job: &Job, part: &Part) -> Option<Finding> {
+    let on = |p: &Plate| p.copies.iter().any(|c| c.part == part.id);
+    let plates: Vec<usize> = job.plates.iter().enumerate().filter(|(_, p)| on(p)).map(|(n, _)| n + 1).collect();
+    let (last, first) = plates.split_last()?;
+    if !part.together || first.is_empty() {
+        return None;
+    }
+    let first: Vec<String> = first.iter().map(ToString::to_string).collect();
+    let text = format!(
+        "{} {} is to stay together; its {} copies lie on plates {} and {last}",
+        part.letter,
+        part.name,
+        job.placed(part.id),
+        first.join(", ")
+    );
+    let (level, kind, copies) = (Level::Note, FindingKind::Parted, Vec::new());
+    Some(Finding { level, kind, plate: None, copies, height_mm: None, text, remedy: None })
+}
+
 fn fault_text(name: &str, loaded: &super::Loaded) -> Option<String> {
     let faults = &loaded.report.faults;
     let first = faults.first()?;
@@ -510,6 +531,8 @@ pub(super) fn fingerprint(job: &Job, plates: &[PlateId], generation: u64) -> u64
     nameless.preferences = Preferences::default();
     (nameless.next_id, nameless.letters_given) = (0, 0);
     nameless.meshes.clear();
+    // Of a recipe only the skirt takes room.
+    let skirts: Vec<(u32, u64)> = nameless.recipes.iter().map(|r| (r.id.0, r.skirt_mm().to_bits())).collect();
     nameless.recipes.clear();
     nameless.spools.clear();
     nameless.materials.clear();
@@ -517,6 +540,7 @@ pub(super) fn fingerprint(job: &Job, plates: &[PlateId], generation: u64) -> u64
         part.name.clear();
         part.wanted = 0;
         part.due = None;
+        part.together = false;
         part.next_number = 0;
     }
     for m in &mut nameless.machines {
@@ -528,6 +552,6 @@ pub(super) fn fingerprint(job: &Job, plates: &[PlateId], generation: u64) -> u64
     }
     let mut h = DefaultHasher::new();
     serde_json::to_string(&nameless).unwrap_or_default().hash(&mut h);
-    generation.hash(&mut h);
+    (generation, skirts).hash(&mut h);
     h.finish()
 }

@@ -11,7 +11,7 @@ use crate::{
     },
     geom::Outline,
     mesh::{self, TriMesh},
-    packing::{self, Layout, Problem, Wishes},
+    packing::{self, Dealing, Layout, Problem, Wishes},
     plate::PartShape,
     watch::Watch,
 };
@@ -91,6 +91,8 @@ pub enum Request {
         limit: Option<Duration>,
         /// What is preferred among equally good layouts.
         wishes: Wishes,
+        /// How copies are dealt over several beds; takes as long again at most.
+        dealing: Dealing,
     },
     /// Measure a machine-code file.
     Gauge {
@@ -137,9 +139,11 @@ impl Request {
                     other => Some(Answer::Profile { profile: other.map(Arc::new), computed: true }),
                 }
             }
-            Self::Arrange { problem, seed, rounds, limit, wishes } => {
+            Self::Arrange { problem, seed, rounds, limit, wishes, dealing } => {
                 let deadline = Deadline::new(&teller, limit);
                 let layout = packing::solve(&problem, seed, rounds, &deadline);
+                let deadline = Deadline::new(&teller, limit);
+                let layout = packing::deal(&problem, &layout, &dealing, seed, rounds, &deadline);
                 Some(Answer::Layout(Arc::new(packing::prefer(&problem, &layout, &wishes, &teller))))
             }
             Self::Gauge { mut source, size, basis } => {

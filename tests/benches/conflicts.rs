@@ -61,6 +61,7 @@ fn full_plate() -> (Job, Shapes) {
             recipe,
             footing: if k % 2 == 0 { Footing::Brim { width_mm: 1.5 } } else { Footing::Bare },
             turns: Turns::Free,
+            together: false,
             next_number: 64,
         });
         let shape = PartShape {

@@ -237,6 +237,32 @@ fn estimate_items_add_up_to_the_time() {
 }
 
 #[test]
+fn pack_deals_plates_evenly_and_keeps_the_wish_in_the_job() {
+    let table = Table::with_block();
+    table.run(&["new", "-o", "job.stonehand", "--bed", "60x40x80", "--part", "block.stl:11"]).done();
+    let pack = |more: &[&str]| {
+        let words = [&["pack", "job.stonehand", "-o", "packed.stonehand", "--rounds", "1", "--json"], more].concat();
+        placements(&table.run(&words).done().json())
+    };
+    let (usual, even) = (pack(&[]), pack(&["--even"]));
+    assert!(usual.len() > 1 && usual.len() == even.len(), "{usual:?} {even:?}");
+    assert_eq!((usual.iter().sum::<usize>(), even.iter().sum::<usize>()), (11, 11));
+    let apart = |n: &[usize]| n.iter().max().expect("plates") - n.iter().min().expect("plates");
+    assert!(apart(&even) <= 1, "{even:?}");
+    assert_eq!(table.json("packed.stonehand")["preferences"]["spread"], "even");
+    table.run(&["pack", "packed.stonehand", "-o", "again.stonehand", "--full", "--rounds", "1"]).done();
+    assert_eq!(table.json("again.stonehand")["preferences"], Value::Null);
+    // Eleven fit on no one plate: the wish stays, and a note tells of it.
+    pack(&["--together", "block"]);
+    assert_eq!(table.json("packed.stonehand")["parts"][0]["together"], true);
+    let check = table.run(&["check", "packed.stonehand", "--json"]).done().json();
+    let parted = list(&check["findings"]).iter().find(|f| f["kind"] == "parted").expect("it is told");
+    assert!(parted["level"] == "note" && parted["text"].as_str().is_some_and(|t| t.contains("plates 1")), "{parted}");
+    let wrong = &["pack", "job.stonehand", "-o", "x.stonehand", "--together", "lid"];
+    table.refuses(wrong, &["--together lid", "no such part", "block (A)"]);
+}
+
+#[test]
 fn check_tells_conflicts_as_stops_with_their_remedy() {
     let table = Table::with_job();
     let clear = table.run(&["check", "job.stonehand", "--json"]).done().json();
@@ -261,6 +287,34 @@ fn check_tells_conflicts_as_stops_with_their_remedy() {
         table.run(command).done_with_stops();
     }
     assert!(table.path("out/placements.json").exists(), "status 1 is done all the same");
+}
+
+#[test]
+fn check_tells_where_a_skirt_has_no_room_and_pack_leaves_it_some() {
+    let table = Table::with_job();
+    let mut job = table.json("job.stonehand");
+    // It reaches 3 + 2 · 0.5 = 4 mm from the footings.
+    let recipe = &mut job["recipes"][0];
+    (recipe["skirt_loops"], recipe["skirt_gap_mm"], recipe["bead_width_mm"]) = (2.into(), 3.0.into(), 0.5.into());
+    table.put("skirt.stonehand", job.to_string().as_bytes());
+    table.run(&["pack", "skirt.stonehand", "-o", "packed.stonehand", "--rounds", "1"]).done();
+    let clear = table.run(&["check", "packed.stonehand", "--json"]).done().json();
+    assert!(!kinds(&clear).contains(&"skirt"), "{clear}");
+    table.run(&["export", "packed.stonehand", "-o", "out"]).done();
+    let placed = table.json("out/placements.json");
+    for copy in list(&placed["plates"][0]["copies"]) {
+        for corner in list(&copy["footing_outline"][0]["outer"]) {
+            let least = corner[0].as_f64().expect("x").min(corner[1].as_f64().expect("y"));
+            assert!(least >= 4.0 - 1e-6, "{copy}");
+        }
+    }
+    let mut job = table.json("packed.stonehand");
+    job["recipes"][0]["skirt_gap_mm"] = 20.0.into();
+    table.put("wide.stonehand", job.to_string().as_bytes());
+    let told = table.run(&["check", "wide.stonehand", "--json"]).done_with_stops().json();
+    let skirt = list(&told["findings"]).iter().find(|f| f["kind"] == "skirt").expect("it is there");
+    assert!(skirt["text"].as_str().is_some_and(|t| t.starts_with("no room for the skirt round ")), "{skirt}");
+    assert_eq!((&skirt["level"], list(&skirt["copies"]).len()), (&"stop".into(), 1));
 }
 
 #[test]

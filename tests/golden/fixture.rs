@@ -113,6 +113,7 @@ impl Fixture {
                 recipe: RecipeId(2),
                 footing: [Footing::Bare, Footing::Brim { width_mm: 5.0 }][i],
                 turns: Turns::Free,
+                together: false,
                 next_number: 9,
             });
             shapes.insert(id, Arc::new(shape(&meshes[i], outline, &poses[i], units[i])));

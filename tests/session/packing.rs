@@ -1,7 +1,8 @@
 //! Pack and Top up: one undo step, whatever happens meanwhile.
 
 use stonehand::{
-    document::{Footing, Part},
+    document::{Footing, Part, PlateSpread, Preferences},
+    plate::FindingKind,
     session::{Action, Scope, TopUp},
 };
 
@@ -44,6 +45,36 @@ fn packing_is_one_step_and_comes_back_to_the_byte() {
     assert_eq!(desk.bytes(), after);
     let plate = desk.session.plate_id().expect("a plate");
     assert!(desk.session.view(plate).is_some_and(|v| v.conflicts.is_empty()));
+}
+
+#[test]
+fn an_order_is_dealt_evenly_where_that_is_asked_and_kept_in_the_file() {
+    let placed = |spread: PlateSpread| {
+        let mut desk = Desk::new();
+        desk.act(Action::AddFiles(vec![super::desk::MESH.into()]));
+        let part = Part { wanted: 70, ..desk.session.job().parts[0].clone() };
+        desk.act(Action::SetPart(Box::new(part)));
+        desk.act(Action::SetPreferences(Preferences { spread, ..Preferences::default() }));
+        desk.act(Action::Pack(Scope::Order));
+        desk
+    };
+    let numbers = |d: &Desk| d.session.job().plates.iter().map(|p| p.copies.len()).collect::<Vec<_>>();
+    let text = |d: &Desk| String::from_utf8(d.bytes()).expect("JSON is UTF-8");
+    let (full, mut even) = (placed(PlateSpread::FullThenRest), placed(PlateSpread::Even));
+    let (before, after) = (numbers(&full), numbers(&even));
+    assert!(before.len() > 1 && before.len() == after.len(), "{before:?} {after:?}");
+    assert_eq!((before.iter().sum::<usize>(), after.iter().sum::<usize>()), (70, 70));
+    let apart = |n: &[usize]| n.iter().max().expect("plates") - n.iter().min().expect("plates");
+    assert!(apart(&after) <= 1 && apart(&before) > 1, "{before:?} {after:?}");
+    assert!(even.session.all_findings().iter().all(|f| f.kind != FindingKind::Overlap));
+    assert!(text(&even).contains("\"spread\": \"even\"") && !text(&full).contains("\"spread\""));
+    // More than one plate holds cannot stay together: a note says so, for as long as it is asked for.
+    assert!(!even.has(FindingKind::Parted));
+    let part = Part { together: true, ..even.session.job().parts[0].clone() };
+    even.act(Action::SetPart(Box::new(part)));
+    assert!(even.has(FindingKind::Parted) && text(&even).contains("\"together\": true"));
+    even.act(Action::Undo);
+    assert!(!even.has(FindingKind::Parted) && !text(&even).contains("together"));
 }
 
 #[test]

@@ -106,6 +106,7 @@ pub(super) mod sample {
                 recipe,
                 footing: crate::document::Footing::Bare,
                 turns: Turns::Eighths,
+                together: false,
                 next_number: 4,
             });
         }

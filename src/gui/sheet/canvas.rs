@@ -7,7 +7,9 @@ use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, access
 use super::{Gesture, empty, gesture, nodes, overlay, tape, title};
 use crate::{
     document::{Job, PartId, Plate},
-    drawing::{DrawnConflict, DrawnCopy, Mark, TitleBlock, bed_marks, conflict_marks, copy_marks, ruler_marks},
+    drawing::{
+        DrawnConflict, DrawnCopy, Mark, TitleBlock, bed_marks, conflict_marks, copy_marks, ruler_marks, skirt_marks,
+    },
     geom::{Bounds, Point},
     gui::{
         menu::Wish,
@@ -108,6 +110,7 @@ fn on_plate(
     let seen = Bounds::of([camera.to_mm(inside.left_top()), camera.to_mm(inside.right_bottom())]);
     view.painter.begin_frame(&camera, theme, painter.pixels_per_point());
     view.painter.paint(&painter, &bed_marks(&bed, seen, mm_per_pt), &camera, theme);
+    view.painter.paint(&painter, &skirt_marks(drawn.skirt(job, plate)), &camera, theme);
     let gap_mm = job.margins.gap_mm;
     let copies = drawn.shown().filter(|s| s.bounds.grown(gap_mm).overlaps(seen));
     view.painter.paint_kept(

@@ -9,9 +9,9 @@ use super::sections::Sections;
 use crate::{
     document::{Copy, CopyId, Footing, Job, Plate},
     drawing::{DrawnBed, DrawnCopy, label_spot},
-    geom::{Bounds, InnerCircle, Point, Region},
+    geom::{Bounds, InnerCircle, Placement, Point, Region},
     gui::read,
-    plate::{PartShape, PreparedShape},
+    plate::{PartShape, PreparedShape, skirt_loops},
     session::Session,
 };
 
@@ -28,11 +28,10 @@ struct Key {
 
 struct Kept {
     key: Key,
-    /// Keeps the outlines alive, so that no others can take their address.
-    #[expect(dead_code, reason = "held, never read")]
+    /// Also keeps the outlines alive, so that no others can take their address.
     prepared: Arc<PreparedShape>,
     drawn: DrawnCopy,
-    at: Point,
+    at: Placement,
     bounds: Bounds,
     /// Rises whenever anything drawn changes.
     stamp: u64,
@@ -61,6 +60,8 @@ pub(crate) struct Drawn {
     bed: Option<(String, DrawnBed)>,
     sections: Sections,
     stamps: u64,
+    /// Lines of the skirt, and the stamp and recipe they were laid at.
+    skirt: (Option<(u64, usize, String)>, Vec<Arc<Region>>),
 }
 
 impl Drawn {
@@ -131,7 +132,7 @@ impl Drawn {
         if changed {
             self.stamps += 1;
             let bounds = prepared.bounds_at(at);
-            let kept = Kept { key, prepared, drawn, at: at.origin(), bounds, stamp: self.stamps };
+            let kept = Kept { key, prepared, drawn, at, bounds, stamp: self.stamps };
             self.copies.insert(copy.id, kept);
         }
         Some(())
@@ -151,11 +152,23 @@ impl Drawn {
         }
         self.bed.as_ref().map(|(_, b)| b)
     }
+    /// Lines of the skirt round everything, laid afresh only when something has changed.
+    pub(crate) fn skirt(&mut self, job: &Job, plate: &Plate) -> &[Arc<Region>] {
+        let Some(recipe) = job.recipe(plate.recipe).filter(|r| r.skirt_loops > 0) else { return &[] };
+        let numbers = format!("{} {} {}", recipe.skirt_loops, recipe.skirt_gap_mm, recipe.bead_width_mm);
+        let key = Some((self.stamps, self.order.len(), numbers));
+        if self.skirt.0 != key {
+            let standing = self.order.iter().filter_map(|id| self.copies.get(id)).map(|k| (&*k.prepared, k.at));
+            let loops = skirt_loops(recipe, standing, job.margins.tolerance_mm.max(0.01));
+            self.skirt = (key, loops.into_iter().map(Arc::new).collect());
+        }
+        &self.skirt.1
+    }
     /// All copies, back to front.
     pub(crate) fn shown(&self) -> impl DoubleEndedIterator<Item = Shown<'_>> {
         self.order.iter().filter_map(|id| {
             let k = self.copies.get(id)?;
-            Some(Shown { id: *id, drawn: &k.drawn, at: k.at, bounds: k.bounds, stamp: k.stamp })
+            Some(Shown { id: *id, drawn: &k.drawn, at: k.at.origin(), bounds: k.bounds, stamp: k.stamp })
         })
     }
     /// The copy on top at a point, or within `reach_mm` of it.

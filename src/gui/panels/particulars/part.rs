@@ -53,6 +53,9 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
             new.turns = t;
         }
     });
+    if let Some(together) = numbers::yes_or_no(ui, key, "on one plate", Some(part.together)) {
+        new.together = together;
+    }
     made_of(ui, session, part, &mut new);
     cooling(ui, session, part);
     mesh(ui, session, part, wishes);

@@ -3,7 +3,7 @@
 use egui::Ui;
 
 use crate::{
-    document::{BedSide, Preferences},
+    document::{BedSide, PlateSpread, Preferences},
     gui::{
         menu::Wish,
         widgets::{Choice, Rule, line},
@@ -42,6 +42,13 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         if let Some(side) = choice.show(ui, choices) {
             new.away_from = side;
             new.away = if side.is_some() { 1.0 } else { 0.0 };
+        }
+    });
+    line(ui, "plates filled", Rule::None, |ui| {
+        let tooltip = "Several plates: full and the last one with the rest, or evenly. Neither costs a plate";
+        let choice = Choice::new("plates filled", old.spread.words()).width(WIDTH).tooltip(tooltip);
+        if let Some(spread) = choice.show(ui, PlateSpread::ALL.map(|s| (s, s.words().to_owned()))) {
+            new.spread = spread;
         }
     });
     if new != old {
