@@ -28,6 +28,7 @@ mod footing_profile;
 pub mod gauge;
 mod headroom;
 pub mod motion;
+mod neighbours;
 mod pace;
 mod paths;
 mod plate;

@@ -4,7 +4,7 @@ use std::{collections::VecDeque, sync::Arc};
 
 use crate::geom::Point;
 
-use super::paths::Nearest;
+use super::{neighbours::Neighbours, paths::Nearest};
 
 /// How the ways between copies are found.
 #[derive(Debug, Clone, Copy, Default)]
@@ -54,7 +54,7 @@ pub(super) fn plan(sets: &[Arc<[u32]>], place: &[Point], tour: Tour<'_>) -> Tour
             let mut around = Neighbours::default();
             for members in sets {
                 if around.count < 2 * NEIGHBOURS || members.len() * 2 <= around.count {
-                    around = Neighbours::new(members, place);
+                    around = Neighbours::new(members, place, 2 * NEIGHBOURS);
                 }
                 let (order, fresh) = match planned.last() {
                     // Those that are finished are skipped; only round the holes the way can have become worse.
@@ -152,33 +152,6 @@ fn shortened(order: &[u32], members: &[u32]) -> (Vec<u32>, Vec<u32>) {
     (kept, beside)
 }
 
-/// The nearest neighbours of each copy, among the members they were built for.
-#[derive(Debug, Default)]
-struct Neighbours {
-    count: usize,
-    of: Vec<Vec<u32>>,
-}
-
-impl Neighbours {
-    fn new(members: &[u32], place: &[Point]) -> Self {
-        let mut of = vec![Vec::new(); place.len()];
-        let mut others: Vec<(f64, u32)> = Vec::with_capacity(members.len());
-        for &i in members {
-            let p = place[i as usize];
-            others.clear();
-            others.extend(members.iter().filter(|&&j| j != i).map(|&j| ((place[j as usize] - p).length_squared(), j)));
-            let by = |a: &(f64, u32), b: &(f64, u32)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
-            if others.len() > 2 * NEIGHBOURS {
-                others.select_nth_unstable_by(2 * NEIGHBOURS, by);
-                others.truncate(2 * NEIGHBOURS);
-            }
-            others.sort_unstable_by(by);
-            of[i as usize] = others.iter().map(|o| o.1).collect();
-        }
-        Self { count: members.len(), of }
-    }
-}
-
 /// 2-opt and Or-opt with neighbour lists, until no move from a copy in `fresh`, or beside a change, shortens the way.
 fn improved(mut order: Vec<u32>, fresh: Vec<u32>, place: &[Point], around: &Neighbours) -> Vec<u32> {
     let n = order.len();
@@ -189,12 +162,6 @@ fn improved(mut order: Vec<u32>, fresh: Vec<u32>, place: &[Point], around: &Neig
     for (k, &i) in order.iter().enumerate() {
         position[i as usize] = k;
     }
-    let at = |i: u32| place[i as usize];
-    // Length between two places in the order; 0 beyond either end, for the way is open.
-    let gap = |a: Option<u32>, b: Option<u32>| match (a, b) {
-        (Some(a), Some(b)) => at(a).distance(at(b)),
-        _ => 0.0,
-    };
     let mut queued = vec![false; place.len()];
     let mut queue: VecDeque<u32> = VecDeque::new();
     for i in fresh {
@@ -207,7 +174,7 @@ fn improved(mut order: Vec<u32>, fresh: Vec<u32>, place: &[Point], around: &Neig
     while let Some(a) = queue.pop_front() {
         queued[a as usize] = false;
         while budget > 0 {
-            let Some(touched) = shorten(&mut order, &mut position, a, &gap, around) else { break };
+            let Some(touched) = shorten(&mut order, &mut position, a, place, around) else { break };
             budget -= 1;
             for i in touched.into_iter().flatten() {
                 if !std::mem::replace(&mut queued[i as usize], true) {
@@ -224,59 +191,97 @@ fn shorten(
     order: &mut [u32],
     position: &mut [usize],
     a: u32,
-    gap: &impl Fn(Option<u32>, Option<u32>) -> f64,
+    place: &[Point],
     around: &Neighbours,
 ) -> Option<[Option<u32>; 6]> {
     const LEAST: f64 = 1e-9;
+    // Length between two places in the order; 0 beyond either end, for the way is open.
+    let gap = |a: Option<u32>, b: Option<u32>| match (a, b) {
+        (Some(a), Some(b)) => (place[a as usize] - place[b as usize]).length_squared().sqrt(),
+        _ => 0.0,
+    };
     let n = order.len();
     let get = |k: usize| order.get(k).copied();
     let prev = |k: usize| k.checked_sub(1).and_then(get);
     let i = position[a as usize];
-    for &c in &around.of[a as usize] {
+    let (prev_a, next_a) = (prev(i), get(i + 1));
+    let (before_a, after_a) = (gap(prev_a, Some(a)), gap(Some(a), next_a));
+    // A move that shortens has an end whose new leg is shorter than the leg it replaces; it is found from there.
+    let reach = before_a.max(after_a);
+    let stretches = Stretch::at(order, i, &gap);
+    for &c in around.of(a) {
         let j = position[c as usize];
         if j == usize::MAX || j >= n || order[j] != c {
             continue; // not growing any more
         }
         let d = gap(Some(a), Some(c));
+        if d >= reach {
+            break;
+        }
         // 2-opt: a – next and c – next′ become a – c and next – next′; the same at the other side.
-        let (next_a, next_c) = (get(i + 1), get(j + 1));
-        let gain = gap(Some(a), next_a) + gap(Some(c), next_c) - d - gap(next_a, next_c);
-        if gain > LEAST {
+        let (prev_c, next_c) = (prev(j), get(j + 1));
+        let (before_c, after_c) = (gap(prev_c, Some(c)), gap(Some(c), next_c));
+        if after_a + after_c - d - gap(next_a, next_c) > LEAST {
             reverse(order, position, i.min(j) + 1, i.max(j));
             return Some([Some(a), Some(c), next_a, next_c, None, None]);
         }
-        let (prev_a, prev_c) = (prev(i), prev(j));
-        let gain = gap(prev_a, Some(a)) + gap(prev_c, Some(c)) - d - gap(prev_a, prev_c);
-        if gain > LEAST {
+        if before_a + before_c - d - gap(prev_a, prev_c) > LEAST {
             reverse(order, position, i.min(j), i.max(j) - 1);
             return Some([Some(a), Some(c), prev_a, prev_c, None, None]);
         }
         // Or-opt: up to three copies from a on (or up to a) go beside c.
-        for length in 1..=3 {
-            for forward in [true, false] {
-                let (low, high) = if forward { (i, i + length - 1) } else { (i.wrapping_sub(length - 1), i) };
-                if low > high || high >= n || (low..=high).contains(&j) {
+        for run in stretches.iter().flatten() {
+            if (run.low..=run.high).contains(&j) {
+                continue;
+            }
+            for follow in [true, false] {
+                // a lies next to c; the far end next to c's other neighbour.
+                let (other, there) = if follow { (next_c, after_c) } else { (prev_c, before_c) };
+                let beside = if follow { j + 1 } else { j.wrapping_sub(1) };
+                if run.saved + there - d <= LEAST || (run.low..=run.high).contains(&beside) {
                     continue;
                 }
-                let far = order[if forward { high } else { low }];
-                let (before, after) = (prev(low), get(high + 1));
-                let out = gap(before, Some(order[low])) + gap(Some(order[high]), after) - gap(before, after);
-                for follow in [true, false] {
-                    // a lies next to c; the far end next to c's other neighbour.
-                    let other = if follow { get(j + 1) } else { prev(j) };
-                    if other.is_some_and(|o| (low..=high).contains(&position[o as usize])) {
-                        continue;
-                    }
-                    let gain = out + gap(Some(c), other) - d - gap(Some(far), other);
-                    if gain > LEAST {
-                        relocate(order, position, low, high, j, follow, forward);
-                        return Some([Some(a), Some(c), Some(far), other, before, after]);
-                    }
+                let gain = run.saved + there - d - gap(Some(run.far), other);
+                if gain > LEAST {
+                    let run = run.clone();
+                    relocate(order, position, run.low, run.high, j, follow, run.forward);
+                    return Some([Some(a), Some(c), Some(run.far), other, run.before, run.after]);
                 }
             }
         }
     }
     None
+}
+
+/// Up to three copies of the order in a row that begin or end with one copy, to be moved together.
+#[derive(Clone)]
+struct Stretch {
+    low: usize,
+    high: usize,
+    /// Whether that copy is the low end.
+    forward: bool,
+    /// The copy at the other end.
+    far: u32,
+    before: Option<u32>,
+    after: Option<u32>,
+    /// What the way shortens by when they are taken out, mm.
+    saved: f64,
+}
+
+impl Stretch {
+    /// Those at place `i` of the order that shorten it.
+    fn at(order: &[u32], i: usize, gap: &impl Fn(Option<u32>, Option<u32>) -> f64) -> [Option<Self>; 6] {
+        let get = |k: usize| order.get(k).copied();
+        std::array::from_fn(|k| {
+            let (more, forward) = (k / 2, k % 2 == 0);
+            let (low, high) = if forward { (i, i + more) } else { (i.checked_sub(more)?, i) };
+            let (first, last) = (get(low)?, get(high)?);
+            let (before, after) = (low.checked_sub(1).and_then(get), get(high + 1));
+            let saved = gap(before, Some(first)) + gap(Some(last), after) - gap(before, after);
+            let far = if forward { last } else { first };
+            (saved > 0.0).then_some(Self { low, high, forward, far, before, after, saved })
+        })
+    }
 }
 
 fn reverse(order: &mut [u32], position: &mut [usize], low: usize, high: usize) {
