@@ -60,6 +60,7 @@ impl PlateSpread {
             Self::Even => "evenly",
         }
     }
+    #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for it")]
     fn is_usual(&self) -> bool {
         *self == Self::default()
     }

@@ -40,9 +40,9 @@ pub(super) fn rows(problem: &Problem, bed: usize, items: &mut [Item], watch: &dy
                     }
                     let mut to = items[n];
                     if upright {
-                        to.at.y += by
+                        to.at.y += by;
                     } else {
-                        to.at.x += by
+                        to.at.x += by;
                     }
                     let there = area(problem, to);
                     let near = there.grown(reach);

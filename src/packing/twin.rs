@@ -96,7 +96,7 @@ impl Problem {
                 .collect();
             bed.fixed.extend(images);
         }
-        Cow::Owned(Self { beds, shapes, ..self.clone() })
+        Cow::Owned(Self { shapes, beds, ..self.clone() })
     }
 }
 

@@ -25,10 +25,8 @@ pub(super) fn part_aside(
     may_move: impl Fn(CopyId) -> bool,
     watch: &dyn Watch<Layout>,
 ) -> Option<Vec<(CopyId, Placement)>> {
-    let around = laid
-        .iter()
-        .filter_map(|(id, at)| Some(checker.form(*id)?.bounds_at(*at)))
-        .fold(Bounds::EMPTY, |all, b| all.union(b));
+    let around =
+        laid.iter().filter_map(|(id, at)| Some(checker.form(*id)?.bounds_at(*at))).fold(Bounds::EMPTY, Bounds::union);
     let length = around.width().max(around.height()).max(LEAST_MM);
     let mut before = usize::MAX;
     for reach in REACHES {

@@ -61,8 +61,11 @@ pub(crate) struct Drawn {
     sections: Sections,
     stamps: u64,
     /// Lines of the skirt, and the stamp and recipe they were laid at.
-    skirt: (Option<(u64, usize, String)>, Vec<Arc<Region>>),
+    skirt: (Option<SkirtKey>, Vec<Arc<Region>>),
 }
+
+/// Stamp and recipe that a skirt was laid at.
+type SkirtKey = (u64, usize, String);
 
 impl Drawn {
     /// Brings what is kept up to date with the plate.
