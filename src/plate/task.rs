@@ -387,18 +387,29 @@ fn kind_of(plate: &Plate) -> NewPlate {
     NewPlate { machine: plate.machine, material: plate.material, colour: plate.colour.clone(), recipe: plate.recipe }
 }
 
-/// How many plates of a room surely suffice for the copies of a class (by shadow area, each plate thinly filled; never
-/// more than one a copy).
+/// How many plates of a room surely suffice for the copies of a class: by area, half the clearance round copies and room
+/// counted in, each plate thinly filled; never more than one a copy.
 fn plates_needed(b: &Builder<'_>, class: u32, counts: &[usize], room: &Room) -> usize {
     let mine = || b.problem_shapes.iter().zip(counts).filter(|(s, _)| s.class == class);
     let copies: usize = mine().map(|(_, &n)| n).sum();
-    let area: f64 = mine().map(|(s, &n)| hull_area(&s.shadow) * n as f64).sum();
-    let by_area = (area / (room.region().area() * THIN).max(1.0)).ceil() as usize + 1;
+    let half = 0.5 * b.job.margins.gap_mm.max(b.job.margins.footing_gap_mm).max(0.0);
+    // Area of a convex region grown by half the clearance (Steiner's formula).
+    let grown = |area: f64, around: f64| area + around * half + std::f64::consts::PI * half * half;
+    let area: f64 = mine()
+        .map(|(s, &n)| {
+            [&s.shadow, &s.footing]
+                .map(|o| {
+                    let hull = Region::from(Polygon::simple(o.hull().to_vec()));
+                    grown(hull.area(), hull.perimeter())
+                })
+                .into_iter()
+                .fold(0.0, f64::max)
+                * n as f64
+        })
+        .sum();
+    let region = room.region();
+    let by_area = (area / (grown(region.area(), region.perimeter()) * THIN).max(1.0)).ceil() as usize + 1;
     copies.min(by_area).min(PLATES_AT_MOST)
-}
-
-fn hull_area(outline: &Outline) -> f64 {
-    Region::from(Polygon::simple(outline.hull().to_vec())).area()
 }
 
 /// Why no machine takes a part: too tall for all that are large enough, or too large for all.

@@ -3,10 +3,11 @@
 //! - `table`: a folder to work in, and what the program said there
 //! - `commands`: every command and its JSON; `words`: help, wrong words, no display
 //! - `gauge`: machine code, measured
-//! - `bad_meshes`, `bad_jobs`: one sentence, exit status 2 or a finding, nothing overwritten
+//! - `bad_meshes`, `bad_jobs`, `bad_orders`: one sentence, exit status 2 or a finding, nothing overwritten
 
 mod bad_jobs;
 mod bad_meshes;
+mod bad_orders;
 mod commands;
 #[path = "../../src/formats/read/fixtures.rs"]
 mod fixtures;
