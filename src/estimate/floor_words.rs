@@ -31,8 +31,8 @@ pub fn floor_words(material: &Material, recipe: &Recipe) -> FloorWords {
         LayerFloor::MaterialBySize => (
             "from material and size",
             format!(
-                "0.65 of the time at which a prism of the layer's area and perimeter grows steadily; simulations lie \
-                 at 0.82 to 1.12 of it; {air}"
+                "0.65 of the time at which a prism grows steadily that has area and perimeter of the layer's bulkiest \
+                 island: islands do not warm each other; simulations lie at 0.82 to 1.12 of it; {air}"
             ),
         ),
     };

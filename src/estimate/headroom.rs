@@ -85,7 +85,7 @@ pub fn copies_until_slowing_ends(profile: &Profile, material: &Material, recipe:
         .filter(|(_, l)| l.time_s() > 0.0)
         .filter_map(|(i, l)| {
             let height = if i == 0 { recipe.first_layer_mm } else { recipe.layer_height_mm };
-            let minimum = minimum_s(material, recipe, height, l.area_mm2, l.perimeter_mm)?;
+            let minimum = minimum_s(material, recipe, height, l.bulk_area_mm2, l.bulk_perimeter_mm)?;
             let left = minimum / recipe.time_factor - recipe.layer_change_s;
             // 1e-9 forgives rounding where a whole number of copies just serves.
             Some(((left / l.time_s() - 1e-9).ceil().max(1.0)) as u32)

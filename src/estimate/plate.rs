@@ -171,7 +171,7 @@ fn minimums(groups: &[Group<'_>], material: &Material, recipe: &Recipe, layer_co
     for g in groups {
         let part = g.profile.layers().iter().enumerate().map(|(k, l)| (g.footing.lift_layers() + k, l));
         for (i, l) in part.chain(g.footing.layers().iter().enumerate()) {
-            let here = of(i, l.area_mm2, l.perimeter_mm);
+            let here = of(i, l.bulk_area_mm2, l.bulk_perimeter_mm);
             all[i] = all[i].into_iter().chain(here).reduce(f64::max);
         }
     }

@@ -132,7 +132,9 @@ impl Profile {
                     return Ok(LayerWork::default());
                 }
                 let angle = SCAN_RAD + if i % 2 == 0 { 0.0 } else { std::f64::consts::FRAC_PI_2 };
-                Ok(Tracer::new(if i == 0 { &first } else { &above }).part(&thinned[i], &covered[i], &columns[i], angle))
+                let tracer = Tracer::new(if i == 0 { &first } else { &above });
+                let laid = tracer.part(&thinned[i], &covered[i], &columns[i], angle, &|| watch.cancelled());
+                laid.ok_or(ProfileError::Cancelled)
             })
             .collect();
         let laid = laid?;
@@ -212,9 +214,12 @@ fn columns(
     support::columns(&fine, &middles, support, 0.1 * bead_mm * bead_mm, watch).ok_or(ProfileError::Cancelled)
 }
 
-/// Without polygons that hold a coordinate which is not a number.
+/// Farther from the part's origin nothing is laid, mm: a kilometre.
+const FARTHEST_MM: f64 = 1e6;
+
+/// Without polygons that hold a coordinate which is not a number, or one that no machine reaches.
 fn finite(section: &Region) -> Region {
-    let whole = |p: &&Polygon| p.loops().flatten().all(|v| v.is_finite());
+    let whole = |p: &&Polygon| p.loops().flatten().all(|v| v.x.abs() <= FARTHEST_MM && v.y.abs() <= FARTHEST_MM);
     Region { polygons: section.polygons.iter().filter(whole).cloned().collect() }
 }
 

@@ -304,6 +304,12 @@ fn minimum_by_size_is_the_greatest_of_what_grows() {
     let until = copies_until_slowing_ends(&tall, &pla(), &recipe).expect("a minimum is set");
     let alone = copies(&tall, &bare, &row(until.every_layer as usize, 10.0));
     near(estimate(&alone, &recipe, Tour::None).items.slowing_s, 0.0, 1e-9);
+    // A copy of two islands needs what the bulkier one needs, not what a prism of both together would.
+    let mut two = block(20.0, 20.0);
+    two.polygons.extend(block(5.0, 5.0).map(|p| p + Point::new(40.0, 0.0)).polygons);
+    let two = Arc::new(prism(&two, 30, &recipe));
+    let e = estimate(&copies(&two, &bare, &row(1, 0.0)), &recipe, Tour::Exact);
+    near(e.layers[10].minimum_s.unwrap_or(f64::NAN), 0.65 * 24.50, 5e-3);
     // On a raft of its own width the lowest layers are the raft's.
     let raft = FootingProfile::compute(&block(5.0, 5.0), Footing::Raft { width_mm: 7.5 }, &recipe).expect("sound");
     let e = estimate(&copies(&tall, &Arc::new(raft), &row(1, 0.0)), &recipe, Tour::Exact);
@@ -501,6 +507,47 @@ fn strange_sections_are_survived() {
     let e =
         estimate(&copies(&Arc::new(nothing), &Arc::new(FootingProfile::none()), &row(2, 9.0)), &recipe, Tour::Exact);
     assert_eq!((e.layers.len(), e.time_s), (0, 300.0));
+}
+
+/// A part lower than one layer is one solid layer.
+#[test]
+fn a_part_of_one_layer() {
+    let recipe = plain();
+    assert_eq!(layers(&recipe, 0.05).len(), 1);
+    let p = compute(&[block(10.0, 10.0)], &recipe);
+    let only = p.layers()[0];
+    assert_eq!((p.layers().len(), only.infill.length_mm), (1, 0.0));
+    near(only.volume_mm3(), 100.0 * 0.2, 0.1);
+    let none = compute(&[block(10.0, 10.0)], &Recipe { walls: 0, infill: 0.0, ..plain() });
+    near(none.layers()[0].volume_mm3(), 100.0 * 0.2, 0.1);
+}
+
+/// Coordinates that no bed holds are left out, as those that are no numbers are; up to there they take bounded time.
+#[test]
+fn absurd_coordinates_are_survived() {
+    let sections = [1e6, 1e7, 1e30, 1e300].map(|size| block(size, size));
+    let p = compute(&sections, &plain());
+    assert!(p.layers().iter().all(|l| l.time_s().is_finite() && l.volume_mm3().is_finite()));
+    assert!(p.layers()[0].volume_mm3() > 0.0 && p.layers()[2].is_empty() && p.layers()[3].is_empty());
+}
+
+/// Told to stop while islands without number are laid, it stops within the layer.
+#[test]
+fn one_layer_is_left_in_its_middle() {
+    struct After(std::sync::atomic::AtomicUsize);
+    impl Watch for After {
+        fn cancelled(&self) -> bool {
+            self.0.fetch_add(1, std::sync::atomic::Ordering::Relaxed) > 100
+        }
+    }
+    let islands = (0..3000).flat_map(|i| {
+        block(2.0, 2.0).map(|p| p + Point::new(f64::from(i % 60) * 3.0, f64::from(i / 60) * 3.0)).polygons
+    });
+    let section = Region { polygons: islands.collect() };
+    let watch = After(0.into());
+    let spans = [layer_span(&plain(), 0)];
+    assert_eq!(Profile::compute(&[section], &spans, &plain(), &watch).err(), Some(ProfileError::Cancelled));
+    assert!(watch.0.into_inner() < 1000);
 }
 
 /// Thousands of islands and a flood of layers end when told to.

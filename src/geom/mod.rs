@@ -18,6 +18,7 @@ pub mod disc;
 mod edge_tree;
 pub mod hull;
 mod inner_circle;
+mod mitre;
 pub mod moments;
 pub mod offset;
 mod outline;

@@ -3,10 +3,12 @@
 use super::{TriMesh, section};
 use crate::geom::Region;
 
-/// The contact: the section at half the first layer's height above the mesh's lowest point. Empty for a flat mesh.
+/// The contact: the section at half the first layer's height above the mesh's lowest point, or at half the mesh's own height where it
+/// is lower than that layer. Empty for a flat mesh.
 /// Exact to rounding, as [`section`].
 pub fn contact(mesh: &TriMesh, first_layer_mm: f64) -> Region {
-    mesh.bounds().map_or(Region::EMPTY, |b| section(mesh, b[0][2] + first_layer_mm / 2.0))
+    let at = |[low, high]: [f64; 2]| low + first_layer_mm.min(high - low) / 2.0;
+    mesh.bounds().map_or(Region::EMPTY, |b| section(mesh, at([b[0][2], b[1][2]])))
 }
 
 #[cfg(test)]
@@ -21,6 +23,8 @@ mod tests {
         let exact = 60.0 * r * r * (std::f64::consts::TAU / 120.0).sin();
         assert!((contact(&tip_down, 0.2).area() - exact).abs() < 1e-12);
         assert_eq!(contact(&moved(&block([0.0; 3], [4.0, 5.0, 6.0]), [0.0, 0.0, -3.0]), 0.2).area(), 20.0);
+        // Lower than half of it: a part all the same.
+        assert_eq!(contact(&block([0.0; 3], [4.0, 5.0, 0.05]), 0.2).area(), 20.0);
         assert!(contact(&TriMesh::default(), 0.2).is_empty());
     }
 }

@@ -1,8 +1,9 @@
-"""A million triangles: trimesh and shapely doing what `cargo bench --bench mesh` does, in the same run.
+"""A million triangles: trimesh and shapely doing what the benches `mesh` and `profile` do, in the same run.
 
-    target/referees/bin/python tests/benches/beside_trimesh.py target/release/deps/mesh-HASH
+    target/referees/bin/python tests/benches/beside_trimesh.py target/release/deps/mesh-HASH [target/release/deps/profile-HASH]
 
-Reads the same binary STL, welds, reports (watertight, consistent winding, shells, volume, bounds) and takes the shadow.
+Reads the same binary STL, welds, reports (watertight, consistent winding, shells, volume, bounds) and takes the shadow; then, for
+the second binary, cuts the mesh at the middles of the same 500 layers. Paths have no counterpart here.
 """
 
 import os
@@ -17,6 +18,7 @@ import trimesh
 from trimesh.path.polygons import projected
 
 AROUND, ABOUT = 1000, 500
+LAYERS = 500
 
 
 def ring():
@@ -38,6 +40,25 @@ def stl(path, triangles):
         f.write(bytes(80) + np.uint32(len(triangles)).tobytes() + facets.tobytes())
 
 
+def once(binary):
+    """What a bench says when it runs once."""
+    return subprocess.run([binary], env={**os.environ, "STONEHAND_ONCE": "1"}, capture_output=True, text=True).stderr.strip()
+
+
+def sections(mesh, binary):
+    low, high = mesh.bounds[:, 2]
+    heights = low + (np.arange(LAYERS) + 0.5) * (high - low) / LAYERS
+    begun = time.perf_counter()
+    cuts = mesh.section_multiplane([0, 0, 0], [0, 0, 1], heights)
+    area = sum(c.area for c in cuts if c is not None)
+    theirs = time.perf_counter() - begun
+    said = once(binary)
+    ours = float(re.search(r"sections in ([\d.]+) s", said).group(1))
+    print(f"trimesh: {LAYERS} sections {theirs:.2f} s, area {area:.3f}")
+    print(f"stonehand: {said}")
+    print(f"ratio of the sections {theirs / ours:.1f}")
+
+
 def main():
     with tempfile.TemporaryDirectory() as folder:
         path = os.path.join(folder, "ring.stl")
@@ -48,11 +69,13 @@ def main():
         read = time.perf_counter() - begun
         area = projected(mesh, normal=[0, 0, 1], precise=True).area
         whole = time.perf_counter() - begun
-    said = subprocess.run([sys.argv[1]], env={**os.environ, "STONEHAND_ONCE": "1"}, capture_output=True, text=True)
-    ours = float(re.search(r"in ([\d.]+) s", said.stderr).group(1))
+    said = once(sys.argv[1])
+    ours = float(re.search(r"in ([\d.]+) s", said).group(1))
     print(f"trimesh: read, weld, report {read:.2f} s, with the shadow {whole:.2f} s, area {area:.3f}, {report[:3]}")
-    print(f"stonehand: {said.stderr.strip()}")
+    print(f"stonehand: {said}")
     print(f"ratio {whole / ours:.1f}; without the shadow on trimesh's side {read / ours:.1f}")
+    if len(sys.argv) > 2:
+        sections(mesh, sys.argv[2])
 
 
 main()

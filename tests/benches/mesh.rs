@@ -1,7 +1,7 @@
 //! A million triangles: read, weld, report, shadow, sections. `STONEHAND_ONCE=1` runs the first four once, without the
 //! harness, so that `/usr/bin/time -v` shows the peak memory.
 
-use std::{error::Error, f64::consts::TAU, hint::black_box, time::Instant};
+use std::{error::Error, hint::black_box, time::Instant};
 
 use criterion::Criterion;
 use stonehand::{
@@ -10,29 +10,8 @@ use stonehand::{
     watch::Quiet,
 };
 
-/// A torus with waves on it, 1000 × 500 quads, as a binary STL of 50 MB.
-fn stl() -> Vec<u8> {
-    let (around, about) = (1000_u32, 500_u32);
-    let at = |i: u32, j: u32| {
-        let (u, v) = (TAU * f64::from(i % around) / f64::from(around), TAU * f64::from(j % about) / f64::from(about));
-        let minor = 10.0 + 0.6 * (u * 20.0).sin() * (v * 7.0).cos();
-        let r = 40.0 + minor * v.cos();
-        [(r * u.cos()) as f32, (r * u.sin()) as f32, (minor * v.sin()) as f32]
-    };
-    let mut bytes = vec![0_u8; 80];
-    bytes.extend((around * about * 2).to_le_bytes());
-    for i in 0..around {
-        for j in 0..about {
-            let (a, b, c, d) = (at(i, j), at(i + 1, j), at(i + 1, j + 1), at(i, j + 1));
-            for t in [[a, b, c], [a, c, d]] {
-                bytes.extend([0_u8; 12]);
-                t.iter().flatten().for_each(|v| bytes.extend(v.to_le_bytes()));
-                bytes.extend([0_u8; 2]);
-            }
-        }
-    }
-    bytes
-}
+#[path = "ring.rs"]
+mod ring;
 
 /// Read, weld, report and shadow; answers triangles and shadow area.
 fn whole(bytes: &[u8]) -> Result<(usize, f64), Box<dyn Error>> {
@@ -44,7 +23,7 @@ fn whole(bytes: &[u8]) -> Result<(usize, f64), Box<dyn Error>> {
 }
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let bytes = stl();
+    let bytes = ring::stl();
     if std::env::var_os("STONEHAND_ONCE").is_some() {
         let start = Instant::now();
         let answer = whole(&bytes)?;

@@ -81,6 +81,7 @@ pub(super) struct Interpreter<'a> {
     travel_mm: f64,
     dwelt_by_p: bool,
     homed: bool,
+    held: bool,
     ended: bool,
 
     // Modes.
@@ -138,6 +139,7 @@ impl<'a> Interpreter<'a> {
             travel_mm: 0.0,
             dwelt_by_p: false,
             homed: false,
+            held: false,
             ended: false,
             unit_mm: 1.0,
             relative: false,
@@ -193,6 +195,7 @@ impl<'a> Interpreter<'a> {
             basis: self.basis.clone(),
             dwelt_by_p: self.dwelt_by_p,
             homed: self.homed,
+            held: self.held,
         }
     }
 
@@ -324,8 +327,15 @@ impl<'a> Interpreter<'a> {
             }
             Command::MostSpeed => {
                 let given = b"XYZE".map(|l| self.limit_of(b, l, 0.01, 1e6));
-                // Some machines count a second, some a minute; no machine goes 1.2 m/s, and none is held below 20 mm/s.
-                let per = if given.iter().flatten().any(|v| *v > 1200.0) { 60.0 } else { 1.0 };
+                // Some machines count a second, some a minute; no machine goes 1.2 m/s, and none is held below 20 mm/s along X or
+                // Y. Z and E may be so slow: alone they say nothing.
+                let by_minute = given.iter().flatten().any(|v| *v > 1200.0);
+                let per = if by_minute { 60.0 } else { 1.0 };
+                self.held |= given.iter().any(Option::is_some);
+                self.doubts.speeds_by_minute += u64::from(by_minute);
+                let told = given[..2].iter().any(Option::is_some);
+                self.doubts.speeds_by_second +=
+                    u64::from(!by_minute && !told && given[2..].iter().any(Option::is_some));
                 for (most, v) in self.most_speed.iter_mut().zip(given) {
                     if let Some(v) = v {
                         *most = v / per;

@@ -56,6 +56,10 @@ impl MeasuredItems {
 pub struct Doubts {
     /// Words on speed or acceleration that are not understood.
     pub speed_words: u64,
+    /// Greatest speeds (M203) taken as counted by the minute, for they are too high for the second.
+    pub speeds_by_minute: u64,
+    /// Greatest speeds taken as counted by the second, though nothing says so.
+    pub speeds_by_second: u64,
     /// Moves before any speed was given.
     pub no_speed: u64,
     /// Words without a number or with one that makes no sense.
@@ -126,6 +130,8 @@ pub struct Measured {
     pub dwelt_by_p: bool,
     /// An axis was sent home.
     pub homed: bool,
+    /// Greatest speeds were given (M203).
+    pub held: bool,
 }
 
 impl Measured {
@@ -149,6 +155,9 @@ impl Measured {
         ];
         if self.homed {
             all.push(format!("sending an axis home (G28) is taken as one move to 0 at {} mm/s", b.travel_mm_s));
+        }
+        if self.held {
+            all.push("greatest speeds (M203) count mm/s, or mm/min where one of a line is above 1200".into());
         }
         if self.dwelt_by_p {
             let unit = match b.dwell {
@@ -189,6 +198,19 @@ impl Measured {
         );
         say(
             Level::Watch,
+            d.speeds_by_minute,
+            "a word on greatest speeds (M203) is guessed to count mm/min, for it is above 1200: if it counts mm/s, the time is shorter",
+            "# words on greatest speeds (M203) are guessed to count mm/min, for they are above 1200: if they count mm/s, the time is \
+             shorter",
+        );
+        say(
+            Level::Watch,
+            d.speeds_by_second,
+            "a word on greatest speeds (M203) is guessed to count mm/s: if it counts mm/min, the time is longer",
+            "# words on greatest speeds (M203) are guessed to count mm/s: if they count mm/min, the time is longer",
+        );
+        say(
+            Level::Watch,
             d.no_speed,
             "a move comes before any F: it is taken at the recipe's speed",
             "# moves come before any F: they are taken at the recipe's speeds",
@@ -218,7 +240,9 @@ impl Measured {
             "# bytes belong to no word: is the file damaged?",
         );
         // No machine reads such a line; the report's own allow 256 characters.
-        let endless = if d.longest_line > 1 << 16 { d.longest_line } else { 0 };
+        // A file that is one long line has lost its line ends, however short it is.
+        let one = d.longest_line == self.bytes && d.longest_line > 256;
+        let endless = if one || d.longest_line > 1 << 16 { d.longest_line } else { 0 };
         say(
             Level::Watch,
             endless,

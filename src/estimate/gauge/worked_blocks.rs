@@ -241,6 +241,15 @@ fn limits_of_the_machine() {
     // Speed, counted a second or a minute.
     near(time_s("M203 X5 Y300\nG1 X10 F600"), run(10.0, 5.0, 1000.0), 1e-9);
     near(time_s("M203 X300 Y18000\nG1 X10 F600"), run(10.0, 5.0, 1000.0), 1e-9);
+    // What is a guess is told: the minute; the second, where only Z or E would be held.
+    for (word, said) in
+        [("M203 X300 Y18000", "mm/min, for it is above 1200"), ("M203 Z600 E900", "guessed to count mm/s")]
+    {
+        let m = measured(&format!("{word}\nG1 X10 F600"));
+        assert!(matches!(&watches(&m)[..], [one] if one.contains(said)), "{:?}", watches(&m));
+        assert!(m.assumptions().iter().any(|a| a.contains("M203")));
+    }
+    clear(&measured("M203 X200 Y200 Z12 E120\nG1 X10 F600"));
     near(time_s("M220 S50\nG1 X10 F600"), run(10.0, 5.0, 1000.0), 1e-9);
     // Beads and other moves.
     near(time_s("M204 P2000 T500\nM83\nG1 X10 E1 F600"), run(10.0, 10.0, 2000.0), 1e-9);
@@ -363,6 +372,16 @@ fn what_is_no_machine_code() {
     code.splice(600..600, [0, 0xFF, 7, b'{']);
     let m = gauge_on(&basis(), &[&code]).expect("machine code");
     assert!(m.doubts.noise == 4 && watches(&m)[0].contains("4 bytes"), "{:?}", m.doubts);
+}
+
+/// Without line ends it is told, however short the file: a comment would take the rest with it.
+#[test]
+fn line_ends_that_are_lost() {
+    let code = "G1 X10 F600\nG1 X0\n".repeat(40);
+    clear(&measured(&code));
+    let one = measured(&code.replace('\n', " "));
+    near(one.time_s(), measured(&code).time_s(), 1e-9);
+    assert!(watches(&one)[0].contains("have the line ends been lost?"), "{:?}", one.remarks());
 }
 
 /// Cancelled, or the disk fails: an error, no answer.

@@ -17,7 +17,7 @@ use super::{
     cover::Covered,
     order::Nearest,
     scan::{Chain, scan},
-    walls::{Ring, Strip, walls},
+    walls::{Ring, Strip, length, walls},
 };
 
 /// What was laid down of one kind.
@@ -71,6 +71,10 @@ pub struct LayerWork {
     pub area_mm2: f64,
     /// Its perimeter, holes included, mm.
     pub perimeter_mm: f64,
+    /// Area of the island that cools slowest: the one with the most area for its perimeter, mm².
+    pub bulk_area_mm2: f64,
+    /// The perimeter of that island, holes included, mm.
+    pub bulk_perimeter_mm: f64,
 }
 
 impl LayerWork {
@@ -110,14 +114,16 @@ impl<'a> Tracer<'a> {
     }
 
     /// All paths of a layer with this section, in order. `covered` says where it is not solid; `columns` are its supports.
+    /// `None` where `cancelled`, asked at every island, says so.
     pub(in crate::estimate) fn part(
         mut self,
         section: &Region,
         covered: &Covered,
         columns: &Region,
         angle_rad: f64,
-    ) -> LayerWork {
-        (self.work.area_mm2, self.work.perimeter_mm) = (section.area(), section.perimeter());
+        cancelled: &dyn Fn() -> bool,
+    ) -> Option<LayerWork> {
+        self.measure(section);
         let cover_boxes = match covered {
             Covered::Here(region) if region.polygons.len() > 16 => {
                 let boxes: Vec<Bounds> = region.polygons.iter().map(|p| Bounds::of(p.outer.iter().copied())).collect();
@@ -126,6 +132,9 @@ impl<'a> Tracer<'a> {
             _ => None,
         };
         for island in self.islands(section) {
+            if cancelled() {
+                return None;
+            }
             let island = &section.polygons[island];
             let mut air = Air::new(island);
             let mut first = true;
@@ -144,16 +153,19 @@ impl<'a> Tracer<'a> {
             }
         }
         for i in self.islands(columns) {
+            if cancelled() {
+                return None;
+            }
             let piece = &columns.polygons[i];
             let (area, density) = (piece.area(), self.pace.support_density);
             self.sparse(piece, area, (Kind::Support, density), angle_rad, &mut Air::new(piece), &mut true);
         }
-        self.work
+        Some(self.work)
     }
 
     /// A footing: `rings` as loops, `solid` filled.
     pub(in crate::estimate) fn footing(mut self, rings: &Region, solid: &Region, angle_rad: f64) -> LayerWork {
-        (self.work.area_mm2, self.work.perimeter_mm) = (solid.area(), solid.perimeter());
+        self.measure(solid);
         for i in self.islands(rings) {
             let polygon = &rings.polygons[i];
             let mut air = Air::new(polygon);
@@ -167,6 +179,15 @@ impl<'a> Tracer<'a> {
             self.solid(&solid.polygons[i], solid.polygons[i].area(), Kind::Footing, angle_rad, &mut air, &mut true);
         }
         self.work
+    }
+
+    /// Notes what of a section bears on cooling.
+    fn measure(&mut self, section: &Region) {
+        let around = |p: &Polygon| p.loops().map(|l| length(l)).sum::<f64>();
+        (self.work.area_mm2, self.work.perimeter_mm) = (section.area(), section.perimeter());
+        let islands = section.polygons.iter().map(|p| (p.area(), around(p))).filter(|i| i.0 > 0.0 && i.1 > 0.0);
+        let bulk = islands.max_by(|a, b| (a.0 / a.1).total_cmp(&(b.0 / b.1)));
+        (self.work.bulk_area_mm2, self.work.bulk_perimeter_mm) = bulk.unwrap_or_default();
     }
 
     /// Indices of the polygons, the nearest next.
