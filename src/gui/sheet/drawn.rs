@@ -126,6 +126,11 @@ impl Drawn {
                 (_, Some((region, at))) => Some(Arc::new(region.placed(*at))),
                 (_, None) => None,
             },
+            support: match (&base.support, self.sections.support_of(copy.part)) {
+                (Some(kept), Some(_)) if same && self.sections.unchanged() => Some(kept.clone()),
+                (_, Some(region)) => Some(Arc::new(region.placed(at))),
+                (_, None) => None,
+            },
             ..base
         };
         let changed = self.copies.get(&copy.id).is_none_or(|k| k.key != key || !alike(&k.drawn, &drawn));
@@ -208,6 +213,7 @@ fn alike(a: &DrawnCopy, b: &DrawnCopy) -> bool {
     };
     Arc::ptr_eq(&a.shadow, &b.shadow)
         && same(&a.section, &b.section)
+        && same(&a.support, &b.support)
         && (a.hue, a.locked, a.selected, a.mirrored, a.short_of_cooling)
             == (b.hue, b.locked, b.selected, b.mirrored, b.short_of_cooling)
         && a.name == b.name
