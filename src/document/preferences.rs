@@ -60,6 +60,7 @@ impl PlateSpread {
             Self::Even => "evenly",
         }
     }
+    #[expect(clippy::trivially_copy_pass_by_ref, reason = "what serde asks for")]
     fn is_usual(&self) -> bool {
         *self == Self::default()
     }

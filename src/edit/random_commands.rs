@@ -212,7 +212,7 @@ fn command(kind: usize, d: Dice, job: &Job) -> Command {
                     colour: colour(d[2]),
                     footing: footing(d[3]),
                     material: material(job, d[2]),
-                    together: d[3] % 2 == 0,
+                    together: d[3].is_multiple_of(2),
                     // Neither is the command's to change.
                     letter: "Z".into(),
                     next_number: 0,

@@ -120,7 +120,8 @@ mod tests {
     fn loops_lie_beside_one_another_round_all_footings() {
         let mut b = Bench::new();
         let e = b.block(20.0, 20.0);
-        (b.put(e, 50.0, 50.0), b.put(e, 110.0, 50.0));
+        b.put(e, 50.0, 50.0);
+        b.put(e, 110.0, 50.0);
         with_skirt(&mut b.job, 3);
         let form = PreparedShape::new(b.shapes[&e].clone(), Footing::Bare, &b.job.margins);
         let at = [Placement::at(50.0, 50.0), Placement::at(110.0, 50.0)];

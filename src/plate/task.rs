@@ -579,7 +579,7 @@ mod tests {
         let layout = packing::solve(&task.problem, 1, Some(2), &Quiet);
         assert_eq!(packing::verify(&task.problem, &layout), Ok(()));
         assert!(layout.count() > 20);
-        for p in task.mapping.back(&layout).plates[0].copies.iter() {
+        for p in &task.mapping.back(&layout).plates[0].copies {
             b.put_on(0, e, p.at);
         }
         assert_eq!(super::super::conflicts(&b.job, &b.job.plates[0], &b.shapes), []);

@@ -51,6 +51,14 @@ pub(crate) struct Shown<'a> {
     pub(crate) stamp: u64,
 }
 
+/// Lines of the skirt.
+#[derive(Default)]
+struct Skirt {
+    /// What they were laid round: stamp and number of the copies, the recipe's numbers.
+    key: Option<(u64, usize, String)>,
+    loops: Vec<Arc<Region>>,
+}
+
 /// Drawn copies kept from frame to frame.
 #[derive(Default)]
 pub(crate) struct Drawn {
@@ -60,8 +68,7 @@ pub(crate) struct Drawn {
     bed: Option<(String, DrawnBed)>,
     sections: Sections,
     stamps: u64,
-    /// Lines of the skirt, and the stamp and recipe they were laid at.
-    skirt: (Option<(u64, usize, String)>, Vec<Arc<Region>>),
+    skirt: Skirt,
 }
 
 impl Drawn {
@@ -162,12 +169,12 @@ impl Drawn {
         let Some(recipe) = job.recipe(plate.recipe).filter(|r| r.skirt_loops > 0) else { return &[] };
         let numbers = format!("{} {} {}", recipe.skirt_loops, recipe.skirt_gap_mm, recipe.bead_width_mm);
         let key = Some((self.stamps, self.order.len(), numbers));
-        if self.skirt.0 != key {
+        if self.skirt.key != key {
             let standing = self.order.iter().filter_map(|id| self.copies.get(id)).map(|k| (&*k.prepared, k.at));
             let loops = skirt_loops(recipe, standing, job.margins.tolerance_mm.max(0.01));
-            self.skirt = (key, loops.into_iter().map(Arc::new).collect());
+            self.skirt = Skirt { key, loops: loops.into_iter().map(Arc::new).collect() };
         }
-        &self.skirt.1
+        &self.skirt.loops
     }
     /// All copies, back to front.
     pub(crate) fn shown(&self) -> impl DoubleEndedIterator<Item = Shown<'_>> {
