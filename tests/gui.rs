@@ -577,6 +577,44 @@ fn the_height_cursor_is_set_on_the_strip_and_moved_by_keys() {
 }
 
 #[test]
+fn the_strip_is_zoomed_moved_and_read_while_the_cursor_stays() {
+    let (_, mut w) = small_window();
+    let strip = w.get_by_label("height cursor").rect();
+    let right = strip.right_center() - Vec2::new(2.0, 0.0);
+    let at = |w: &Window| w.state().session().height_mm().expect("the cursor is out");
+    click(&mut w, right, Modifiers::NONE);
+    let top = at(&w);
+    // The pointer reads a layer out; the cursor stays.
+    w.hover_at(strip.center());
+    w.run();
+    for words in [" · layer ", ": headroom ", "decided by ", "growing: A 1–3"] {
+        w.get_by_label_contains(words);
+    }
+    assert_eq!(at(&w), top);
+    // Four times as near about the middle, and the right edge is at 5/8 of the height.
+    assert!(w.query_by_label("whole height").is_none());
+    w.event(egui::Event::Zoom(4.0));
+    w.run();
+    w.get_by_label("whole height");
+    click(&mut w, right, Modifiers::NONE);
+    let near = at(&w);
+    assert!((near / top - 0.625).abs() < 0.02, "{near} of {top}");
+    drag(&mut w, strip.center(), Vec2::new(strip.width() * -0.25, 0.0));
+    assert_eq!(at(&w), near, "dragging moves what is shown");
+    click(&mut w, right, Modifiers::NONE);
+    assert!((at(&w) / top - 0.6875).abs() < 0.02, "{} of {top}", at(&w));
+    push(&mut w, "whole height");
+    assert!(w.query_by_label("whole height").is_none());
+    click(&mut w, right, Modifiers::NONE);
+    assert_eq!(at(&w), top);
+    // And with keys.
+    press(&mut w, Key::Plus, Modifiers::NONE);
+    w.get_by_label("whole height");
+    press(&mut w, Key::Minus, Modifiers::NONE);
+    assert!(w.query_by_label("whole height").is_none());
+}
+
+#[test]
 fn marks_on_the_strip_put_the_height_cursor_there() {
     let (_files, mut w) = small_window();
     let estimate = |w: &Window| {

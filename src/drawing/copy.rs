@@ -33,6 +33,8 @@ pub struct DrawnCopy {
     pub mirrored: bool,
     /// What is cut at the height cursor; empty once the copy has ended below.
     pub section: Option<Arc<Region>>,
+    /// Its supports there.
+    pub support: Option<Arc<Region>>,
     /// The layer at the height cursor is short of cooling: dotted.
     pub short_of_cooling: bool,
     /// Its widest spot, where the label goes. Computed here where it is `None`; [`label_spot`] of the part's own shadow
@@ -60,6 +62,15 @@ pub fn copy_marks(copy: &DrawnCopy, mm_per_pt: f64) -> Vec<Mark> {
     let quiet = copy.ghost || copy.section.is_some();
     let opacity = if quiet { FILL_OPACITY * 0.4 } else { FILL_OPACITY };
     marks.push(Mark::Fill { region: copy.shadow.clone(), ink: Ink::Part(copy.hue), opacity });
+    if let Some(support) = copy.support.as_ref().filter(|s| !s.is_empty()) {
+        marks.push(Mark::Pattern { region: support.clone(), hatch: Hatch::Single, ink: Ink::Part(copy.hue) });
+        marks.push(Mark::Outline {
+            region: support.clone(),
+            ink: Ink::Part(copy.hue),
+            width_pt: 0.6,
+            dash: Dash::Solid,
+        });
+    }
     if let Some(section) = &copy.section {
         marks.push(Mark::Fill { region: section.clone(), ink: Ink::Part(copy.hue), opacity: FILL_OPACITY * 1.6 });
         if copy.short_of_cooling {
@@ -172,6 +183,8 @@ mod tests {
         assert_eq!(words(&mirrored), ["E 14", "mirrored"]);
         let short = DrawnCopy { section: Some(plain.shadow.clone()), short_of_cooling: true, ..plain.clone() };
         assert!(copy_marks(&short, 0.4).iter().any(|m| matches!(m, Mark::Pattern { hatch: Hatch::Dots, .. })));
+        let held = DrawnCopy { support: Some(plain.shadow.clone()), ..plain.clone() };
+        assert!(copy_marks(&held, 0.4).iter().any(|m| matches!(m, Mark::Pattern { hatch: Hatch::Single, .. })));
         let ghost = DrawnCopy { ghost: true, ..plain };
         assert!(copy_marks(&ghost, 0.4).iter().any(|m| matches!(m, Mark::Outline { dash: Dash::Dashed, .. })));
     }

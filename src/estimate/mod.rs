@@ -56,7 +56,7 @@ pub use pace::Kind;
 pub use paths::{LayerWork, Run};
 pub use plate::{PlateCopy, PlateInput, plate};
 pub use plate_estimate::{Items, LayerEstimate, PlateEstimate};
-pub use profile::{Profile, ProfileError, SECTION_TOLERANCE_MM, profile_recipe};
+pub use profile::{Profile, ProfileError, SECTION_TOLERANCE_MM, profile_recipe, support_columns};
 pub use runs_out::{RunsOut, runs_out};
 pub use spans::{LayerSpan, layer_span, layers};
 pub use spool_use::{SpoolLevel, SpoolUse, draw};

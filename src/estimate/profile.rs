@@ -200,6 +200,24 @@ pub fn profile_recipe(recipe: &Recipe) -> Recipe {
     }
 }
 
+/// The section of a part's supports in every layer, as its profile has them; none where the recipe has no supports.
+/// `sections[i]` is cut at the middle of `spans[i]`.
+///
+/// # Errors
+/// Cancelled.
+pub fn support_columns(
+    sections: &[Region],
+    spans: &[LayerSpan],
+    recipe: &Recipe,
+    watch: &dyn Watch,
+) -> Result<Vec<Arc<Region>>, ProfileError> {
+    let n = sections.len().min(spans.len());
+    match &recipe.support {
+        Some(support) => columns(&sections[..n], &spans[..n], support, recipe.bead_width_mm, watch),
+        None => Ok(Vec::new()),
+    }
+}
+
 /// Supports of every layer, thinned as sections are.
 fn columns(
     sections: &[Region],

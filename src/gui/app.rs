@@ -218,7 +218,7 @@ impl App {
                     .inner_margin(Margin { left: 14, right: 14, top: 7, bottom: 4 });
                 card.show(ui, |ui| {
                     ui.set_min_size(ui.available_size());
-                    panels::strip::show(ui, session, wishes);
+                    panels::strip::show(ui, session, &mut view.strip, wishes);
                 });
             });
         let centre = CentralPanel::default().frame(desk).show(ui, |ui| {

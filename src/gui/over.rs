@@ -228,6 +228,7 @@ fn keys(ui: &mut Ui, session: &Session, view: &View, theme: &Theme) -> Outcome {
         ("Wheel", "Larger and smaller at the pointer"),
         ("Middle button, Space + drag, two fingers", "Move the sheet"),
         ("Shift or Ctrl + click", "Add to what is selected"),
+        ("Ctrl + wheel, Plus, Minus on the strip", "More or less of the height at once"),
         ("Tab, Shift + Tab", "From field to field"),
     ];
     let height = ui.ctx().content_rect().height() - 220.0;

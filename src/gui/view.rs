@@ -73,6 +73,8 @@ pub(crate) struct View {
     pub(crate) gesture: Gesture,
     /// The next drag draws an area to top up.
     pub(crate) area: bool,
+    /// The stretch of height that the strip shows.
+    pub(crate) strip: super::panels::strip::Zoom,
     /// The measuring tape, while it is out.
     pub(crate) tape: Option<Tape>,
     /// Rings at half the gap are drawn.
@@ -107,6 +109,7 @@ impl Default for View {
             drawn: super::sheet::Drawn::default(),
             gesture: Gesture::None,
             area: false,
+            strip: super::panels::strip::Zoom::default(),
             tape: None,
             gap_rings: true,
             lit: Vec::new(),

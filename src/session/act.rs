@@ -169,7 +169,7 @@ impl Session {
             }
             Action::NewPlate => {
                 let setup = self.new_plate_setup()?;
-                let out = self.change(name, &Command::AddPlate { setup })?;
+                let out = self.add_plate(name, setup)?;
                 self.plate = out.plates.first().copied().or(self.plate);
                 self.selection.clear();
             }
@@ -590,6 +590,21 @@ impl Session {
             }
             _ => Err(SessionError::Other("a plate needs a machine, a material and a recipe: add them first".into())),
         }
+    }
+
+    /// A plate set up so, made from the spool of the one shown where that fits; one step back.
+    fn add_plate(&mut self, label: &str, setup: PlateSetup) -> Result<Outcome, SessionError> {
+        let spool = self.plate().and_then(|p| p.spool);
+        let (with, out) = crate::edit::apply(self.job(), &Command::AddPlate { setup })?;
+        let chosen = out.plates.first().filter(|_| spool.is_some()).map(|&plate| Command::ChooseSpool { plate, spool });
+        let with = match chosen {
+            Some(command) => crate::edit::apply(&with, &command)?.0,
+            None => with,
+        };
+        self.history.begin(label);
+        self.history.show(with);
+        self.history.commit();
+        Ok(out)
     }
 
     fn move_to_plate(&mut self, label: &str, copies: &[CopyId], target: Option<PlateId>) -> Result<(), SessionError> {

@@ -16,6 +16,7 @@ use crate::{
     estimate::{
         self, CopiesUntil, FootingProfile, PlateCopy, PlateEstimate, PlateInput, Profile, SpoolLevel, SpoolUse, Tour,
     },
+    geom::Region,
     plate::{self, Checker, Conflict, Finding, FindingKind, Level, PartShape, Prepared, Remedy, Shapes},
     work::{Request, TicketId},
 };
@@ -63,6 +64,8 @@ struct Inputs {
 pub(super) struct Caches {
     pub(super) shapes_by_key: BTreeMap<ShapeKey, Arc<PartShape>>,
     pub(super) profiles: BTreeMap<ProfileKey, Result<Arc<Profile>, String>>,
+    /// Sections of supports, layer by layer; looked for while the height cursor is out.
+    pub(super) supports: BTreeMap<ProfileKey, Arc<Vec<Arc<Region>>>>,
     pub(super) footings: BTreeMap<FootingKey, Arc<FootingProfile>>,
     pub(super) prepared: Prepared,
     pub(super) shapes: Shapes,
@@ -78,6 +81,7 @@ pub(super) struct Caches {
 pub(super) enum Pending {
     Shape(ShapeKey),
     Profile(ProfileKey),
+    Supports(ProfileKey),
     /// A mesh of the job: which one, and which path to write into the job where it was found elsewhere.
     Mesh {
         id: MeshId,
@@ -123,6 +127,7 @@ impl Session {
     pub(super) fn refresh(&mut self) {
         let job = self.history.shared_job();
         self.refresh_shapes(&job);
+        self.refresh_supports(&job);
         self.refresh_views(&job);
         self.refresh_spools(&job);
         self.refresh_job_findings(&job);
@@ -171,6 +176,37 @@ impl Session {
             self.caches.prepared.keep_only(&shapes);
             self.caches.shapes = shapes;
         }
+    }
+
+    /// While the height cursor is out, asks for the supports of what lies on the plate shown.
+    fn refresh_supports(&mut self, job: &Job) {
+        let Some(plate) = self.plate_id().and_then(|id| job.plate(id)).filter(|_| self.height_mm().is_some()) else {
+            return;
+        };
+        for part in job.parts.iter().filter(|p| plate.copies.iter().any(|c| c.part == p.id)) {
+            let Some(recipe) = job.recipe(part.recipe).filter(|r| r.support.is_some()) else { continue };
+            let (Some(key), Some(loaded)) = (Self::profile_key(job, part), self.library.loaded(&part.mesh).cloned())
+            else {
+                continue;
+            };
+            if !self.caches.supports.contains_key(&key) {
+                let linear = Self::linear(job, part).unwrap_or_default();
+                self.ask_once(Pending::Supports(key), || Request::Supports {
+                    mesh: loaded.body(part.body),
+                    linear,
+                    recipe: Box::new(estimate::profile_recipe(recipe)),
+                });
+            }
+        }
+        let wanted: BTreeSet<ProfileKey> = job.parts.iter().filter_map(|p| Self::profile_key(job, p)).collect();
+        self.caches.supports.retain(|key, _| wanted.contains(key));
+    }
+
+    /// The section of a part's supports in every layer, in its own coordinates; `None` without supports, or while they are not
+    /// known.
+    pub fn supports(&self, part: PartId) -> Option<&[Arc<Region>]> {
+        let job = self.job();
+        self.caches.supports.get(&Self::profile_key(job, job.part(part)?)?).map(|c| c.as_slice())
     }
 
     /// Submits work unless the same is under way already.

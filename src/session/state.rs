@@ -324,6 +324,9 @@ impl Session {
                         self.profiles_computed += usize::from(computed);
                         self.take_profile(key, profile.map_err(|e| e.to_string()));
                     }
+                    (Pending::Supports(key), Some(Answer::Supports(columns))) => {
+                        self.caches.supports.insert(key, columns);
+                    }
                     (Pending::Profile(key), Some(Answer::Failed(why))) => self.take_profile(key, Err(why)),
                     (pending, Some(Answer::Mesh(read))) => self.take_mesh(pending, read),
                     (_, Some(Answer::Failed(why))) => {

@@ -9,6 +9,7 @@ use crate::{
         gauge::{GaugeError, Measured},
     },
     formats::read::ReadError,
+    geom::Region,
     packing::Layout,
     plate::PartShape,
 };
@@ -47,6 +48,8 @@ pub enum Answer {
         /// It was computed, not kept from before.
         computed: bool,
     },
+    /// The section of a part's supports in every layer.
+    Supports(Arc<Vec<Arc<Region>>>),
     /// Where copies go.
     Layout(Arc<Layout>),
     /// A machine-code file was measured.

@@ -6,10 +6,10 @@ use super::{Answer, Deadline, Event, KeptProfiles, ProfileHash, Ticket, kept_pro
 use crate::{
     document::Recipe,
     estimate::{
-        self, Profile, ProfileError,
+        self, LayerSpan, Profile, ProfileError,
         gauge::{self, Basis, GaugeError},
     },
-    geom::Outline,
+    geom::{Outline, Region},
     mesh::{self, TriMesh},
     packing::{self, Dealing, Layout, Problem, Wishes},
     plate::PartShape,
@@ -79,6 +79,15 @@ pub enum Request {
         /// Where it may be kept from an earlier run, and under which key.
         kept: Option<(Arc<dyn KeptProfiles>, ProfileHash)>,
     },
+    /// The section of a part's supports in every layer.
+    Supports {
+        /// The mesh in file coordinates.
+        mesh: Arc<TriMesh>,
+        /// From file coordinates to posed millimetres.
+        linear: [[f64; 3]; 3],
+        /// Its recipe.
+        recipe: Box<Recipe>,
+    },
     /// Pack or top up.
     Arrange {
         /// The task.
@@ -139,6 +148,9 @@ impl Request {
                     other => Some(Answer::Profile { profile: other.map(Arc::new), computed: true }),
                 }
             }
+            Self::Supports { mesh, linear, recipe } => {
+                part_supports(&mesh, &linear, &recipe, &teller).ok().map(|c| Answer::Supports(Arc::new(c)))
+            }
             Self::Arrange { problem, seed, rounds, limit, wishes, dealing } => {
                 let deadline = Deadline::new(&teller, limit);
                 let layout = packing::solve(&problem, seed, rounds, &deadline);
@@ -171,11 +183,33 @@ pub fn part_profile(
     recipe: &Recipe,
     watch: &dyn Watch,
 ) -> Result<Profile, ProfileError> {
+    let (sections, spans) = part_sections(mesh, linear, recipe, watch)?;
+    Profile::compute(&sections, &spans, recipe, watch)
+}
+
+/// The section of a part's supports in every layer, in the part's own coordinates. `linear` as in [`part_profile`].
+fn part_supports(
+    mesh: &TriMesh,
+    linear: &[[f64; 3]; 3],
+    recipe: &Recipe,
+    watch: &dyn Watch,
+) -> Result<Vec<Arc<Region>>, ProfileError> {
+    let (sections, spans) = part_sections(mesh, linear, recipe, watch)?;
+    estimate::support_columns(&sections, &spans, recipe, watch)
+}
+
+/// A part cut at the middle of each of its layers.
+fn part_sections(
+    mesh: &TriMesh,
+    linear: &[[f64; 3]; 3],
+    recipe: &Recipe,
+    watch: &dyn Watch,
+) -> Result<(Vec<Region>, Vec<LayerSpan>), ProfileError> {
     let (posed, _) = mesh.posed(linear);
     let spans = estimate::layers(recipe, posed.bounds().map_or(0.0, |b| b[1][2]));
     let middles: Vec<f64> = spans.iter().map(|s| s.middle_mm).collect();
     let sections = mesh::sections(&posed, &middles, watch).ok_or(ProfileError::Cancelled)?;
-    Profile::compute(&sections, &spans, recipe, watch)
+    Ok((sections, spans))
 }
 
 /// Sends what work says as events.

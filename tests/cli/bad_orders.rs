@@ -22,7 +22,8 @@ fn ordered(words: &[&str]) -> Table {
 #[test]
 fn a_part_larger_than_the_bed() {
     let table = Table::with_block();
-    let told = table.run(&["new", "-o", "job.stonehand", "--bed", "18x9x80", "--part", "block.stl:3"]).done_with_stops();
+    let told =
+        table.run(&["new", "-o", "job.stonehand", "--bed", "18x9x80", "--part", "block.stl:3"]).done_with_stops();
     assert!(told.out.contains("3 of 3 not on a plate") && told.out.contains("no bed is large enough"), "{told:?}");
     assert_eq!(left_out(&table).len(), 1);
 }

@@ -69,3 +69,26 @@ fn the_recipe_decides_what_a_layer_needs_and_whether_there_are_supports() {
     assert_eq!(seconds(&desk), (None, 0.0));
     assert_eq!(desk.session.copies_until_slowing_ends(peg), None);
 }
+
+/// Columns stand between the contact and the shadow, and only while somebody looks into a height are they worked out.
+#[test]
+fn supports_are_there_to_draw_while_the_height_cursor_is_out() {
+    let mut desk = Desk::new();
+    desk.act(Action::AddFiles(vec!["/shop/feeder-funnel.stl".into()]));
+    let part = desk.part();
+    desk.act(Action::PlaceAt(part, Point::new(100.0, 100.0)));
+    let recipe = desk.session.job().recipes[0].clone();
+    desk.session.act(Action::ShowHeight(Some(1.0)));
+    desk.session.tick();
+    assert!(desk.session.supports(part).is_none(), "the recipe has none");
+    let support = Some(Support { overhang_deg: 20.0, density: 0.15 });
+    desk.act(Action::SetRecipe(Box::new(Recipe { support, ..recipe })));
+    assert!(desk.session.supports(part).is_none(), "nobody looks");
+    desk.session.act(Action::ShowHeight(Some(1.0)));
+    desk.session.tick();
+    let columns = desk.session.supports(part).expect("they are worked out");
+    let shape = &desk.session.shapes()[&part];
+    let (low, room) = (columns[0].area(), shape.shadow.region().area() - shape.contact.region().area());
+    assert!(low > 0.2 * room && low <= room * 1.01, "{low} of {room}");
+    assert!(columns.last().is_some_and(|top| top.is_empty()), "nothing hangs over the top");
+}

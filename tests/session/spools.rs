@@ -41,6 +41,22 @@ fn a_spool_that_lasts_is_silent_and_says_what_is_left() {
 }
 
 #[test]
+fn a_new_plate_like_this_one_takes_from_the_same_spool() {
+    let (mut desk, plate, spool) = with_spool(500.0);
+    let before = desk.bytes();
+    desk.act(Action::NewPlate);
+    let new = desk.session.plate().expect("it is shown").clone();
+    assert_ne!(new.id, plate);
+    assert_eq!((new.spool, new.copies.len()), (Some(spool.id), 0));
+    assert_eq!(desk.session.undo_label(), Some("New plate"));
+    desk.act(Action::Undo);
+    assert_eq!(desk.bytes(), before, "one step");
+    desk.act(Action::ChooseSpool(plate, None));
+    desk.act(Action::NewPlate);
+    assert_eq!(desk.session.plate().and_then(|p| p.spool), None);
+}
+
+#[test]
 fn it_runs_out_where_the_sum_of_the_layers_says() {
     let (mut desk, plate, spool) = with_spool(500.0);
     let grams_left = 0.6 * mass_g(&desk.session, plate);

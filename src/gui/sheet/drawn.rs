@@ -51,6 +51,14 @@ pub(crate) struct Shown<'a> {
     pub(crate) stamp: u64,
 }
 
+/// Lines of the skirt.
+#[derive(Default)]
+struct Skirt {
+    /// What they were laid round: stamp and number of the copies, the recipe's numbers.
+    key: Option<(u64, usize, String)>,
+    loops: Vec<Arc<Region>>,
+}
+
 /// Drawn copies kept from frame to frame.
 #[derive(Default)]
 pub(crate) struct Drawn {
@@ -60,12 +68,8 @@ pub(crate) struct Drawn {
     bed: Option<(String, DrawnBed)>,
     sections: Sections,
     stamps: u64,
-    /// Lines of the skirt, and the stamp and recipe they were laid at.
-    skirt: (Option<SkirtKey>, Vec<Arc<Region>>),
+    skirt: Skirt,
 }
-
-/// Stamp and recipe that a skirt was laid at.
-type SkirtKey = (u64, usize, String);
 
 impl Drawn {
     /// Brings what is kept up to date with the plate.
@@ -129,6 +133,11 @@ impl Drawn {
                 (_, Some((region, at))) => Some(Arc::new(region.placed(*at))),
                 (_, None) => None,
             },
+            support: match (&base.support, self.sections.support_of(copy.part)) {
+                (Some(kept), Some(_)) if same && self.sections.unchanged() => Some(kept.clone()),
+                (_, Some(region)) => Some(Arc::new(region.placed(at))),
+                (_, None) => None,
+            },
             ..base
         };
         let changed = self.copies.get(&copy.id).is_none_or(|k| k.key != key || !alike(&k.drawn, &drawn));
@@ -160,12 +169,12 @@ impl Drawn {
         let Some(recipe) = job.recipe(plate.recipe).filter(|r| r.skirt_loops > 0) else { return &[] };
         let numbers = format!("{} {} {}", recipe.skirt_loops, recipe.skirt_gap_mm, recipe.bead_width_mm);
         let key = Some((self.stamps, self.order.len(), numbers));
-        if self.skirt.0 != key {
+        if self.skirt.key != key {
             let standing = self.order.iter().filter_map(|id| self.copies.get(id)).map(|k| (&*k.prepared, k.at));
             let loops = skirt_loops(recipe, standing, job.margins.tolerance_mm.max(0.01));
-            self.skirt = (key, loops.into_iter().map(Arc::new).collect());
+            self.skirt = Skirt { key, loops: loops.into_iter().map(Arc::new).collect() };
         }
-        &self.skirt.1
+        &self.skirt.loops
     }
     /// All copies, back to front.
     pub(crate) fn shown(&self) -> impl DoubleEndedIterator<Item = Shown<'_>> {
@@ -211,6 +220,7 @@ fn alike(a: &DrawnCopy, b: &DrawnCopy) -> bool {
     };
     Arc::ptr_eq(&a.shadow, &b.shadow)
         && same(&a.section, &b.section)
+        && same(&a.support, &b.support)
         && (a.hue, a.locked, a.selected, a.mirrored, a.short_of_cooling)
             == (b.hue, b.locked, b.selected, b.mirrored, b.short_of_cooling)
         && a.name == b.name

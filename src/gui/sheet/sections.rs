@@ -19,6 +19,7 @@ pub(super) struct Sections {
     /// Meshes in their poses, kept while the cursor is out.
     posed: BTreeMap<PoseKey, Arc<TriMesh>>,
     cut: BTreeMap<PartId, (PoseKey, u64, Region)>,
+    supports: BTreeMap<PartId, Arc<Region>>,
     unchanged: bool,
 }
 
@@ -30,10 +31,13 @@ impl Sections {
         let Some(z) = self.height_mm else {
             self.unchanged &= self.cut.is_empty();
             self.posed.clear();
+            self.unchanged &= self.supports.is_empty();
             self.cut.clear();
+            self.supports.clear();
             return;
         };
         let recipe = job.recipe(plate.recipe);
+        self.update_supports(session, job, plate, z);
         for part in job.parts.iter().filter(|p| plate.copies.iter().any(|c| c.part == p.id)) {
             let Some(loaded) = session.library().loaded(&part.mesh) else { continue };
             let unit_mm = job.mesh(&part.mesh).map_or(1.0, |m| m.unit.mm());
@@ -58,6 +62,33 @@ impl Sections {
                 .clone();
             self.cut.insert(part.id, (key, at.to_bits(), mesh::section(&posed, at)));
         }
+    }
+    /// Takes the supports of the layer that reaches a height of the plate.
+    fn update_supports(&mut self, session: &Session, job: &Job, plate: &Plate, z_mm: f64) {
+        let recipe = job.recipe(plate.recipe);
+        let found: BTreeMap<PartId, Arc<Region>> = job
+            .parts
+            .iter()
+            .filter(|p| plate.copies.iter().any(|c| c.part == p.id))
+            .filter_map(|part| {
+                let (recipe, columns) = (recipe?, session.supports(part.id)?);
+                let layer = ((z_mm - recipe.first_layer_mm) / recipe.layer_height_mm - 1e-6).ceil().max(0.0) as usize;
+                let lift = match part.footing {
+                    Footing::Raft { .. } => recipe.raft_layers as usize,
+                    Footing::Bare | Footing::Brim { .. } => 0,
+                };
+                Some((part.id, columns.get(layer.checked_sub(lift)?)?.clone()))
+            })
+            .collect();
+        let alike = |a: (&PartId, &Arc<Region>), b: (&PartId, &Arc<Region>)| a.0 == b.0 && Arc::ptr_eq(a.1, b.1);
+        self.unchanged &=
+            self.supports.len() == found.len() && self.supports.iter().zip(&found).all(|(a, b)| alike(a, b));
+        self.supports = found;
+    }
+    /// The supports of a part at the cursor, in its own coordinates.
+    pub(super) fn support_of(&self, part: PartId) -> Option<&Arc<Region>> {
+        self.height_mm?;
+        self.supports.get(&part)
     }
     /// The section of a part in its own coordinates; none while the cursor is put away.
     pub(super) fn of(&self, part: PartId) -> Option<&Region> {

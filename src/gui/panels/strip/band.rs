@@ -3,6 +3,7 @@
 use egui::{Align2, Pos2, Rect, Sense, Stroke, Ui, UiBuilder, Vec2};
 use egui_plot::{Plot, PlotBounds, PlotPoints, PlotUi};
 
+use super::Span;
 use crate::{
     drawing::{Hatch, ruler_steps_mm},
     estimate::LayerEstimate,
@@ -17,8 +18,8 @@ use crate::{
 pub(super) struct Band {
     /// On the screen.
     pub(super) rect: Rect,
-    /// Height of the build at its right edge, mm.
-    pub(super) top_mm: f64,
+    /// The heights from its left edge to its right one.
+    pub(super) span: Span,
     /// Value at its upper edge; its lower edge is nought.
     pub(super) most: f64,
 }
@@ -27,13 +28,13 @@ impl Band {
     /// A value at a height, on the screen.
     pub(super) fn at(&self, z_mm: f64, value: f64) -> Pos2 {
         Pos2::new(
-            x_at(self.rect, z_mm / self.top_mm),
+            x_at(self.rect, self.span.share(z_mm)),
             self.rect.bottom() - (value / self.most) as f32 * self.rect.height(),
         )
     }
     /// Draws curves; what leaves the band is cut off.
     pub(super) fn plot<'a>(&self, ui: &mut Ui, name: &str, curves: impl FnOnce(&mut PlotUi<'a>) + 'a) {
-        let (top_mm, most) = (self.top_mm, self.most);
+        let (span, most) = (self.span, self.most);
         let mut inner = ui.new_child(UiBuilder::new().max_rect(self.rect));
         Plot::new(name.to_owned())
             // Bands may be lower than what the library thinks a plot needs.
@@ -53,7 +54,7 @@ impl Band {
             .sense(Sense::hover())
             .label_formatter(|_| None)
             .show(&mut inner, move |plot| {
-                plot.set_plot_bounds(PlotBounds::from_min_max([0.0, 0.0], [top_mm, most]));
+                plot.set_plot_bounds(PlotBounds::from_min_max([span.from_mm, 0.0], [span.to_mm, most]));
                 curves(plot);
             });
     }
@@ -66,7 +67,7 @@ impl Band {
         painter.vline(self.rect.left(), self.rect.y_range(), line);
         let mut high = self.rect.bottom();
         for v in values {
-            let at = self.at(0.0, v);
+            let at = self.at(self.span.from_mm, v);
             painter.hline(at.x - 4.0..=at.x, at.y, line);
             painter.text(at - Vec2::new(8.0, 0.0), Align2::RIGHT_CENTER, plain(v), font.clone(), theme.faint);
             high = at.y;
@@ -142,13 +143,20 @@ pub(super) fn round_values(most: f64, length: f32) -> impl Iterator<Item = f64> 
     (0..=200).map(move |k| f64::from(k) * step).take_while(move |v| *v <= most)
 }
 
+/// Round heights within a span, as many as can be told apart on `length` points.
+fn round_heights(span: Span, length: f32) -> Vec<f64> {
+    let step = round_values(span.length_mm(), length).nth(1).unwrap_or_else(|| span.length_mm());
+    let first = (span.from_mm / step - 1e-6).ceil();
+    (0..=200).map(|k| (first + f64::from(k)) * step).take_while(|v| *v <= span.to_mm + 1e-6).collect()
+}
+
 /// Ticks and numbers of the height under all bands, which span `room`.
-pub(super) fn height_scale(ui: &Ui, room: Rect, top_mm: f64, theme: &Theme) {
+pub(super) fn height_scale(ui: &Ui, room: Rect, span: Span, theme: &Theme) {
     let painter = ui.painter();
     let line = Stroke::new(size::HAIR, theme.ink);
     let font = theme::regular(size::TINY);
-    for v in round_values(top_mm, room.width()) {
-        let x = room.left() + (v / top_mm) as f32 * room.width();
+    for v in round_heights(span, room.width()) {
+        let x = x_at(room, span.share(v));
         painter.vline(x, room.bottom()..=room.bottom() + 4.0, line);
         painter.text(Pos2::new(x, room.bottom() + 12.0), Align2::CENTER_CENTER, plain(v), font.clone(), theme.faint);
     }
@@ -179,9 +187,12 @@ mod tests {
     #[test]
     fn nought_is_at_the_foot_and_the_most_at_the_head() {
         let rect = Rect::from_min_size(Pos2::new(10.0, 20.0), Vec2::new(100.0, 50.0));
-        let band = Band { rect, top_mm: 40.0, most: 2.0 };
+        let band = Band { rect, span: Span::whole(40.0), most: 2.0 };
         assert_eq!(band.at(0.0, 0.0), rect.left_bottom());
         assert_eq!(band.at(40.0, 2.0), rect.right_top());
+        let near = Band { span: Span { from_mm: 10.0, to_mm: 20.0 }, ..band };
+        assert_eq!((near.at(10.0, 0.0), near.at(20.0, 2.0)), (rect.left_bottom(), rect.right_top()));
+        assert_eq!(round_heights(near.span, 100.0), [10.0, 15.0, 20.0]);
         assert_eq!(round_values(2.0, 100.0).collect::<Vec<_>>(), [0.0, 1.0, 2.0]);
         // On the lowest band there is still a number beside nought.
         for most in [1.1, 2.0, 2.4, 4.9, 30.0, 31.9, 47.0, 99.0] {

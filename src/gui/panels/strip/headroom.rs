@@ -3,7 +3,10 @@
 use egui::{Align2, Rect, Shape, Ui, Vec2};
 use egui_plot::Line;
 
-use super::band::{Band, points, steps};
+use super::{
+    Span,
+    band::{Band, points, steps},
+};
 use crate::{
     drawing::{Dash, HEADROOM_MOST, PLENTY, plenty},
     estimate::LayerEstimate,
@@ -14,8 +17,8 @@ use crate::{
 };
 
 /// Shows it in a band from 0 to [`HEADROOM_MOST`], dots from the curve up to 1 where a layer is short of cooling.
-pub(super) fn show(ui: &mut Ui, rect: Rect, layers: &[LayerEstimate], top_mm: f64, theme: &Theme) {
-    let band = Band { rect, top_mm, most: HEADROOM_MOST };
+pub(super) fn show(ui: &mut Ui, rect: Rect, layers: &[LayerEstimate], span: Span, theme: &Theme) {
+    let band = Band { rect, span, most: HEADROOM_MOST };
     let curves = steps(layers, |l| l.headroom.map(|h| h.min(HEADROOM_MOST * 1.1)));
     let accent = theme.accent;
     band.plot(ui, "headroom", move |plot| {
@@ -26,7 +29,7 @@ pub(super) fn show(ui: &mut Ui, rect: Rect, layers: &[LayerEstimate], top_mm: f6
     band.scale(ui, [0.0, 1.0, 2.0].into_iter(), "×", theme);
     let painter = ui.painter_at(rect.expand(8.0));
     let mut pen = Pen::new(rect, painter.pixels_per_point());
-    pen.line(&[band.at(0.0, 1.0), band.at(top_mm, 1.0)], false, 1.2, theme.watch, Dash::Dashed);
+    pen.line(&[band.at(span.from_mm, 1.0), band.at(span.to_mm, 1.0)], false, 1.2, theme.watch, Dash::Dashed);
     band.dots(&mut pen, layers, |l| Some((l.headroom?, 1.0)), theme);
     painter.add(Shape::mesh(pen.finish()));
     if plenty(layers.iter().map(|l| l.headroom)) {

@@ -2,7 +2,7 @@
 
 use egui::{Align2, Rect, Response, Sense, Ui, Vec2, accesskit::Role};
 
-use super::band::x_at;
+use super::{Span, band::x_at};
 use crate::{
     drawing::{ALONE, worst_words},
     estimate::{PlateEstimate, cooling_summary},
@@ -43,10 +43,10 @@ fn sights(estimate: &PlateEstimate) -> Vec<Sight> {
 
 /// Draws the marks over the bands, labels in rows from the top where they would cover one another; pressing one puts the
 /// cursor there.
-pub(super) fn show(ui: &Ui, room: Rect, estimate: &PlateEstimate, top_mm: f64, theme: &Theme, wishes: &mut Vec<Wish>) {
+pub(super) fn show(ui: &Ui, room: Rect, estimate: &PlateEstimate, span: Span, theme: &Theme, wishes: &mut Vec<Wish>) {
     let mut taken: Vec<Rect> = Vec::new();
-    for sight in sights(estimate) {
-        let x = x_at(room, sight.z_mm / top_mm);
+    for sight in sights(estimate).into_iter().filter(|s| span.holds(s.z_mm)) {
+        let x = x_at(room, span.share(sight.z_mm));
         let galley = ui.painter().layout_no_wrap(sight.words.clone(), theme::regular(size::TINY), theme.accent);
         let wide = galley.size().x + 10.0;
         // To the right of its line where there is room.

@@ -1,23 +1,28 @@
 //! The height strip: layer time, minimum layer time and headroom over build height, with the height cursor.
 //!
 //! - [`band`]: a quantity over height, with its scale; [`times`] and [`headroom`]: the two that there are
-//! - [`cursor`]: pressing, dragging and arrow keys; [`marks`]: heights worth a look; [`readout`]: what the strip says in words
+//! - [`span`]: the stretch of height shown; [`pointed`]: the layer under the pointer
+//! - [`cursor`]: pressing, dragging, the wheel and keys; [`marks`]: heights worth a look; [`readout`]: what the strip says in words
 
 mod band;
 mod cursor;
 mod headroom;
 mod marks;
+mod pointed;
 mod readout;
+mod span;
 mod times;
 
 use egui::{Align, Align2, Layout, Pos2, Rect, RichText, Sense, Ui, Vec2, accesskit::Role};
 
+pub(crate) use self::span::{Span, Zoom};
 use crate::{
     estimate::{LayerEstimate, PlateEstimate},
     gui::{
         menu::Wish,
         read,
         theme::{self, Theme, size},
+        widgets::link,
     },
     session::Session,
 };
@@ -28,11 +33,17 @@ const TIMES_SHARE: f32 = 0.56;
 const BETWEEN: f32 = 18.0;
 
 /// Shows the strip in all the room there is.
-pub(crate) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+pub(crate) fn show(ui: &mut Ui, session: &Session, zoom: &mut Zoom, wishes: &mut Vec<Wish>) {
     let theme = Theme::of(ui.visuals());
     let estimate = read::estimate(session).filter(|e| !e.layers.is_empty());
     ui.horizontal(|ui| {
         ui.label(theme::strong("Layer time and headroom").color(theme.ink));
+        if estimate.and_then(|e| e.layers.last()).is_some_and(|l| zoom.is_in(l.top_mm)) {
+            let back = link(ui, "whole height", false);
+            if back.on_hover_text("Shows the whole build again; so does a double click").clicked() {
+                zoom.whole();
+            }
+        }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if let Some(e) = estimate {
                 let text = RichText::new(readout::words(e, session.height_mm())).size(size::SMALL).color(theme.faint);
@@ -41,7 +52,7 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         });
     });
     if let Some(estimate) = estimate {
-        bands(ui, session, estimate, theme, wishes);
+        bands(ui, session, estimate, zoom, theme, wishes);
     } else {
         let at = ui.available_rect_before_wrap().center();
         ui.painter().text(at, Align2::CENTER_CENTER, nothing(session), theme::regular(size::SMALL), theme.faint);
@@ -60,11 +71,22 @@ fn nothing(session: &Session) -> String {
 
 /// The layer that is being laid at a height.
 fn layer_at(layers: &[LayerEstimate], z_mm: f64) -> Option<&LayerEstimate> {
-    let i = layers.partition_point(|l| l.top_mm < z_mm - 1e-9);
-    layers.get(i)
+    layers.get(index_at(layers, z_mm))
 }
 
-fn bands(ui: &mut Ui, session: &Session, estimate: &PlateEstimate, theme: &Theme, wishes: &mut Vec<Wish>) {
+/// The index of the layer that reaches a height; one past the last above all of them.
+fn index_at(layers: &[LayerEstimate], z_mm: f64) -> usize {
+    layers.partition_point(|l| l.top_mm < z_mm - 1e-9)
+}
+
+fn bands(
+    ui: &mut Ui,
+    session: &Session,
+    estimate: &PlateEstimate,
+    zoom: &mut Zoom,
+    theme: &Theme,
+    wishes: &mut Vec<Wish>,
+) {
     let layers = &estimate.layers;
     let top_mm = layers.last().map_or(1.0, |l| l.top_mm);
     // Room for the scales, drawn as the sheet's rulers are.
@@ -80,11 +102,12 @@ fn bands(ui: &mut Ui, session: &Session, estimate: &PlateEstimate, theme: &Theme
         upper.set_height(height);
         lower = Some(Rect::from_min_max(Pos2::new(room.left(), upper.bottom() + BETWEEN), room.max));
     }
-    times::show(ui, upper, layers, top_mm, theme);
+    let span = zoom.span(top_mm);
+    times::show(ui, upper, layers, span, theme);
     if let Some(rect) = lower {
-        headroom::show(ui, rect, layers, top_mm, theme);
+        headroom::show(ui, rect, layers, span, theme);
     }
-    band::height_scale(ui, room, top_mm, theme);
+    band::height_scale(ui, room, span, theme);
     let response = ui.interact(room, ui.scope_id().with("height cursor"), Sense::click_and_drag());
     ui.ctx().accesskit_node_builder(response.id, |node| {
         node.set_role(Role::Slider);
@@ -95,9 +118,16 @@ fn bands(ui: &mut Ui, session: &Session, estimate: &PlateEstimate, theme: &Theme
             node.set_numeric_value(z);
         }
     });
-    cursor::paint(ui, session.height_mm().filter(|z| *z <= top_mm), &response, top_mm, theme);
-    marks::show(ui, room, estimate, top_mm, theme, wishes);
-    cursor::follow(ui, session.height_mm(), &response, top_mm, layers, wishes);
+    cursor::paint(ui, session.height_mm().filter(|z| *z <= top_mm), &response, span, theme);
+    marks::show(ui, room, estimate, span, theme, wishes);
+    cursor::follow(ui, session.height_mm(), &response, layers, zoom, wishes);
+    cursor::zoom(ui, &response, top_mm, zoom);
+    if let (Some(p), Some(plate)) = (response.hover_pos().filter(|_| !response.dragged()), session.plate()) {
+        let z = span.height_mm(f64::from((p.x - room.left()) / room.width()));
+        let index = index_at(layers, z).min(layers.len().saturating_sub(1));
+        let lines = pointed::lines(layers, index, session.job(), &session.estimated_copies(plate));
+        pointed::show(ui, &response, p.x, &lines, theme);
+    }
 }
 
 #[cfg(test)]

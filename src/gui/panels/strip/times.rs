@@ -3,7 +3,10 @@
 use egui::{Align2, Rect, Shape, Ui, Vec2};
 use egui_plot::{FilledArea, Line, LineStyle};
 
-use super::band::{Band, points, round_values, steps};
+use super::{
+    Span,
+    band::{Band, points, round_values, steps},
+};
 use crate::{
     estimate::LayerEstimate,
     gui::{
@@ -13,9 +16,9 @@ use crate::{
 };
 
 /// Shows both in a band, dots between them where a layer is short of cooling.
-pub(super) fn show(ui: &mut Ui, rect: Rect, layers: &[LayerEstimate], top_mm: f64, theme: &Theme) {
+pub(super) fn show(ui: &mut Ui, rect: Rect, layers: &[LayerEstimate], span: Span, theme: &Theme) {
     let most = most_s(layers);
-    let band = Band { rect, top_mm, most };
+    let band = Band { rect, span, most };
     let natural: Vec<[f64; 2]> = steps(layers, |l| Some(l.natural_s.min(most * 1.02))).concat();
     let minimum = steps(layers, |l| l.minimum_s);
     let (xs, ys): (Vec<f64>, Vec<f64>) = natural.iter().map(|p| (p[0], p[1])).unzip();
@@ -36,9 +39,9 @@ pub(super) fn show(ui: &mut Ui, rect: Rect, layers: &[LayerEstimate], top_mm: f6
     painter.add(Shape::mesh(pen.finish()));
     if let Some(m) = layers.last().and_then(|l| l.minimum_s) {
         // Above both lines where it stands.
-        let right = layers.iter().filter(|l| l.top_mm > top_mm * 0.7);
+        let right = layers.iter().filter(|l| (0.7..=1.0).contains(&span.share(l.top_mm)));
         let high = right.map(|l| l.natural_s).fold(m, f64::max).min(most * 0.8);
-        let at = band.at(top_mm, high) + Vec2::new(-2.0, -9.0);
+        let at = band.at(span.to_mm, high) + Vec2::new(-2.0, -9.0);
         let words = format!("minimum layer time {m:.1} s");
         painter.text(at, Align2::RIGHT_CENTER, words, theme::regular(size::TINY), theme.watch);
     }
