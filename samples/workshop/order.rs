@@ -4,7 +4,10 @@ use std::fmt::Write as _;
 
 use sha2::{Digest, Sha256};
 use stonehand::{
-    document::{FileUnit, Footing, Job, KeepOut, Margins, MeshId, MeshRef, Part, PartId, Pose, Shop, Turns, letter},
+    document::{
+        FileUnit, Footing, Job, KeepOut, Margins, MeshId, MeshRef, Part, PartId, Pose, Sensor, Shop, Spool, SpoolId,
+        TailFixed, Turns, letter,
+    },
     geom::Point,
 };
 
@@ -104,6 +107,28 @@ fn sha256(bytes: &[u8]) -> String {
     })
 }
 
+/// Two spools on the shelf, weighed, and every plate made from the one of its kind.
+fn shelve(job: &mut Job) {
+    for (name, letter, material, colour, grams_left) in
+        [("Straw 1", "S", "PLA", "straw", 870.0), ("Clear 1", "C", "PETG", "clear", 640.0)]
+    {
+        let Some(material) = job.materials.iter().find(|m| m.name == material).map(|m| m.id) else { continue };
+        let id = SpoolId(job.next_id);
+        job.next_id += 1;
+        let spool = Spool::full(id, name, material, colour);
+        job.spools.push(Spool {
+            letter: letter.into(),
+            grams_left,
+            sensor: Sensor::Motion,
+            tail_fixed: TailFixed::No,
+            ..spool
+        });
+        for plate in job.plates.iter_mut().filter(|p| p.material == material && p.colour == colour) {
+            plate.spool = Some(id);
+        }
+    }
+}
+
 /// The order as a job, each copy in rows on a plate.
 pub(crate) fn job(meshes: &[MeshFile]) -> Result<Job, Failure> {
     let mut job = Job::with_shop("Hive fittings", &shop());
@@ -144,5 +169,6 @@ pub(crate) fn job(meshes: &[MeshFile]) -> Result<Job, Failure> {
         job.letters_given += 1;
     }
     lay_out(&mut job, &sizes)?;
+    shelve(&mut job);
     Ok(job)
 }

@@ -46,7 +46,7 @@ pub fn conflict(c: &Conflict) -> String {
         ConflictKind::OffBed => "off bed",
         ConflictKind::TooLarge => return "too large".to_owned(),
         ConflictKind::KeepOut => "keep-out",
-        ConflictKind::SkirtRoom => "no room for the skirt",
+        ConflictKind::SkirtRoom => "skirt",
         ConflictKind::TooTall => "too tall",
         ConflictKind::MixedRecipe => return "other recipe".to_owned(),
     };
