@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     document::{CopyId, Footing, Job, KeepOut, Machine, MaterialId, Part, PartId, Plate, PlateId, Recipe, RecipeId},
-    geom::{Bounds, Outline, Placement, Polygon, Region, boolean},
+    geom::{Bounds, Placement, Polygon, Region, boolean},
     packing::{Aim, Bed, Item, Problem, Shape},
 };
 
