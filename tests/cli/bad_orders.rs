@@ -59,12 +59,15 @@ fn a_bed_covered_by_keep_outs() {
     assert_eq!(packed.status, 1, "{packed:?}");
     let topped = table.run(&["top-up", "job.stonehand", "-o", "more.stonehand", "--rounds", "2", "--json"]);
     assert!(topped.status <= 1, "{topped:?}");
-    // Nothing is lost: the three copies are still in the job.
+    // Nothing is lost.
     let copies = |name: &str| {
         let plates = table.json(name)["plates"].as_array().cloned().unwrap_or_default();
         plates.iter().map(|p| p["copies"].as_array().map_or(0, Vec::len)).sum::<usize>()
     };
-    assert_eq!((copies("job.stonehand"), copies("new.stonehand"), copies("more.stonehand")), (3, 3, 3));
+    assert_eq!((copies("job.stonehand"), copies("more.stonehand")), (3, 3));
+    // What Pack found no room for is off the plate, still ordered, and told.
+    assert_eq!((copies("new.stonehand"), &table.json("new.stonehand")["parts"][0]["wanted"]), (0, &json!(3)));
+    assert!(packed.out.contains("found no room"), "{packed:?}");
 }
 
 /// More than the 400 plates that are offered at once could hold: what is left is counted.
