@@ -10,6 +10,7 @@ use crate::{
     document::{Job, Plate},
     drawing::words,
     estimate::{CopiesUntil, FloorWords, Interval, LayerWork, Profile, RunsOut, floor_words},
+    formats::write::ItemsRecord,
     session::Session,
 };
 
@@ -54,9 +55,16 @@ pub(super) fn placed(s: &Session) -> Result<(), Fail> {
             let time = s.view(p.id).and_then(|v| v.estimate.as_ref()).map_or("?".into(), |e| words::time(e.time_s));
             let bound = s
                 .bound(p.id)
-                .map(|b| format!("; at most {} can fit ({})", b.value, b.kind.words()))
+                .map(|b| {
+                    let part = s.bound_part(p.id).and_then(|id| job.part(id)).map_or("", |p| p.letter.as_str());
+                    format!("; at most {} {part} can fit ({})", b.value, b.kind.words())
+                })
                 .unwrap_or_default();
             writeln!(w, "plate {}  {machine}  {} copies  {time}{bound}", i + 1, p.copies.len())?;
+        }
+        if let Some(b) = s.plates_bound() {
+            let plates = if b.value == 1 { "plate" } else { "plates" };
+            writeln!(w, "at least {} {plates} needed ({})", b.value, b.kind.words())?;
         }
         for part in &job.parts {
             writeln!(w, "{:>3} {}  wanted {}  placed {}", part.letter, part.name, part.wanted, job.placed(part.id))?;
@@ -150,17 +158,11 @@ pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
                     })
                 })
                 .collect();
-            let t = &e.items;
             let floor = floor(job, p).map(|f| json!({"form": f.form, "assumes": f.assumes}));
             json!({
                 "plate": i + 1, "time_s": e.time_s, "filament_mm": e.filament.length_mm,
                 "mass_g": e.filament.mass_g, "cost": e.filament.cost,
-                "items": {
-                    "heat_up_s": t.heat_up_s, "walls_s": t.walls_s, "solid_s": t.solid_s, "infill_s": t.infill_s,
-                    "support_s": t.support_s, "footing_s": t.footing_s, "travel_s": t.travel_s,
-                    "retraction_s": t.retraction_s, "layer_change_s": t.layer_change_s, "slowing_s": t.slowing_s,
-                    "waiting_s": t.waiting_s, "end_s": t.end_s,
-                },
+                "items": ItemsRecord::from(e.items),
                 "spool": plate_spool(s, p),
                 "minimum_layer_time": floor, "support": job.recipe(p.recipe).and_then(|r| r.support),
                 "layers": layers,

@@ -5,6 +5,7 @@ use std::{collections::BTreeMap, sync::Arc};
 use super::{DrawnBed, DrawnConflict, DrawnCopy, DrawnPart, Paper, SheetInput, TitleBlock, label_spot, words};
 use crate::{
     document::{Copy, Footing, Job, Part, PartId, PlateId},
+    estimate::Items,
     geom::InnerCircle,
     plate::{Checker, Conflict, Prepared, PreparedShape, Shapes, skirt_loops},
 };
@@ -18,6 +19,8 @@ pub struct SheetFacts {
     pub time_s: Option<f64>,
     /// Filament of the plate, where it was estimated.
     pub mass_g: Option<f64>,
+    /// Where the plate time goes, where it was estimated.
+    pub items: Option<Items>,
     /// The page.
     pub paper: Paper,
 }
@@ -113,6 +116,7 @@ impl SheetInput {
                 time: facts.time_s.map(words::time).unwrap_or_default(),
                 mass: facts.mass_g.map(words::mass).unwrap_or_default(),
                 copies: plate.copies.len().to_string(),
+                items: facts.items.as_ref().map(words::items).unwrap_or_default(),
             },
             parts,
             paper: facts.paper,

@@ -1,6 +1,9 @@
 //! Numbers in words, as the drawings write them.
 
-use crate::plate::{Conflict, ConflictKind};
+use crate::{
+    estimate::Items,
+    plate::{Conflict, ConflictKind},
+};
 
 /// "15 h 40 min", "38 min", "12 s"; a dash for what is not a number.
 pub fn time(seconds: f64) -> String {
@@ -15,6 +18,12 @@ pub fn time(seconds: f64) -> String {
     } else {
         format!("{} h {:02} min", minutes / 60, minutes % 60)
     }
+}
+
+/// "walls", "3 h 12 min": the items of a plate's time that do not read as no time at all.
+pub fn items(items: &Items) -> Vec<(String, String)> {
+    let told = items.list().into_iter().filter(|(_, seconds)| *seconds > 0.5);
+    told.map(|(name, seconds)| (name.to_owned(), time(seconds))).collect()
 }
 
 /// "3.0 g", "412 g", "1.24 kg"; a dash for what is not a number.
@@ -62,6 +71,9 @@ mod tests {
         assert_eq!(time(56_400.0), "15 h 40 min");
         assert_eq!((time(3599.0), time(2280.0), time(12.2)), ("1 h 00 min".into(), "38 min".into(), "12 s".into()));
         assert_eq!((time(f64::NAN), time(-3.0)), ("–".into(), "0 s".into()));
+        let spent = Items { walls_s: 11_520.0, travel_s: 0.4, slowing_s: f64::NAN, end_s: 0.6, ..Items::default() };
+        let told = [("walls", "3 h 12 min"), ("end", "1 s")].map(|(name, time)| (name.to_owned(), time.to_owned()));
+        assert_eq!(items(&spent), told);
         assert_eq!((mass(3.04), mass(412.3), mass(1240.0)), ("3.0 g".into(), "412 g".into(), "1.24 kg".into()));
     }
 }

@@ -457,7 +457,7 @@ fn check_margins(m: &Margins) -> Result<(), EditError> {
 }
 
 fn check_footing(f: Footing) -> Result<(), EditError> {
-    within("footing width", "0 to 100 mm", f.width_mm(), 0.0, 100.0)
+    within("footing width", "0 to 100 mm", f.width_mm(), 0.0, check::parts::MOST_FOOTING_MM)
 }
 
 fn check_pose(p: &Pose) -> Result<(), EditError> {

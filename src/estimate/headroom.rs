@@ -126,9 +126,12 @@ pub fn last_copy(estimate: &PlateEstimate, recipe: &Recipe) -> Option<LastCopy> 
     let from_layer = alone_from(layers)?;
     let (below, alone) = (layers.get(from_layer - 1)?, layers.get(from_layer..)?);
     let change_s = recipe.layer_change_s * recipe.time_factor;
+    // More copies lay more, but the move from layer to layer stays one.
+    let arrivals = estimate.arrivals_s.get(from_layer..).unwrap_or_default();
     let mut needed: Vec<u32> = alone
         .iter()
-        .filter_map(|l| Some((l.minimum_s? - change_s, l.natural_s - change_s)))
+        .zip(arrivals.iter().copied().chain(std::iter::repeat(0.0)))
+        .filter_map(|(l, arrival_s)| Some((l.minimum_s? - change_s, l.natural_s - change_s - arrival_s)))
         .filter(|(_, laid)| *laid > 0.0)
         // As above: rounding is forgiven.
         .map(|(minimum, laid)| (minimum / laid - 1e-9).ceil().max(1.0) as u32)

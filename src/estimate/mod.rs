@@ -4,7 +4,7 @@
 //! - [`layers`], [`LayerSpan`]: a height cut into layers
 //! - [`Profile`]: real paths of every layer (`paths`), timed by a planner ([`motion`]); [`LayerWork`], [`Run`];
 //!   [`profile_recipe`]: what of a recipe it depends on
-//! - [`FootingProfile`]: brim loops or raft layers
+//! - [`FootingProfile`]: brim loops or raft layers; [`lift_layers`]: how many of them raise the part
 //!
 //! What a plate costs, on every pointer move:
 //! - [`plate()`], [`PlateInput`], [`PlateCopy`] → [`PlateEstimate`], [`Items`], [`LayerEstimate`]
@@ -50,7 +50,7 @@ pub use filament::{
     Filament, Interval, cross_section_mm2, filament, mass_interval_g, metres_per_kilogram, spool_left_g,
 };
 pub use floor_words::{FloorWords, floor_words};
-pub use footing_profile::FootingProfile;
+pub use footing_profile::{FootingProfile, lift_layers};
 pub use headroom::{CoolingSummary, CopiesUntil, LastCopy, cooling_summary, copies_until_slowing_ends, last_copy};
 pub use pace::Kind;
 pub use paths::{LayerWork, Run};

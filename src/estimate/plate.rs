@@ -8,8 +8,8 @@ use crate::{
 };
 
 use super::{
-    FootingProfile, Items, LayerEstimate, PlateEstimate, Profile, RecipeFault, Tour, check_machine, check_material,
-    filament, minimum_s,
+    FootingProfile, Items, LayerEstimate, LayerWork, PlateEstimate, Profile, RecipeFault, Tour, check_machine,
+    check_material, filament, minimum_s,
     motion::rest_to_rest_s,
     pace::{Kind, Pace},
     plate_layers,
@@ -29,6 +29,14 @@ pub struct PlateCopy {
     pub footing: Arc<FootingProfile>,
     /// Where it stands.
     pub placement: Placement,
+}
+
+impl PlateCopy {
+    /// The copy's own layer on layer `i` of the plate, if it arrives there from its layer below.
+    fn arrival(&self, i: usize) -> Option<&LayerWork> {
+        let own = i.checked_sub(self.footing.lift_layers())?;
+        self.profile.layers().get(own).filter(|l| l.arrival_mm > 0.0)
+    }
 }
 
 /// A plate as the estimate needs it. All copies are laid in the plate's one recipe.
@@ -65,7 +73,8 @@ impl Group<'_> {
 /// its minimum: a machine that is slower than estimated also gives layers more time to cool.
 ///
 /// Moves between copies go from one copy's anchor to the next one's, each with a retraction; the way is open, for the next layer
-/// begins where this one ends.
+/// begins with the copy where this one ends, and to and fro. There one more move leads from where the copy's layer ends to where its next
+/// one begins, drawn back where it crosses open air.
 ///
 /// # Errors
 /// Numbers of machine, material or recipe that [`check_machine`], [`check_material`] or [`super::check_recipe`] refuse.
@@ -97,12 +106,23 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
         let place: Vec<Point> = copies.iter().map(|c| c.placement.apply(c.profile.anchor())).collect();
         tour::plan(&sets.iter().map(|s| s.members.clone()).collect::<Vec<_>>(), &place, tour)
     };
+    let mut arrivals_s = vec![0.0; layer_count];
     for (k, set) in tours.sets().iter().enumerate() {
         let travel: f64 = set.legs_mm().map(|l| rest_to_rest_s(l, pace.travel_mm_s, pace.travel_acceleration)).sum();
         let retraction = set.order.len().saturating_sub(1) as f64 * pace.retraction_s;
-        for row in &mut rows[sets[k].from..sets[k].to] {
+        for (i, row) in rows.iter_mut().enumerate().take(sets[k].to).skip(sets[k].from) {
             row.0[Sums::TRAVEL] += travel;
             row.0[Sums::RETRACTION] += retraction;
+            // The copy where the layer below ends: the way is gone to and fro.
+            let turn = if i % 2 == 0 { set.order.first() } else { set.order.last() };
+            let arrival = turn.and_then(|&c| copies.get(c as usize)).and_then(|c| c.arrival(i));
+            if let Some(l) = arrival {
+                let way = rest_to_rest_s(l.arrival_mm, pace.travel_mm_s, pace.travel_acceleration);
+                let drawn_back = if l.arrival_drawn_back { pace.retraction_s } else { 0.0 };
+                row.0[Sums::TRAVEL] += way;
+                row.0[Sums::RETRACTION] += drawn_back;
+                arrivals_s[i] = factor * (way + drawn_back);
+            }
         }
     }
     if let Some(row) = rows.first_mut() {
@@ -154,7 +174,7 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
     items.layer_change_s = factor * recipe.layer_change_s * layer_count as f64;
     let purge = if layer_count > 0 { recipe.purge_mm3 } else { 0.0 };
     let filament = filament(total.0[Sums::VOLUME] + purge, machine, material);
-    Ok(PlateEstimate { time_s: items.total_s(), filament, items, layers, tours })
+    Ok(PlateEstimate { time_s: items.total_s(), filament, items, layers, arrivals_s, tours })
 }
 
 /// Minimum time of each layer of the plate: by size, the greatest of what is there.

@@ -93,6 +93,9 @@ pub struct PlateEstimate {
     pub items: Items,
     /// Layer by layer from the bed up.
     pub layers: Vec<LayerEstimate>,
+    /// Of each layer's natural time, the move from where the layer below ends, drawing back included, s: once a layer, however many
+    /// copies there are.
+    pub arrivals_s: Vec<f64>,
     /// Moves between copies on the first layer and above it, to be handed in again as [`super::Tour::Approximate`] while dragging.
     pub tours: TourPlan,
 }

@@ -138,7 +138,21 @@ impl Profile {
             })
             .collect();
         let laid = laid?;
-        Ok(Self::of((0..n).map(|i| laid[same[i]]).collect()))
+        let mut layers: Vec<LayerWork> = (0..n).map(|i| laid[same[i]]).collect();
+        // Layers are laid each for itself, so that equal ones are laid once; the ways between them come afterwards.
+        let mut end: Option<Point> = None;
+        for (layer, section) in layers.iter_mut().zip(&thinned) {
+            stop()?;
+            // What is laid as the mean of many layers has no place.
+            if layer.is_empty() || (layer.begin, layer.end) == (Point::default(), Point::default()) {
+                continue;
+            }
+            if let Some(from) = end {
+                layer.arrive_from(from, section);
+            }
+            end = Some(layer.end);
+        }
+        Ok(Self::of(layers))
     }
 
     fn of(layers: Vec<LayerWork>) -> Self {

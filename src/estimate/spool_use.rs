@@ -96,6 +96,7 @@ mod tests {
             filament: filament(100_000.0 / 1.24, &machine, &material),
             items: Items::default(),
             layers: (0..10).map(layer).collect(),
+            arrivals_s: Vec::new(),
             tours: TourPlan::default(),
         };
         (estimate, machine, material)

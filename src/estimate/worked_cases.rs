@@ -111,6 +111,9 @@ fn block_with_a_floor() {
     let p = Arc::new(prism(&block(20.0, 20.0), 100, &recipe));
     let e = estimate(&copies(&p, &Arc::new(FootingProfile::none()), &row(1, 0.0)), &recipe, Tour::Exact);
     let travel: f64 = p.layers().iter().filter(|l| l.solid.length_mm > 0.0).map(|l| l.travel_s).sum();
+    // And the moves from layer to layer, where nothing waits.
+    let solid = (0..100).filter(|&i| p.layers()[i].solid.length_mm > 0.0);
+    let travel = travel + solid.map(|i| e.arrivals_s[i]).sum::<f64>();
     near(e.layers.iter().map(|l| l.time_s).sum::<f64>() - travel, 854.52, 0.15);
     assert_eq!(e.layers.iter().filter(|l| l.minimum_s == Some(8.0)).count(), 100);
     assert_eq!(e.layers.iter().filter(|l| l.slowing_s + l.waiting_s > 0.0).count(), 92);
@@ -395,7 +398,7 @@ fn slowing_waiting_unserved() {
     let e = estimate(&one, &slow, Tour::Exact);
     assert!(e.items.waiting_s == 0.0 && e.layers[10].unserved_s > 0.0);
     near(e.layers[10].time_s + e.layers[10].unserved_s, seconds, 1e-9);
-    near(e.layers[10].time_s, p.layers()[10].slowest_s() + slow.layer_change_s, 1e-9);
+    near(e.layers[10].time_s, p.layers()[10].slowest_s() + slow.layer_change_s + e.arrivals_s[10], 1e-9);
     let waits = Recipe { wait_when_short: true, ..slow };
     let w = estimate(&one, &waits, Tour::Exact);
     near(w.layers[10].time_s, seconds, 1e-9);
@@ -403,6 +406,33 @@ fn slowing_waiting_unserved() {
     let s = cooling_summary(&e);
     assert_eq!((s.short_layers, s.first_layer_short), (30, true));
     near(s.unserved_s, w.items.waiting_s, 1e-9);
+}
+
+/// Between layers there is one move, from where the one ends to where the next begins: of one copy on every layer above the first, of
+/// many no more than that, and none where moves are left out.
+#[test]
+fn layers_are_joined_by_one_move() {
+    let recipe = Recipe { floor: LayerFloor::None, ..plain() };
+    let p = Arc::new(prism(&block(20.0, 20.0), 30, &recipe));
+    let bare = Arc::new(FootingProfile::none());
+    let (first, next) = (p.layers()[9], p.layers()[10]);
+    near(next.arrival_mm, first.end.distance(next.begin), 1e-9);
+    assert!(next.arrival_mm > 1.0 && p.layers()[0].arrival_mm == 0.0);
+    let way = motion::rest_to_rest_s(next.arrival_mm, recipe.travel_mm_s, recipe.travel_acceleration_mm_s2);
+    for copies in [copies(&p, &bare, &row(1, 30.0)), copies(&p, &bare, &row(5, 30.0))] {
+        let (with, without) = (estimate(&copies, &recipe, Tour::Exact), estimate(&copies, &recipe, Tour::None));
+        near(with.arrivals_s[10], recipe.time_factor * way, 1e-9);
+        assert_eq!((with.arrivals_s[0], without.arrivals_s[10]), (0.0, 0.0));
+        if copies.len() == 1 {
+            near(with.layers[10].natural_s - without.layers[10].natural_s, with.arrivals_s[10], 1e-9);
+            near(with.time_s - without.time_s, with.arrivals_s.iter().sum(), 1e-6);
+        }
+    }
+    // Two islands: the last of one layer, the first of the next; over the gap the filament is drawn back.
+    let mut two = block(5.0, 5.0);
+    two.polygons.extend(block(5.0, 5.0).map(|p| p + Point::new(40.0, 0.0)).polygons);
+    let p = prism(&two, 10, &recipe);
+    assert!(p.layers()[1..].iter().all(|l| l.arrival_mm > 30.0 && l.arrival_drawn_back));
 }
 
 #[test]

@@ -41,7 +41,46 @@ pub(crate) fn findings_of(session: &Session, plate: PlateId) -> &[Finding] {
 /// "at most 31 can fit (by area)".
 pub(crate) fn bound_words(session: &Session, plate: &Plate) -> Option<String> {
     let bound = session.bound(plate.id)?;
-    Some(format!("at most {} can fit ({})", bound.value, bound.kind.words()))
+    // Beside other parts, "at most 9" must say of what.
+    let alone = plate.copies.iter().all(|c| Some(c.part) == session.bound_part(plate.id));
+    let part = session.bound_part(plate.id).and_then(|id| session.job().part(id)).filter(|_| !alone);
+    let of = part.map_or_else(String::new, |p| format!(" {}", p.letter));
+    Some(format!("at most {}{of} can fit ({})", bound.value, bound.kind.words()))
+}
+
+/// While profiles are computed.
+pub(crate) fn working_words(session: &Session) -> String {
+    let many = session.preparing();
+    match session.profile_progress() {
+        Some(done) if many > 1 => format!("Working it out… {:.0} %, {} more to do", 100.0 * done, many - 1),
+        Some(done) => format!("Working it out… {:.0} %", 100.0 * done),
+        None => "Working it out…".into(),
+    }
+}
+
+/// How a search gets on: copies, density, bound, time.
+pub(crate) fn standing_words(session: &Session) -> Option<String> {
+    let s = session.arranging()?.standing();
+    let mut words = Vec::new();
+    if s.density > 0.0 {
+        words.push(super::words::copies(s.copies));
+        words.push(format!("{:.1} % covered", 100.0 * s.density));
+        if s.bounds_beds && s.beds > 1 {
+            words.push(format!("{} plates", s.beds));
+        }
+    }
+    if let Some(bound) = s.bound {
+        let kind = bound.kind.words();
+        words.push(match (s.bounds_beds, bound.value) {
+            (true, 1) => format!("at least 1 plate ({kind})"),
+            (true, n) => format!("at least {n} plates ({kind})"),
+            (false, n) => format!("at most {n} can fit ({kind})"),
+        });
+    }
+    if let Some((spent, allowed)) = s.time_s {
+        words.push(format!("{spent:.0} of {allowed:.0} s"));
+    }
+    Some(words.join(", "))
 }
 
 /// What is known of a part's mesh, in words.

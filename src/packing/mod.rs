@@ -3,7 +3,7 @@
 //! - [`Problem`]: [`Shape`]s, [`Bed`]s, clearances and the [`Aim`]
 //! - [`Twin`]: a copy that implies another
 //! - [`Layout`]: where each free copy lies; [`Item`]
-//! - [`solve`]: the engine; [`prefer`]: the nicer of equally good layouts, by [`Wishes`]
+//! - [`solve`], [`solve_from`]: the engine; [`prefer`]: the nicer of equally good layouts, by [`Wishes`]
 //! - [`make_room`]: small moves that part copies from what was laid on them
 //! - [`deal`]: copies dealt over several beds as wished ([`Dealing`]), at no cost of a bed
 //! - [`verify`]: is a layout valid? [`Breach`]es where not; independent of the search
@@ -54,7 +54,7 @@ pub use deal::{Dealing, Spread, deal};
 pub use layout::{Item, Layout};
 pub use prefer::{Wishes, prefer};
 pub use problem::{Aim, Bed, Problem, Shape};
-pub use solve::solve;
+pub use solve::{solve, solve_from};
 pub use twin::Twin;
 pub use verify::{Breach, TOLERANCE_MM, verify};
 

@@ -23,6 +23,18 @@ impl Plan {
                 .or_else(|| self.beds[bed].first().map(|&(v, _)| p.shapes[table.variants[v].shape].class))
         })
     }
+    /// A layout as a plan, where the table has all its turns.
+    pub(super) fn of(layout: &Layout, table: &Table<'_>) -> Option<Self> {
+        let spot = |i: &Item| {
+            let known = table.of_shape.get(i.shape)?.iter().copied();
+            known.into_iter().find(|&v| table.variants[v].turn_rad == i.at.turn_rad).map(|v| (v, i.at.origin()))
+        };
+        let mut plan = Self::new(table.problem.beds.len());
+        for (bed, items) in layout.beds.iter().enumerate() {
+            *plan.beds.get_mut(bed)? = items.iter().map(spot).collect::<Option<_>>()?;
+        }
+        Some(plan)
+    }
     /// The same plan in the variants of another table of the same problem, which has all the turns of this one.
     pub(super) fn translated(&self, from: &Table<'_>, to: &Table<'_>) -> Self {
         let spot = |&(v, at): &(usize, Point)| {

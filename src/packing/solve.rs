@@ -18,6 +18,8 @@ use crate::watch::Watch;
 const STALL_ROUNDS: u64 = 400;
 /// Layouts that are placed one copy after another before copies are parted.
 const CONSTRUCTED: u64 = 10;
+/// A layout with more turns than this is not searched on from.
+const MANY_TURNS: usize = 64;
 /// How much is tried for lattices.
 const LATTICE: pattern::Effort = pattern::Effort { turns: 24, contacts: 24, shifts: 16, kept: 12 };
 
@@ -28,17 +30,44 @@ const LATTICE: pattern::Effort = pattern::Effort { turns: 24, contacts: 24, shif
 /// Shapes without area, or with corners that are not finite, stay unplaced. Fixed copies may be in conflict among
 /// themselves; free copies keep clear of them.
 pub fn solve(problem: &Problem, seed: u64, rounds: Option<u64>, watch: &dyn Watch<Layout>) -> Layout {
+    solve_from(problem, None, seed, rounds, watch)
+}
+
+/// As [`solve`], beginning with a layout that is there already (`now`): the answer is never worse than it. What is there
+/// is left out of account where it is not valid.
+pub fn solve_from(
+    problem: &Problem,
+    now: Option<&Layout>,
+    seed: u64,
+    rounds: Option<u64>,
+    watch: &dyn Watch<Layout>,
+) -> Layout {
     let (asked, problem) = (problem, &*problem.untwinned());
-    let table = Table::new(problem, &[]);
+    let now = now.filter(|n| n.count() > 0 && super::verify(asked, n).is_ok());
+    let begun = now.map(|n| turns_of(problem, n)).unwrap_or_default();
+    if let Some(now) = now.filter(|_| begun.iter().map(Vec::len).sum::<usize>() > MANY_TURNS) {
+        // A table of so many turns would slow down every move.
+        let found = solve_from(asked, None, seed, rounds, watch);
+        return if is_better(problem, &found, now) { found } else { now.clone() };
+    }
+    let table = Table::new(problem, &begun);
     let mut search = Search { table: &table, watch, best: None, rng: Rng::new(seed) };
     let base = search.queue();
+    if let Some(plan) = now.and_then(|n| Plan::of(n, &table)) {
+        let score = plan.score(&table);
+        search.best = Some((plan, score));
+    }
     search.first(&base);
     let nothing_free = base.is_empty() && matches!(problem.aim, Aim::Pack { .. });
     let layout = if rounds == Some(0) || nothing_free || watch.cancelled() || search.done() {
         search.answer()
     } else {
         let lattices = repeat::lattices(&table, LATTICE, watch);
-        let more = repeat::turns(&lattices, problem.shapes.len());
+        let mut more = repeat::turns(&lattices, problem.shapes.len());
+        for (more, begun) in more.iter_mut().zip(begun) {
+            let fresh: Vec<f64> = begun.into_iter().filter(|t| !more.contains(t)).collect();
+            more.extend(fresh);
+        }
         let wider = Table::new(problem, &more);
         let best = search.best.take().map(|(p, score)| (p.translated(&table, &wider), score));
         let mut search = Search { table: &wider, watch, best, rng: search.rng };
@@ -48,6 +77,30 @@ pub fn solve(problem: &Problem, seed: u64, rounds: Option<u64>, watch: &dyn Watc
     };
     debug_assert_eq!(super::verify(asked, &layout), Ok(()));
     layout
+}
+
+/// The turns in a layout, by shape.
+fn turns_of(problem: &Problem, layout: &Layout) -> Vec<Vec<f64>> {
+    let mut turns: Vec<Vec<f64>> = vec![Vec::new(); problem.shapes.len()];
+    for item in layout.beds.iter().flatten() {
+        if let Some(t) = turns.get_mut(item.shape)
+            && !t.contains(&item.at.turn_rad)
+        {
+            t.push(item.at.turn_rad);
+        }
+    }
+    turns
+}
+
+/// Does a layout beat another?
+fn is_better(problem: &Problem, one: &Layout, other: &Layout) -> bool {
+    let both = Layout { beds: [one, other].into_iter().flat_map(|l| l.beds.iter().cloned()).collect(), ..one.clone() };
+    let table = Table::new(problem, &turns_of(problem, &both));
+    let score = |l| Plan::of(l, &table).map(|p| p.score(&table));
+    match (score(one), score(other)) {
+        (Some(one), Some(other)) => one.beats(&other),
+        (one, _) => one.is_some(),
+    }
 }
 
 /// Ends where another does, or at a word.

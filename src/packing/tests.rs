@@ -414,3 +414,31 @@ fn a_jigsaw_fills_its_beds() {
     assert_eq!(l.beds.iter().filter(|b| !b.is_empty()).count(), 2);
     assert_eq!(l.count(), 8);
 }
+
+#[test]
+fn what_is_there_is_never_made_worse_and_is_searched_on_from() {
+    let p = pack(
+        vec![shape(rectangle(30.0, 20.0), Some(90.0)), shape(rectangle(17.0, 11.0), Some(90.0))],
+        vec![bed(rectangle(100.0, 80.0)); 3],
+        1.0,
+        vec![12, 10],
+    );
+    let best = solved(&p, 1, 40);
+    let first = solved(&p, 1, 0);
+    assert_ne!(best, first, "the search got on");
+    let kept = solve_from(&p, Some(&best), 2, Some(0), &Quiet);
+    assert_eq!(kept, best);
+    // With more turns than a search goes on from, too.
+    let mut p = pack(vec![shape(rectangle(6.0, 6.0), None)], vec![bed(rectangle(200.0, 200.0))], 1.0, vec![100]);
+    let turned = |k: usize| Item {
+        shape: 0,
+        at: Placement::new(10.0 + 18.0 * (k % 10) as f64, 10.0 + 18.0 * (k / 10) as f64, 0.01 * k as f64),
+    };
+    let now = Layout { beds: vec![(0..100).map(turned).collect()], unplaced: vec![0] };
+    assert_eq!(verify(&p, &now), Ok(()));
+    let out = solve_from(&p, Some(&now), 1, Some(0), &Quiet);
+    assert_eq!((verify(&p, &out), out.count()), (Ok(()), 100));
+    // Not where it is not valid: then it is what the search alone finds.
+    p.gap_mm = 30.0;
+    assert_eq!(solve_from(&p, Some(&now), 1, Some(0), &Quiet), solve(&p, 1, Some(0), &Quiet));
+}

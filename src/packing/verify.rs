@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use thiserror::Error;
 
 use super::{Aim, Item, Layout, Problem, Twin};
-use crate::geom::{Outline, Placement, Region, boolean, hull, offset};
+use crate::geom::{Bounds, Outline, Placement, Region, boolean, hull, offset};
 
 /// A layout is valid when no rule is breached by more than this, mm.
 pub const TOLERANCE_MM: f64 = 1e-6;
@@ -180,11 +180,24 @@ fn bed_breaches(problem: &Problem, bed: usize, free: &[Item], found: &mut Vec<Br
             }
         }
     }
+    // Boxes apart by more than every clearance: nothing to look at.
+    let reach = 0.5 * problem.gap_mm.max(problem.footing_gap_mm).max(0.0) + TOLERANCE_MM;
+    let boxes: Vec<Bounds> = items
+        .iter()
+        .map(|(_, i)| {
+            let s = &problem.shapes[i.shape];
+            let all = [&s.shadow, &s.footing, &s.contact].map(|o| o.bounds_at(i.at));
+            all[0].union(all[1]).union(all[2]).grown(reach)
+        })
+        .collect();
     for (n, &(copy, a)) in items.iter().enumerate() {
         if copy >= free.len() {
             break;
         }
-        for &(other, b) in &items[n + 1..] {
+        for (m, &(other, b)) in items.iter().enumerate().skip(n + 1) {
+            if !boxes[n].overlaps(boxes[m]) {
+                continue;
+            }
             let (s, t) = (&problem.shapes[a.shape], &problem.shapes[b.shape]);
             let short_mm = short(&s.shadow, a, &t.shadow, b, problem.gap_mm);
             if short_mm > TOLERANCE_MM {

@@ -7,7 +7,7 @@ use crate::{
     document::CopyId,
     geom::{Placement, Point},
     packing::Layout,
-    watch::Watch,
+    watch::{Quiet, Watch},
 };
 
 /// Directions tried, evenly round the circle.
@@ -22,16 +22,17 @@ pub fn move_apart(checker: &Checker, copy: CopyId) -> Option<Placement> {
     if checker.conflicts_of(&[(copy, start)]).is_empty() {
         return None;
     }
-    nearest_free(checker, &[], &[(copy, start)]).map(|to| to[0].1)
+    nearest_free(checker, &[], &[(copy, start)], &Quiet).map(|to| to[0].1)
 }
 
 /// Copies moved together, without turning, to the nearest place where none of them is in a conflict that a move can
 /// cure, to 0.01 mm; where they are, if that is such a place. `elsewhere`: what else has moved. `None` where there is
-/// no such place within 60 mm.
+/// no such place within 60 mm, or when `watch` says so.
 pub fn nearest_free(
     checker: &Checker,
     elsewhere: &[(CopyId, Placement)],
     together: &[(CopyId, Placement)],
+    watch: &dyn Watch<Layout>,
 ) -> Option<Vec<(CopyId, Placement)>> {
     let moved = |by: Point| -> Vec<(CopyId, Placement)> {
         together.iter().map(|&(id, at)| (id, Placement { x: at.x + by.x, y: at.y + by.y, ..at })).collect()
@@ -58,7 +59,10 @@ pub fn nearest_free(
             }
             (good, d)
         };
-        let ways = directions.iter().filter(|&&d| free(d * far)).map(back);
+        if watch.cancelled() {
+            return None;
+        }
+        let ways = directions.iter().filter(|&&d| !watch.cancelled() && free(d * far)).map(back);
         if let Some((good, d)) = ways.min_by(|a, b| a.0.total_cmp(&b.0)) {
             return Some(moved(d * good));
         }
@@ -70,11 +74,13 @@ pub fn nearest_free(
 
 /// Copies that make room for what was laid on them, and `laid` itself where it is: those round it are parted by small
 /// moves, all together; where that does not clear it, each goes to its nearest free place. `may_move` says which;
-/// `watch` when to stop parting. `None` where one of them finds no room, or may not move.
+/// `parting` when to give up parting, `watch` when to give up altogether. `None` where one of them finds no room, or
+/// may not move.
 pub fn push_aside(
     checker: &Checker,
     laid: &[(CopyId, Placement)],
     may_move: impl Fn(CopyId) -> bool,
+    parting: &dyn Watch<Layout>,
     watch: &dyn Watch<Layout>,
 ) -> Option<Vec<(CopyId, Placement)>> {
     let mut conflicts: Vec<Conflict> = checker.conflicts_of(laid).into_iter().filter(curable).collect();
@@ -83,7 +89,7 @@ pub fn push_aside(
         return None;
     }
     let cleared = |all: &[(CopyId, Placement)]| !checker.conflicts_of(all).iter().any(curable);
-    let parted = part_aside(checker, laid, &may_move, watch).map(|moved| [laid, &moved].concat());
+    let parted = part_aside(checker, laid, &may_move, parting).map(|moved| [laid, &moved].concat());
     if let Some(all) = parted.filter(|all| cleared(all)) {
         return Some(all);
     }
@@ -95,7 +101,7 @@ pub fn push_aside(
             continue;
         }
         let at = checker.placement(*id)?;
-        let to = nearest_free(checker, &all, &[(*id, at)])?;
+        let to = nearest_free(checker, &all, &[(*id, at)], watch)?;
         all.extend(to);
     }
     cleared(&all).then_some(all)
@@ -109,10 +115,7 @@ fn curable(conflict: &Conflict) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{
-        plate::{Prepared, samples::Bench},
-        watch::Quiet,
-    };
+    use crate::plate::{Prepared, samples::Bench};
 
     fn checker(b: &Bench) -> Checker {
         Checker::new(&b.job, &b.job.plates[0], &b.shapes, &Prepared::new())
@@ -148,7 +151,7 @@ mod tests {
         let laid = b.put(e, 200.0, 100.0);
         let checker = checker(&b);
         let on_both = [(laid, Placement::at(105.0, 100.0))];
-        let all = push_aside(&checker, &on_both, |_| true, &Quiet).expect("there is room all round");
+        let all = push_aside(&checker, &on_both, |_| true, &Quiet, &Quiet).expect("there is room all round");
         assert_eq!(all[0], on_both[0]);
         assert!([left, right].iter().all(|id| all.iter().any(|(other, _)| other == id)));
         assert!(checker.conflicts_of(&all).is_empty());
@@ -156,7 +159,7 @@ mod tests {
         for (_, at) in &all[1..] {
             assert!(((at.x - 105.0).abs() - 23.0).abs() < 0.02 && (at.y - 100.0).abs() < 1e-9, "{at:?}");
         }
-        assert_eq!(push_aside(&checker, &on_both, |id| id != left, &Quiet), None, "it may not move");
+        assert_eq!(push_aside(&checker, &on_both, |id| id != left, &Quiet, &Quiet), None, "it may not move");
     }
 
     /// A row of nine and no room in it but at its far end: one after another they go on by a block and the gap, though
@@ -170,7 +173,7 @@ mod tests {
         let laid = b.put(e, 10.0, 100.0);
         let checker = checker(&b);
         let laid = [(laid, Placement::at(10.0, 100.0))];
-        let all = push_aside(&checker, &laid, |id| !walls.contains(&id), &Quiet).expect("13 mm are left");
+        let all = push_aside(&checker, &laid, |id| !walls.contains(&id), &Quiet, &Quiet).expect("13 mm are left");
         assert!(checker.conflicts_of(&all).is_empty());
         for (k, id) in row.iter().enumerate() {
             let at = all.iter().find(|(other, _)| other == id).expect("each has moved").1;
@@ -186,10 +189,10 @@ mod tests {
         let pair = [b.put(e, 150.0, 50.0), b.put(e, 150.0, 80.0)];
         let checker = checker(&b);
         let laid = [(pair[0], Placement::at(118.0, 70.0)), (pair[1], Placement::at(118.0, 100.0))];
-        let to = nearest_free(&checker, &[], &laid).expect("to the right");
+        let to = nearest_free(&checker, &[], &laid, &Quiet).expect("to the right");
         assert!((to[1].1.x - 123.0).abs() < 0.02, "{to:?}");
         assert!((to[1].1.y - to[0].1.y - 30.0).abs() < 1e-9 && to[0].1.x == to[1].1.x, "they keep their distance");
         assert!(checker.conflicts_of(&to).is_empty());
-        assert_eq!(nearest_free(&checker, &[], &to), Some(to));
+        assert_eq!(nearest_free(&checker, &[], &to, &Quiet), Some(to));
     }
 }

@@ -5,8 +5,11 @@ use std::collections::BTreeMap;
 use crate::{
     document::{CopyId, Footing, MachineId, MaterialId, PartId, PlateId, RecipeId},
     geom::Placement,
-    packing::Layout,
+    packing::{Item, Layout},
 };
+
+/// Copies and places are compared pair by pair up to so many pairs.
+const PAIRS: usize = 1_000_000;
 
 /// A plate that does not exist yet.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -110,6 +113,18 @@ impl Mapping {
     pub fn target(&self, bed: usize) -> Option<&Target> {
         self.beds.get(bed)
     }
+    /// The free copies where they lie now, as a layout of the problem with so many beds.
+    pub fn now(&self) -> Layout {
+        let mut beds = vec![Vec::new(); self.beds.len()];
+        for (shape, copies) in self.free.iter().enumerate() {
+            for &(_, bed, at) in copies {
+                if let Some(items) = beds.get_mut(bed) {
+                    items.push(Item { shape, at });
+                }
+            }
+        }
+        Layout { beds, unplaced: vec![0; self.shapes.len()] }
+    }
     /// What was left out of the problem, and why.
     pub fn left_out(&self) -> &[Unplaced] {
         &self.left_out
@@ -166,6 +181,9 @@ impl Mapping {
 
 /// For each place the free copy that takes it: pairs on the same bed first, then the nearest.
 fn nearest(free: &[(CopyId, usize, Placement)], places: &[(usize, Placement)]) -> Vec<Option<usize>> {
+    if free.len().saturating_mul(places.len()) > PAIRS {
+        return in_order(free, places);
+    }
     let mut pairs: Vec<(bool, f64, usize, usize)> = Vec::with_capacity(free.len() * places.len());
     for (i, f) in free.iter().enumerate() {
         for (j, p) in places.iter().enumerate() {
@@ -184,10 +202,35 @@ fn nearest(free: &[(CopyId, usize, Placement)], places: &[(usize, Placement)]) -
     taken
 }
 
+/// For very many copies: those that stay where they are, then bed by bed in reading order.
+fn in_order(free: &[(CopyId, usize, Placement)], places: &[(usize, Placement)]) -> Vec<Option<usize>> {
+    let key = |bed: usize, at: Placement| (bed, at.y.to_bits(), at.x.to_bits());
+    let by_place: BTreeMap<_, usize> = free.iter().enumerate().map(|(i, f)| (key(f.1, f.2), i)).collect();
+    let mut gone = vec![false; free.len()];
+    let mut taken: Vec<Option<usize>> = Vec::with_capacity(places.len());
+    for p in places {
+        let same = by_place.get(&key(p.0, p.1)).copied().filter(|&i| !gone[i]);
+        if let Some(i) = same {
+            gone[i] = true;
+        }
+        taken.push(same);
+    }
+    let before = |a: (usize, Placement), b: (usize, Placement)| {
+        a.0.cmp(&b.0).then(a.1.y.total_cmp(&b.1.y)).then(a.1.x.total_cmp(&b.1.x))
+    };
+    let mut left: Vec<usize> = (0..free.len()).filter(|&i| !gone[i]).collect();
+    left.sort_by(|&a, &b| before((free[a].1, free[a].2), (free[b].1, free[b].2)));
+    let mut open: Vec<usize> = (0..places.len()).filter(|&j| taken[j].is_none()).collect();
+    open.sort_by(|&a, &b| before(places[a], places[b]));
+    for (i, j) in left.into_iter().zip(open) {
+        taken[j] = Some(i);
+    }
+    taken
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::packing::Item;
 
     fn mapping() -> Mapping {
         let at = Placement::at;
@@ -246,6 +289,19 @@ mod tests {
         assert!(matches!(placed.plates[2].target, Target::New(_)));
         let over = &placed.unplaced[0];
         assert_eq!((over.part, over.count, over.copies.len()), (PartId(1), 1, 1));
+    }
+
+    #[test]
+    fn very_many_copies_keep_their_places_and_each_finds_one() {
+        let at = |k: usize| Placement::at((k % 100) as f64, (k / 100) as f64);
+        let free: Vec<_> = (0..1500_usize).map(|k| (CopyId(u32::try_from(k).expect("small")), 0, at(k))).collect();
+        // The first hundred places go; a hundred others come.
+        let places: Vec<_> = (100..1600).map(|k| (0, at(k))).collect();
+        let taken = nearest(&free, &places);
+        assert!((0..1400).all(|j| taken[j] == Some(j + 100)));
+        let mut others: Vec<usize> = taken[1400..].iter().map(|t| t.expect("each finds one")).collect();
+        others.sort_unstable();
+        assert_eq!(others, (0..100).collect::<Vec<_>>());
     }
 
     #[test]

@@ -195,9 +195,8 @@ impl Session {
                 }
             }
             Action::Cancel => {
-                if let Some(a) = &mut self.arranging {
-                    a.discard = true;
-                    a.shown = None;
+                // What is discarded is not waited for.
+                if let Some(a) = self.arranging.take() {
                     a.ticket.cancel();
                 }
             }
@@ -365,10 +364,11 @@ impl Session {
         let checker = Checker::new(&job, plate, self.shapes(), self.prepared());
         let moved = match landing {
             Landing::There => None,
-            Landing::NearestFree => nearest_free(&checker, &[], &laid),
+            Landing::NearestFree => nearest_free(&checker, &[], &laid, &Deadline::new(&Quiet, Some(MAKING_ROOM))),
             Landing::PushAside => {
+                let parting = Deadline::new(&Quiet, Some(MAKING_ROOM / 2));
                 let watch = Deadline::new(&Quiet, Some(MAKING_ROOM));
-                push_aside(&checker, &laid, |id| copy(id).is_some_and(|c| !c.locked), &watch)
+                push_aside(&checker, &laid, |id| copy(id).is_some_and(|c| !c.locked), &parting, &watch)
             }
         };
         let Some(moved) = moved else {
@@ -737,18 +737,22 @@ impl Session {
             }
             Aim::Pack { .. } => packing::beds_bound(&task.bounding()),
         };
-        if matches!(task.problem.aim, Aim::Pack { .. }) {
-            self.plates_bound = bound;
-        }
         let mut plates: Vec<PlateId> = Vec::new();
         for b in 0..task.problem.beds.len() {
             if let Some(plate::Target::Existing(id)) = task.mapping.target(b) {
                 plates.push(*id);
             }
         }
+        let topped = match &task.problem.aim {
+            Aim::TopUp { shares, .. } => {
+                (0..shares.len()).find(|&s| shares[s] > 0.0).and_then(|s| task.mapping.part(s))
+            }
+            Aim::Pack { .. } => None,
+        };
         let print = fingerprint(self.job(), &plates, 0);
         let ticket = self.runner.submit(
             Request::Arrange {
+                now: matches!(task.problem.aim, Aim::Pack { .. }).then(|| task.mapping.now()),
                 problem: Arc::new(task.problem.clone()),
                 seed: limits.seed,
                 rounds: limits.rounds,
@@ -763,15 +767,15 @@ impl Session {
             label: label.into(),
             done: 0.0,
             what: String::new(),
-            copies: 0,
             bound,
             task,
             best: None,
             shown: None,
             drop_empty,
-            discard: false,
             bound_of,
             begun_with: self.history.shared_job(),
+            limit: limits.time,
+            topped,
         });
     }
 

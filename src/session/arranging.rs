@@ -5,7 +5,7 @@ use std::{collections::BTreeMap, sync::Arc, time::Duration};
 use crate::{
     document::{CopyId, Job, PartId, PlateId},
     edit::{Command, PlateSetup, PlateTarget, Put},
-    packing::{Bound, Layout},
+    packing::{Aim, Bound, Item, Layout},
     plate::{NewPlate, Placed, PlacedCopy, Target, Task},
     work::Ticket,
 };
@@ -37,8 +37,6 @@ pub struct Arranging {
     pub done: f64,
     /// What it does.
     pub what: String,
-    /// Copies placed by the best layout so far.
-    pub copies: usize,
     /// What no layout can beat, where it is known.
     pub bound: Option<Bound>,
     pub(super) task: Arc<Task>,
@@ -46,11 +44,58 @@ pub struct Arranging {
     /// The job as it would be with the best layout so far: what the sheet shows meanwhile.
     pub(super) shown: Option<Arc<Job>>,
     pub(super) drop_empty: bool,
-    pub(super) discard: bool,
     /// The plate topped up, for its bound.
     pub(super) bound_of: Option<PlateId>,
+    /// The part topped up, if it is one.
+    pub(super) topped: Option<PartId>,
     /// The job as it was when the search began.
     pub(super) begun_with: Arc<Job>,
+    /// Time allowed.
+    pub(super) limit: Option<Duration>,
+}
+
+/// How a search gets on, for one line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Standing {
+    /// Copies placed by the best layout so far, with those that stay where they are.
+    pub copies: usize,
+    /// Shadows of all copies on the beds in use as a share of the room there, 0 to 1.
+    pub density: f64,
+    /// Beds in use.
+    pub beds: usize,
+    /// What no layout can beat, where it is known: copies (Top up) or beds (Pack).
+    pub bound: Option<Bound>,
+    /// Is the bound on beds?
+    pub bounds_beds: bool,
+    /// Time spent and allowed, s.
+    pub time_s: Option<(f64, f64)>,
+}
+
+impl Arranging {
+    /// How it gets on.
+    pub fn standing(&self) -> Standing {
+        let problem = &self.task.problem;
+        let area = |items: &[Item]| -> f64 {
+            items.iter().filter_map(|i| problem.shapes.get(i.shape)).map(|s| s.shadow.region().area()).sum()
+        };
+        // Before a better layout is found: what lies there now.
+        let now = self.task.mapping.now();
+        let layout = self.best.as_deref().unwrap_or(&now);
+        let (mut copies, mut beds, mut covered, mut room) = (0, 0, 0.0, 0.0);
+        for (n, bed) in problem.beds.iter().enumerate() {
+            let free = layout.beds.get(n).map_or(&[][..], Vec::as_slice);
+            copies += free.len() + bed.fixed.len();
+            if free.len() + bed.fixed.len() > 0 {
+                beds += 1;
+                covered += area(free) + area(&bed.fixed);
+                room += bed.room.area();
+            }
+        }
+        let density = if room > 0.0 { covered / room } else { 0.0 };
+        let time_s = self.limit.map(|l| (self.done * l.as_secs_f64(), l.as_secs_f64()));
+        let bounds_beds = matches!(problem.aim, Aim::Pack { .. });
+        Standing { copies, density, beds, bound: self.bound, bounds_beds, time_s }
+    }
 }
 
 /// The command that turns a layout into the job's plates.

@@ -128,6 +128,7 @@ impl Session {
         let job = self.history.shared_job();
         self.refresh_shapes(&job);
         self.refresh_supports(&job);
+        self.stop_superseded(&job);
         self.refresh_views(&job);
         self.refresh_spools(&job);
         self.refresh_job_findings(&job);
@@ -211,11 +212,30 @@ impl Session {
 
     /// Submits work unless the same is under way already.
     pub(super) fn ask_once(&mut self, pending: Pending, request: impl FnOnce() -> Request) {
-        if self.pending.values().any(|p| *p == pending) {
+        if self.pending.values().any(|(_, p)| *p == pending) {
             return;
         }
         let ticket = self.runner.submit(request(), 0);
-        self.pending.insert(ticket.id, pending);
+        self.pending.insert(ticket.id, (ticket, pending));
+    }
+
+    /// Stops work on profiles and supports that nobody asks for any more: with another recipe or pose, what was begun
+    /// would only hold up what is wanted now.
+    fn stop_superseded(&self, job: &Job) {
+        let wanted: BTreeSet<ProfileKey> = job.parts.iter().filter_map(|p| Self::profile_key(job, p)).collect();
+        for (ticket, pending) in self.pending.values() {
+            if let Pending::Profile(key) | Pending::Supports(key) = pending
+                && !wanted.contains(key)
+            {
+                ticket.cancel();
+            }
+        }
+    }
+
+    /// How far the profile is that is computed now, 0 to 1.
+    pub fn profile_progress(&self) -> Option<f64> {
+        let (ticket, done) = self.profile_done?;
+        self.pending.contains_key(&ticket).then_some(done)
     }
 
     fn refresh_views(&mut self, job: &Arc<Job>) {
@@ -467,7 +487,7 @@ impl Session {
 
     /// Forgets who was asked for what was cancelled.
     pub(super) fn forget(&mut self, ticket: TicketId) -> Option<Pending> {
-        self.pending.remove(&ticket)
+        self.pending.remove(&ticket).map(|(_, pending)| pending)
     }
 
     /// The checker of a plate, made ready for questions.

@@ -9,7 +9,7 @@ use crate::{
     document::{Job, Part, Plate, PlateId},
     drawing::{self, Palette, Paper, SheetFacts, SheetInput},
     formats::write::{
-        self, ModelOptions, Placements, PlateModel, WriteError, export_name, placements, placements_csv,
+        self, ModelOptions, Placements, PlateModel, PlateTime, WriteError, export_name, placements, placements_csv,
         placements_json,
     },
     mesh::TriMesh,
@@ -44,9 +44,13 @@ impl Written {
 const PX_PER_MM: f64 = 10.0;
 
 impl Session {
-    /// Where every copy lies: the contract of `placements.json`.
+    /// Where every copy lies and what its plate takes: the contract of `placements.json`.
     pub fn placements(&self, only: Option<PlateId>) -> Placements {
-        placements(self.job(), self.shapes(), only, &self.placements_bounds())
+        let plates = &self.job().plates;
+        placements(self.job(), self.shapes(), only, &self.placements_bounds()).with_times(|number| {
+            let plate = plates.get(number.checked_sub(1)?)?;
+            self.view(plate.id)?.estimate.as_ref().map(PlateTime::from)
+        })
     }
 
     /// Writes the hand-over files of all plates into a folder, which is made if missing. Files of an earlier export of
@@ -130,6 +134,7 @@ impl Session {
             date: self.today(),
             time_s: estimate.map(|e| e.time_s),
             mass_g: estimate.map(|e| e.filament.mass_g),
+            items: estimate.map(|e| e.items),
             paper: Paper::A4,
         };
         let mut input = SheetInput::of_plate(job, plate.id, self.shapes(), self.prepared(), &facts)?;

@@ -27,7 +27,7 @@ mod world;
 
 pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
 pub use action::{Action, Ask, Landing, Scope, Side, TopUp};
-pub use arranging::{ArrangeLimits, Arranging};
+pub use arranging::{ArrangeLimits, Arranging, Standing};
 pub use derived::PlateView;
 pub use disk::Disk;
 pub use error::SessionError;

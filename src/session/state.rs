@@ -15,9 +15,9 @@ use super::{
 use crate::{
     document::{CopyId, Job, PartId, Plate, PlateId},
     edit::History,
-    packing::Bound,
+    packing::{Aim, Bound},
     plate::{Conflict, Finding, Prepared, Shapes},
-    work::{Answer, Event, KeptProfiles, Runner, TicketId},
+    work::{Answer, Event, KeptProfiles, Runner, Ticket, TicketId},
 };
 
 /// Something to be told, once.
@@ -39,15 +39,16 @@ pub struct Session {
     pub(super) path: Option<PathBuf>,
     pub(super) library: Library,
     pub(super) caches: Caches,
-    pub(super) pending: BTreeMap<TicketId, Pending>,
+    pub(super) pending: BTreeMap<TicketId, (Ticket, Pending)>,
+    pub(super) profile_done: Option<(TicketId, f64)>,
     pub(super) plate: Option<PlateId>,
     pub(super) part: Option<PartId>,
     pub(super) selection: BTreeSet<CopyId>,
     pub(super) arranging: Option<Arranging>,
     pub(super) gauging: Option<Gauging>,
     pub(super) limits: super::ArrangeLimits,
-    pub(super) bounds: BTreeMap<PlateId, Bound>,
-    pub(super) plates_bound: Option<Bound>,
+    pub(super) bounds: BTreeMap<PlateId, (Option<PartId>, Known)>,
+    pub(super) plates_bound: Option<Known>,
     pub(super) why_unplaced: BTreeMap<PartId, String>,
     pub(super) notices: Vec<Notice>,
     pub(super) asked: Option<Ask>,
@@ -81,6 +82,7 @@ impl Session {
             library: Library::default(),
             caches: Caches::default(),
             pending: BTreeMap::new(),
+            profile_done: None,
             plate: None,
             part: None,
             selection: BTreeSet::new(),
@@ -225,13 +227,22 @@ impl Session {
     }
     /// No more copies than this fit on the plate, as far as Top up has found out.
     pub fn bound(&self, plate: PlateId) -> Option<Bound> {
-        self.bounds.get(&plate).copied()
+        self.bounds.get(&plate).filter(|(_, b)| b.holds(self, &[plate])).map(|(_, b)| b.bound)
+    }
+    /// Of which part [`Session::bound`] speaks.
+    pub fn bound_part(&self, plate: PlateId) -> Option<PartId> {
+        self.bounds.get(&plate).and_then(|(part, _)| *part)
+    }
+    /// No fewer plates than this hold what was packed last, as long as nothing has changed since.
+    pub fn plates_bound(&self) -> Option<Bound> {
+        let all: Vec<PlateId> = self.job().plates.iter().map(|p| p.id).collect();
+        self.plates_bound.as_ref().filter(|b| b.holds(self, &all)).map(|b| b.bound)
     }
     /// Bounds and reasons for the hand-over files.
     pub fn placements_bounds(&self) -> crate::formats::write::PlacementsBounds {
         crate::formats::write::PlacementsBounds {
-            plates: self.plates_bound,
-            by_plate: self.bounds.clone(),
+            plates: self.plates_bound(),
+            by_plate: self.bounds.keys().filter_map(|&p| Some((p, self.bound(p)?))).collect(),
             why_unplaced: self.why_unplaced.clone(),
         }
     }
@@ -297,12 +308,13 @@ impl Session {
                     a.what = what;
                 } else if let Some(g) = self.gauging.as_mut().filter(|g| g.ticket.id == ticket) {
                     g.done = done;
+                } else if matches!(self.pending.get(&ticket), Some((_, Pending::Profile(_)))) {
+                    self.profile_done = Some((ticket, done));
                 }
             }
             Event::Improved(ticket, layout) => {
                 let job = self.history.shared_job();
                 if let Some(a) = self.arranging.as_mut().filter(|a| a.ticket.id == ticket) {
-                    a.copies = layout.count();
                     let command = command_of(&a.task, &layout, a.drop_empty);
                     a.shown = crate::edit::apply(&job, &command).ok().map(|(j, _)| Arc::new(j));
                     a.best = Some(layout);
@@ -348,7 +360,7 @@ impl Session {
             }
             _ => a.best.clone(),
         };
-        let Some(layout) = layout.filter(|_| !a.discard) else { return };
+        let Some(layout) = layout else { return };
         let job = self.history.shared_job();
         let plates: Vec<PlateId> = a.existing_plates();
         let apart = fingerprint(&job, &plates, 0) != a.ticket.fingerprint;
@@ -361,8 +373,10 @@ impl Session {
                 self.why_unplaced.remove(&part.id);
             }
         }
-        if let (Some(plate), Some(bound), false) = (a.bound_of, a.bound, apart) {
-            self.bounds.insert(plate, bound);
+        if !apart && layout.count() > 0 && *layout == a.task.mapping.now() {
+            self.plates_bound = a.bound.map(|b| Known::now(&self.history.shared_job(), b));
+            self.tell("no tighter arrangement was found: everything stays where it is");
+            return;
         }
         let command = if apart {
             command_apart(&job, &a.begun_with, &a.task, &layout)
@@ -371,6 +385,14 @@ impl Session {
         };
         match self.history.apply(&a.label, &command) {
             Ok(out) => {
+                if let (Some(bound), false) = (a.bound, apart) {
+                    let known = Known::now(&self.history.shared_job(), bound);
+                    match (&a.task.problem.aim, a.bound_of) {
+                        (Aim::Pack { .. }, _) => self.plates_bound = Some(known),
+                        (Aim::TopUp { .. }, Some(plate)) => drop(self.bounds.insert(plate, (a.topped, known))),
+                        _ => {}
+                    }
+                }
                 if apart && out.copies.is_empty() && placed.count() > 0 {
                     self.tell_fault(
                         "what was arranged has changed meanwhile, and nothing of it can be placed: pack again",
@@ -408,6 +430,24 @@ impl Session {
         if self.part.is_none_or(|id| job.part(id).is_none()) {
             self.part = None;
         }
+    }
+}
+
+/// A bound, and the job for which it was found.
+#[derive(Debug, Clone)]
+pub(super) struct Known {
+    bound: Bound,
+    of: Arc<Job>,
+}
+
+impl Known {
+    fn now(job: &Arc<Job>, bound: Bound) -> Self {
+        Self { bound, of: Arc::clone(job) }
+    }
+    /// Are these plates, and what counts for the room on them, still as they were?
+    fn holds(&self, session: &Session, plates: &[PlateId]) -> bool {
+        let job = session.history.shared_job();
+        Arc::ptr_eq(&job, &self.of) || fingerprint(&job, plates, 0) == fingerprint(&self.of, plates, 0)
     }
 }
 

@@ -13,8 +13,13 @@ use crate::{
     mesh::{self, TriMesh},
     packing::{self, Dealing, Layout, Problem, Wishes},
     plate::PartShape,
-    watch::Watch,
+    watch::{Quiet, Watch},
 };
+
+/// Share of the time for the search where copies are dealt over plates after it.
+const SEARCHING: f64 = 2.0 / 3.0;
+/// What is left for wishes once a person takes the best layout so far.
+const MOMENT: Duration = Duration::from_millis(150);
 
 /// Requests of one lane run one after another; lanes run beside each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -100,7 +105,9 @@ pub enum Request {
         limit: Option<Duration>,
         /// What is preferred among equally good layouts.
         wishes: Wishes,
-        /// How copies are dealt over several beds; takes as long again at most.
+        /// The layout that is there already, and that the answer is never worse than.
+        now: Option<Layout>,
+        /// How copies are dealt over several beds; takes a third of the time.
         dealing: Dealing,
     },
     /// Measure a machine-code file.
@@ -151,12 +158,20 @@ impl Request {
             Self::Supports { mesh, linear, recipe } => {
                 part_supports(&mesh, &linear, &recipe, &teller).ok().map(|c| Answer::Supports(Arc::new(c)))
             }
-            Self::Arrange { problem, seed, rounds, limit, wishes, dealing } => {
-                let deadline = Deadline::new(&teller, limit);
-                let layout = packing::solve(&problem, seed, rounds, &deadline);
-                let deadline = Deadline::new(&teller, limit);
+            Self::Arrange { problem, now, seed, rounds, limit, wishes, dealing } => {
+                // One time for all: what is dealt takes its share of it.
+                let share = if dealing.is_none() { 1.0 } else { SEARCHING };
+                let part = |share: f64| limit.map(|l| l.mul_f64(share));
+                let deadline = Deadline::new(&teller, part(share)).within(0.0, share);
+                let layout = packing::solve_from(&problem, now.as_ref(), seed, rounds, &deadline);
+                // Who takes the best so far still wants it as wished: a moment is left for that.
+                let (quiet, taken) = (Quiet, Watch::<Layout>::cancelled(&teller));
+                let watch: &dyn Watch<Layout> = if taken { &quiet } else { &teller };
+                let rest = |share: f64| if taken { Some(MOMENT) } else { part(share) };
+                let deadline = Deadline::new(watch, rest(1.0 - share)).within(share, 1.0);
                 let layout = packing::deal(&problem, &layout, &dealing, seed, rounds, &deadline);
-                Some(Answer::Layout(Arc::new(packing::prefer(&problem, &layout, &wishes, &teller))))
+                let deadline = Deadline::new(watch, rest(1.0)).within(1.0, 1.0);
+                Some(Answer::Layout(Arc::new(packing::prefer(&problem, &layout, &wishes, &deadline))))
             }
             Self::Gauge { mut source, size, basis } => {
                 match gauge::measure(&mut source.0, size, &basis, &teller as &dyn Watch) {

@@ -7,7 +7,8 @@ use stonehand::{
         Copy, CopyId, FileUnit, Footing, Job, KeepOut, Machine, MachineId, Material, MaterialId, MeshId, MeshRef, Part,
         PartId, Plate, PlateId, Pose, Recipe, RecipeId, Turns,
     },
-    formats::write::PlateModel,
+    estimate::Items,
+    formats::write::{PlateModel, PlateTime},
     geom::{Outline, Point, Polygon, Region},
     mesh::TriMesh,
     plate::{PartShape, Shapes},
@@ -145,6 +146,24 @@ impl Fixture {
             copies,
         });
         Self { job, shapes, meshes: by_part }
+    }
+
+    /// A time of the plate; the items add up to it.
+    pub(crate) fn time() -> PlateTime {
+        let items = Items {
+            heat_up_s: 180.0,
+            walls_s: 1500.0,
+            solid_s: 800.0,
+            infill_s: 500.0,
+            footing_s: 95.0,
+            travel_s: 150.0,
+            retraction_s: 95.0,
+            layer_change_s: 60.0,
+            slowing_s: 470.0,
+            end_s: 50.0,
+            ..Items::default()
+        };
+        PlateTime { time_s: 3900.0, mass_g: 12.3, items }
     }
 
     /// Hands the plate with its meshes to `f`.

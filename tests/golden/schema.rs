@@ -92,13 +92,18 @@ fn breaches(value: &Value) -> Vec<String> {
 
 fn written() -> Value {
     let f = Fixture::new();
-    let p = placements(&f.job, &f.shapes, None, &PlacementsBounds::default());
+    let p = placements(&f.job, &f.shapes, None, &PlacementsBounds::default()).with_times(|_| Some(Fixture::time()));
     serde_json::from_slice(&placements_json(&p).expect("writable")).expect("JSON")
 }
 
 #[test]
 fn what_is_written_keeps_to_the_schema() {
     assert_eq!(breaches(&written()), Vec::<String>::new());
+    let mut not_estimated = written();
+    for key in ["time_s", "mass_g", "items"] {
+        not_estimated["plates"][0][key] = Value::Null;
+    }
+    assert_eq!(breaches(&not_estimated), Vec::<String>::new());
 }
 
 #[test]
@@ -127,13 +132,15 @@ fn every_key_that_is_written_is_described_and_required() {
 
 #[test]
 fn the_schema_refuses_what_is_wrong() {
-    let planted: [(&str, Value); 6] = [
+    let planted: [(&str, Value); 8] = [
         ("/plates/0/copies/0/matrix", serde_json::json!([1, 0, 0])),
         ("/plates/0/copies/0/x_mm", serde_json::json!("60,0")),
         ("/plates/0/copies/0/file_unit", serde_json::json!("mile")),
         ("/plates/0/copies/0/footing/kind", serde_json::json!("skirt")),
         ("/version", serde_json::json!(2)),
         ("/margins/gap_mm", serde_json::json!(-1)),
+        ("/plates/0/time_s", serde_json::json!("an hour")),
+        ("/plates/0/items/walls_s", serde_json::json!(-1)),
     ];
     for (place, wrong) in planted {
         let mut value = written();

@@ -24,7 +24,14 @@ use crate::{
 
 /// The sheet of the fixture's plate.
 pub(crate) fn sheet_input(f: &Fixture) -> SheetInput {
-    let facts = SheetFacts { date: "2026-11-25".into(), time_s: Some(3900.0), mass_g: Some(12.3), paper: Paper::A4 };
+    let time = Fixture::time();
+    let facts = SheetFacts {
+        date: "2026-11-25".into(),
+        time_s: Some(time.time_s),
+        mass_g: Some(time.mass_g),
+        items: Some(time.items),
+        paper: Paper::A4,
+    };
     SheetInput::of_plate(&f.job, PLATE, &f.shapes, &Prepared::new(), &facts).expect("the plate is there")
 }
 
@@ -44,7 +51,9 @@ fn csv_and_json() {
         by_plate: [(PLATE, Bound { kind: BoundKind::ByArea, value: 60 })].into(),
         ..PlacementsBounds::default()
     };
-    let p = placements(&f.job, &f.shapes, None, &bounds);
+    let p = placements(&f.job, &f.shapes, None, &bounds).with_times(|number| (number == 1).then(Fixture::time));
+    let time = Fixture::time();
+    assert_eq!(time.items.total_s(), time.time_s);
     same_text("placements.csv", &placements_csv(&p).expect("writable"));
     same_text("placements.json", &placements_json(&p).expect("writable"));
     assert!(placements(&f.job, &f.shapes, Some(stonehand::document::PlateId(77)), &bounds).plates.is_empty());

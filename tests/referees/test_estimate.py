@@ -45,6 +45,20 @@ def test_items_and_layers_add_up(jobs):
             assert layer["time_s"] + layer["unserved_s"] >= (layer["minimum_s"] or 0) - 1e-6
 
 
+def test_placements_tell_the_same_time(jobs, tmp_path):
+    """An export's times, masses and items are those of the estimate, and add up."""
+    plates = json.loads(program.run("estimate", jobs["order"], "--json", status=(0, 1)))["plates"]
+    placements, _ = program.export(jobs["order"], tmp_path / "out", status=(0, 1))
+    told = {plate["plate"]: plate for plate in placements["plates"]}
+    assert plates
+    for plate in plates:
+        handed = told[plate["plate"]]
+        for key in ("time_s", "mass_g"):
+            assert handed[key] == pytest.approx(plate[key], rel=1e-9)
+        assert handed["items"] == pytest.approx(plate["items"], rel=1e-9)
+        assert sum(handed["items"].values()) == pytest.approx(handed["time_s"], rel=1e-9)
+
+
 def test_mass_is_filament_times_density(columns):
     """Reference: 2.98255 g/m for 1.24 g/cm³ at 1.75 mm; in general ρ π d²/4."""
     one, three, job = columns

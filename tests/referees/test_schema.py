@@ -34,6 +34,7 @@ def test_what_pack_tells_is_valid(jobs, validator, tmp_path):
     [
         ("version",), ("unit",), ("origin",), ("margins",), ("margins", "gap_mm"), ("margins", "tolerance_mm"), ("plates",),
         ("unplaced",), ("plates", 0, "machine"), ("plates", 0, "bed"), ("plates", 0, "bed", "outline"), ("plates", 0, "density"),
+        ("plates", 0, "time_s"), ("plates", 0, "mass_g"), ("plates", 0, "items"), ("plates", 0, "items", "walls_s"),
         ("plates", 0, "copies"), ("plates", 0, "copies", 0, "copy"), ("plates", 0, "copies", 0, "matrix"),
         ("plates", 0, "copies", 0, "sha256"), ("plates", 0, "copies", 0, "mirrored"), ("plates", 0, "copies", 0, "shadow"),
         ("plates", 0, "copies", 0, "footing_outline"), ("plates", 0, "copies", 0, "pose"),

@@ -196,3 +196,37 @@ fn topping_up_keeps_what_is_there_and_its_bound_counts_it() {
     }
     assert!(desk.session.view(plate).is_some_and(|v| v.conflicts.is_empty()));
 }
+
+#[test]
+fn packing_a_full_plate_loses_no_copy_and_never_loosens_it() {
+    let mut desk = Desk::with_job();
+    desk.act(Action::TopUp(TopUp::Part(desk.part())));
+    let full = desk.places();
+    // The very first layout, as if one took it at once: one copy after another, by far not as tight as what is there.
+    let limits = desk.session.limits();
+    desk.session.set_limits(stonehand::session::ArrangeLimits { rounds: Some(0), time: None, ..limits });
+    desk.act(Action::Pack(Scope::Plate));
+    assert_eq!(desk.places().len(), full.len());
+    let told = desk.session.take_notices();
+    assert!(told.iter().any(|n| n.text.contains("no tighter arrangement")) || desk.places() != full, "{told:?}");
+}
+
+#[test]
+fn a_bound_is_said_only_of_what_it_was_found_for() {
+    let mut desk = Desk::with_job();
+    let plate = desk.session.plate_id().expect("a plate");
+    desk.act(Action::TopUp(TopUp::Part(desk.part())));
+    let bound = desk.session.bound(plate).expect("a bound");
+    assert_eq!(desk.session.bound_part(plate), Some(desk.part()));
+    desk.act(Action::SetTitle("Another".into()));
+    assert_eq!(desk.session.bound(plate), Some(bound), "a title takes no room");
+    let mut margins = desk.session.job().margins;
+    margins.gap_mm += 4.0;
+    desk.act(Action::SetMargins(margins));
+    assert_eq!(desk.session.bound(plate), None, "with another gap others may fit");
+    desk.act(Action::Undo);
+    assert_eq!(desk.session.bound(plate), Some(bound));
+    desk.act(Action::Undo);
+    desk.act(Action::Undo);
+    assert_eq!(desk.session.bound(plate), None, "the copies are gone");
+}

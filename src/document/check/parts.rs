@@ -5,6 +5,8 @@ use crate::document::{Footing, Job};
 
 /// The most copies an order line may ask for.
 pub const MOST_WANTED: u32 = 1_000_000;
+/// The farthest a footing may reach beyond the contact, mm: what a person can type, and what an estimate takes.
+pub const MOST_FOOTING_MM: f64 = 100.0;
 
 /// Adds a fault for each number of a part out of its range.
 pub fn check(job: &Job, faults: &mut Vec<Fault>) {
@@ -24,7 +26,7 @@ pub fn check(job: &Job, faults: &mut Vec<Fault>) {
 
 /// Adds a fault where a footing's width is out of its range.
 pub(super) fn footing(f: Footing, place: &str, faults: &mut Vec<Fault>) {
-    within(faults, format!("{place}.width_mm"), f.width_mm(), 0.0, 1000.0);
+    within(faults, format!("{place}.width_mm"), f.width_mm(), 0.0, MOST_FOOTING_MM);
 }
 
 /// Rows of unit length at right angles, determinant +1, to 1e-6.
@@ -66,6 +68,14 @@ mod tests {
     fn a_negative_brim() {
         let places = faults_after(|j| j.parts[0].footing = Footing::Brim { width_mm: -3.0 });
         assert_eq!(places, ["parts[0].footing.width_mm"]);
+    }
+
+    /// No brim that could not be typed either: one of half a metre would be laid for ever.
+    #[test]
+    fn a_brim_beyond_reason() {
+        let with = |width_mm| faults_after(|j| j.parts[0].footing = Footing::Brim { width_mm });
+        assert!(with(super::MOST_FOOTING_MM).is_empty());
+        assert_eq!(with(500.0), ["parts[0].footing.width_mm"]);
     }
 
     #[test]

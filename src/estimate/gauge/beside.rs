@@ -78,7 +78,14 @@ mod tests {
 
     fn estimate(layers: Vec<LayerEstimate>) -> PlateEstimate {
         let filament = Filament { volume_mm3: 1.0, length_mm: 1.0, mass_g: 1.0, cost: 0.0 };
-        PlateEstimate { time_s: 0.0, filament, items: Items::default(), layers, tours: TourPlan::default() }
+        PlateEstimate {
+            time_s: 0.0,
+            filament,
+            items: Items::default(),
+            layers,
+            arrivals_s: Vec::new(),
+            tours: TourPlan::default(),
+        }
     }
 
     fn factor(e: &PlateEstimate, made_with: f64, moving_s: f64) -> f64 {

@@ -8,6 +8,7 @@ use serde_json::ser::Formatter;
 use super::{WriteError, assembly::mesh_ref, file_to_bed};
 use crate::{
     document::{Copy, FileUnit, Footing, Job, PartId, Plate, PlateId},
+    estimate::{Items, PlateEstimate},
     geom::{Point, Region, offset},
     packing::Bound,
     plate::Shapes,
@@ -71,8 +72,93 @@ pub struct PlateRecord {
     pub density: f64,
     /// No more copies than this fit; none where it was not worked out.
     pub bound: Option<Bound>,
+    /// Its time, s: the sum of `items`; none where it was not estimated.
+    pub time_s: Option<f64>,
+    /// Its filament, g; none where it was not estimated.
+    pub mass_g: Option<f64>,
+    /// Where the time goes; none where it was not estimated.
+    pub items: Option<ItemsRecord>,
     /// What lies on it.
     pub copies: Vec<CopyRecord>,
+}
+
+/// Where a plate's seconds go. They add up to its time.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+pub struct ItemsRecord {
+    /// Heating up, and purging before the first layer.
+    pub heat_up_s: f64,
+    /// Wall loops.
+    pub walls_s: f64,
+    /// Solid layers.
+    pub solid_s: f64,
+    /// Sparse infill.
+    pub infill_s: f64,
+    /// Supports.
+    pub support_s: f64,
+    /// Skirt, brims, rafts.
+    pub footing_s: f64,
+    /// Moves without a bead.
+    pub travel_s: f64,
+    /// Drawing back and priming.
+    pub retraction_s: f64,
+    /// Layer changes.
+    pub layer_change_s: f64,
+    /// Beads laid slower so that layers cool.
+    pub slowing_s: f64,
+    /// Waiting for layers to cool.
+    pub waiting_s: f64,
+    /// From the last layer to the end.
+    pub end_s: f64,
+}
+
+impl From<Items> for ItemsRecord {
+    fn from(i: Items) -> Self {
+        Self {
+            heat_up_s: i.heat_up_s,
+            walls_s: i.walls_s,
+            solid_s: i.solid_s,
+            infill_s: i.infill_s,
+            support_s: i.support_s,
+            footing_s: i.footing_s,
+            travel_s: i.travel_s,
+            retraction_s: i.retraction_s,
+            layer_change_s: i.layer_change_s,
+            slowing_s: i.slowing_s,
+            waiting_s: i.waiting_s,
+            end_s: i.end_s,
+        }
+    }
+}
+
+/// A plate's estimate, as far as it is handed over.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct PlateTime {
+    /// Time, s: the sum of `items`.
+    pub time_s: f64,
+    /// Filament, g.
+    pub mass_g: f64,
+    /// Where the seconds go.
+    pub items: Items,
+}
+
+impl From<&PlateEstimate> for PlateTime {
+    fn from(e: &PlateEstimate) -> Self {
+        Self { time_s: e.time_s, mass_g: e.filament.mass_g, items: e.items }
+    }
+}
+
+impl Placements {
+    /// With the estimates of its plates, which `of` knows by their number, from 1.
+    #[must_use]
+    pub fn with_times(mut self, of: impl Fn(usize) -> Option<PlateTime>) -> Self {
+        for plate in &mut self.plates {
+            let time = of(plate.plate);
+            plate.time_s = time.map(|t| t.time_s);
+            plate.mass_g = time.map(|t| t.mass_g);
+            plate.items = time.map(|t| t.items.into());
+        }
+        self
+    }
 }
 
 /// A bed.
@@ -161,7 +247,7 @@ pub struct PlacementsBounds {
 }
 
 /// Where every copy of a job lies, or those of one plate. Outlines are empty and the matrix is none where a part's shape
-/// is missing from `shapes`.
+/// is missing from `shapes`. Times are none: [`Placements::with_times`] adds them.
 pub fn placements(job: &Job, shapes: &Shapes, only_plate: Option<PlateId>, bounds: &PlacementsBounds) -> Placements {
     let m = &job.margins;
     let unplaced = job
@@ -282,6 +368,9 @@ fn plate_record(rings: &mut Rings<'_>, number: usize, plate: &Plate, bound: Opti
         bed,
         density: if bed_area > 0.0 { covered / bed_area } else { 0.0 },
         bound,
+        time_s: None,
+        mass_g: None,
+        items: None,
         copies: plate.copies.iter().map(|c| copy_record(rings, c)).collect(),
     }
 }

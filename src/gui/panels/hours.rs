@@ -23,8 +23,8 @@ pub(crate) fn show(ui: &mut Ui, session: &Session) {
     });
     let Some(estimate) = estimate else {
         let nothing = session.plate().is_none_or(|p| p.copies.is_empty());
-        let waiting = if nothing { "Nothing to estimate yet." } else { "Working it out…" };
-        let words = read::no_estimate(session).filter(|_| !nothing).unwrap_or(waiting);
+        let waiting = if nothing { "Nothing to estimate yet.".into() } else { read::working_words(session) };
+        let words = read::no_estimate(session).filter(|_| !nothing).map_or(waiting, str::to_owned);
         ui.label(RichText::new(words).small().color(theme.faint));
         return;
     };

@@ -19,6 +19,9 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     let theme = Theme::of(ui.visuals());
     if let Some(arranging) = session.arranging() {
         ui.add(MoveButton::new(&arranging.label, &arranging.what).progress(Some(arranging.done as f32)));
+        if let Some(standing) = read::standing_words(session) {
+            ui.label(RichText::new(standing).small().color(theme.faint));
+        }
         ui.add_space(4.0);
         ui.horizontal(|ui| {
             for action in [Action::Take, Action::Cancel] {
@@ -51,6 +54,9 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         }
         if unplaced > 0 {
             line = format!("{line}; {unplaced} of the order not placed");
+        }
+        if let Some(bound) = session.plates_bound().filter(|b| b.value > 1) {
+            line = format!("{line}; at least {} plates are needed ({})", bound.value, bound.kind.words());
         }
         ui.label(RichText::new(line).small().color(theme.faint));
     }

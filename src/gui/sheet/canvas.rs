@@ -256,5 +256,7 @@ fn title_words(session: &Session, job: &Job, plate: &Plate, mm_per_pt: f64) -> T
         time: estimate.map_or_else(|| "…".into(), |e| words::long_time(e.time_s)),
         mass: estimate.map_or_else(|| "…".into(), |e| words::mass(e.filament.mass_g)),
         copies: plate.copies.len().to_string(),
+        // The particulars beside the sheet list them.
+        items: Vec::new(),
     }
 }

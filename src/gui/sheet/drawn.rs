@@ -107,7 +107,7 @@ impl Drawn {
             gap_ring: gap_rings,
         };
         let at = copy.placement();
-        let section = self.sections.of(copy.part).map(|s| (s.clone(), at));
+        let section = self.sections.of(copy.id).map(|s| (s.clone(), at));
         let old = self.copies.get(&copy.id);
         let same = old.is_some_and(|k| k.key == key);
         let base = if let (true, Some(k)) = (same, old) {
@@ -133,7 +133,7 @@ impl Drawn {
                 (_, Some((region, at))) => Some(Arc::new(region.placed(*at))),
                 (_, None) => None,
             },
-            support: match (&base.support, self.sections.support_of(copy.part)) {
+            support: match (&base.support, self.sections.support_of(copy.id)) {
                 (Some(kept), Some(_)) if same && self.sections.unchanged() => Some(kept.clone()),
                 (_, Some(region)) => Some(Arc::new(region.placed(at))),
                 (_, None) => None,

@@ -62,7 +62,7 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, zoom: &mut Zoom, wishes: &mut
 fn nothing(session: &Session) -> String {
     match session.plate() {
         Some(p) if !p.copies.is_empty() => {
-            read::no_estimate(session).map_or_else(|| "Working it out…".into(), str::to_owned)
+            read::no_estimate(session).map_or_else(|| read::working_words(session), str::to_owned)
         }
         _ => "How long each layer takes, and whether it has time to cool, is drawn here once copies lie on a plate"
             .into(),
