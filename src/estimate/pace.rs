@@ -77,3 +77,30 @@ impl Pace {
         wanted.min(self.flow_mm3_s / (self.height_mm * width_mm).max(1e-9)).min(self.cap_mm_s)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::document::RecipeId;
+
+    /// v ≤ Q / (w h): 11 mm³/s through a bead of 0.45 × 0.2 mm are 122.22 mm/s; 60 mm/s there are 5.40 mm³/s. Source: arithmetic.
+    #[test]
+    fn the_flow_limit_caps_the_speed() {
+        let fast = Recipe {
+            wall_mm_s: 400.0,
+            solid_mm_s: 400.0,
+            infill_mm_s: 400.0,
+            flow_mm3_s: 11.0,
+            ..Recipe::plain(RecipeId(1))
+        };
+        let pace = Pace::new(&fast, false).expect("a sound recipe");
+        for kind in [Kind::Walls, Kind::Solid, Kind::Infill, Kind::Support, Kind::Footing] {
+            assert!((pace.speed(kind, 0.45) - 122.222_222).abs() < 1e-5);
+            assert!((pace.speed(kind, 0.9) - 61.111_111).abs() < 1e-5, "twice as wide, half as fast");
+        }
+        let just = Recipe { wall_mm_s: 60.0, flow_mm3_s: 5.4, ..fast };
+        assert!((Pace::new(&just, false).expect("sound").speed(Kind::Walls, 0.45) - 60.0).abs() < 1e-9);
+        let less = Recipe { flow_mm3_s: 5.3, ..just };
+        assert!(Pace::new(&less, false).expect("sound").speed(Kind::Walls, 0.45) < 59.0);
+    }
+}

@@ -69,10 +69,10 @@ pub(crate) fn standing_words(session: &Session) -> Option<String> {
             words.push(format!("{} plates", s.beds));
         }
     }
-    if let Some(bound) = s.bound {
+    // That one plate takes at least one plate is not worth saying.
+    if let Some(bound) = s.bound.filter(|b| !s.bounds_beds || b.value > 1) {
         let kind = bound.kind.words();
         words.push(match (s.bounds_beds, bound.value) {
-            (true, 1) => format!("at least 1 plate ({kind})"),
             (true, n) => format!("at least {n} plates ({kind})"),
             (false, n) => format!("at most {n} can fit ({kind})"),
         });

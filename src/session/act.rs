@@ -20,8 +20,6 @@ use crate::{
 
 /// Time for placing single copies while the person waits.
 const AT_ONCE: std::time::Duration = std::time::Duration::from_millis(400);
-/// Time for parting the copies under a drop: longer, and letting go is felt.
-const MAKING_ROOM: std::time::Duration = std::time::Duration::from_millis(90);
 /// Most copies made by one request for rows and columns.
 const MOST_GRID: u32 = 5000;
 
@@ -364,10 +362,10 @@ impl Session {
         let checker = Checker::new(&job, plate, self.shapes(), self.prepared());
         let moved = match landing {
             Landing::There => None,
-            Landing::NearestFree => nearest_free(&checker, &[], &laid, &Deadline::new(&Quiet, Some(MAKING_ROOM))),
+            Landing::NearestFree => nearest_free(&checker, &[], &laid, &Deadline::new(&Quiet, Some(self.drop_time))),
             Landing::PushAside => {
-                let parting = Deadline::new(&Quiet, Some(MAKING_ROOM / 2));
-                let watch = Deadline::new(&Quiet, Some(MAKING_ROOM));
+                let parting = Deadline::new(&Quiet, Some(self.drop_time / 2));
+                let watch = Deadline::new(&Quiet, Some(self.drop_time));
                 push_aside(&checker, &laid, |id| copy(id).is_some_and(|c| !c.locked), &parting, &watch)
             }
         };

@@ -4,6 +4,7 @@ use std::{
     collections::{BTreeMap, BTreeSet},
     path::{Path, PathBuf},
     sync::Arc,
+    time::Duration,
 };
 
 use super::{
@@ -19,6 +20,9 @@ use crate::{
     plate::{Conflict, Finding, Prepared, Shapes},
     work::{Answer, Event, KeptProfiles, Runner, Ticket, TicketId},
 };
+
+/// Time for a drop that makes room or looks for some: longer, and letting go is felt.
+const MAKING_ROOM: Duration = Duration::from_millis(90);
 
 /// Something to be told, once.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -47,6 +51,7 @@ pub struct Session {
     pub(super) arranging: Option<Arranging>,
     pub(super) gauging: Option<Gauging>,
     pub(super) limits: super::ArrangeLimits,
+    pub(super) drop_time: Duration,
     pub(super) bounds: BTreeMap<PlateId, (Option<PartId>, Known)>,
     pub(super) plates_bound: Option<Known>,
     pub(super) why_unplaced: BTreeMap<PartId, String>,
@@ -89,6 +94,7 @@ impl Session {
             arranging: None,
             gauging: None,
             limits: super::ArrangeLimits::default(),
+            drop_time: MAKING_ROOM,
             bounds: BTreeMap::new(),
             plates_bound: None,
             why_unplaced: BTreeMap::new(),
@@ -224,6 +230,10 @@ impl Session {
     /// Sets how long Pack and Top up may search.
     pub fn set_limits(&mut self, limits: super::ArrangeLimits) {
         self.limits = limits;
+    }
+    /// Sets how long a drop may look for room; 90 ms unless set.
+    pub fn set_drop_time(&mut self, time: Duration) {
+        self.drop_time = time;
     }
     /// No more copies than this fit on the plate, as far as Top up has found out.
     pub fn bound(&self, plate: PlateId) -> Option<Bound> {

@@ -19,6 +19,7 @@ impl<'a, T: ?Sized> Deadline<'a, T> {
     }
 
     /// One of several pieces of work: its progress is the whole's between two shares, 0 to 1.
+    #[must_use]
     pub fn within(mut self, from: f64, to: f64) -> Self {
         self.span = (from, to);
         self

@@ -56,7 +56,8 @@ def sections(mesh, binary):
     ours = float(re.search(r"sections in ([\d.]+) s", said).group(1))
     print(f"trimesh: {LAYERS} sections {theirs:.2f} s, area {area:.3f}")
     print(f"stonehand: {said}")
-    print(f"ratio of the sections {theirs / ours:.1f}")
+    both = float(re.search(r"with paths in ([\d.]+) s", said).group(1))
+    print(f"ratio of the sections {theirs / ours:.1f}, with our paths {theirs / both:.1f}")
 
 
 def main():

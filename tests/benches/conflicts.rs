@@ -131,7 +131,7 @@ fn bench(c: &mut Criterion) {
         });
     });
     assert!(made > 0, "no drop found room");
-    println!("longest drop {longest:?}");
+    eprintln!("longest drop {longest:?}");
     c.bench_function("whole plate of 500", |b| b.iter(|| checker.conflicts()));
     c.bench_function("checker built", |b| b.iter(|| Checker::new(&job, &job.plates[0], &shapes, &prepared)));
     c.bench_function("plate from nothing", |b| b.iter(|| conflicts(&job, &job.plates[0], &shapes)));

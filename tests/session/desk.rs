@@ -79,6 +79,8 @@ impl Desk {
 pub(crate) fn on(world: Box<dyn World>) -> Session {
     let mut session = Session::new(world, Runner::inline());
     session.set_limits(ArrangeLimits { seed: 3, rounds: Some(1), time: None });
+    // Tests are not held against the clock.
+    session.set_drop_time(std::time::Duration::from_mins(1));
     session
 }
 

@@ -69,3 +69,26 @@ fn a_number_that_counts_for_plates_alone_computes_nothing_and_a_speed_does() {
     assert_eq!(kept(&desk.files).len(), 2);
     assert_eq!(stonehand::estimate::profile_recipe(&Recipe::plain(RecipeId(9))).id, RecipeId(0));
 }
+
+#[test]
+fn moving_turning_and_adding_copies_computes_nothing() {
+    let mut desk = Desk::with_job();
+    desk.act(Action::SelectAll);
+    for action in [Action::Nudge(3.0, -2.0), Action::Turn(30.0), Action::Duplicate, Action::Undo, Action::Redo] {
+        desk.act(action);
+    }
+    assert_eq!(desk.session.profiles_computed(), 1);
+}
+
+#[test]
+fn what_nobody_asks_for_any_more_holds_nothing_up() {
+    let mut desk = Desk::with_job();
+    let recipe = desk.session.job().recipes[0].clone();
+    // Both at once: the first is still under way, or has not begun, when the second takes its place.
+    desk.session.act(Action::SetRecipe(Box::new(Recipe { wall_mm_s: 37.0, ..recipe.clone() })));
+    desk.session.act(Action::SetRecipe(Box::new(Recipe { wall_mm_s: 38.0, ..recipe })));
+    desk.session.tick();
+    let plate = desk.session.plate_id().expect("a plate");
+    assert!(desk.session.view(plate).and_then(|v| v.estimate.as_ref()).is_some());
+    assert_eq!((desk.session.preparing(), desk.session.profile_progress()), (0, None));
+}
