@@ -72,9 +72,10 @@ pub(crate) fn standing_words(session: &Session) -> Option<String> {
     // That one plate takes at least one plate is not worth saying.
     if let Some(bound) = s.bound.filter(|b| !s.bounds_beds || b.value > 1) {
         let kind = bound.kind.words();
+        let of = s.topped.and_then(|id| session.job().part(id)).map_or_else(String::new, |p| format!(" {}", p.letter));
         words.push(match (s.bounds_beds, bound.value) {
             (true, n) => format!("at least {n} plates ({kind})"),
-            (false, n) => format!("at most {n} can fit ({kind})"),
+            (false, n) => format!("at most {n}{of} can fit ({kind})"),
         });
     }
     if let Some((spent, allowed)) = s.time_s {

@@ -65,6 +65,8 @@ pub struct Standing {
     pub beds: usize,
     /// What no layout can beat, where it is known: copies (Top up) or beds (Pack).
     pub bound: Option<Bound>,
+    /// The part the bound speaks of (Top up).
+    pub topped: Option<PartId>,
     /// Is the bound on beds?
     pub bounds_beds: bool,
     /// Time spent and allowed, s.
@@ -94,7 +96,7 @@ impl Arranging {
         let density = if room > 0.0 { covered / room } else { 0.0 };
         let time_s = self.limit.map(|l| (self.done * l.as_secs_f64(), l.as_secs_f64()));
         let bounds_beds = matches!(problem.aim, Aim::Pack { .. });
-        Standing { copies, density, beds, bound: self.bound, bounds_beds, time_s }
+        Standing { copies, density, beds, bound: self.bound, topped: self.topped, bounds_beds, time_s }
     }
 }
 

@@ -15,6 +15,8 @@ LAYER, BEAD, WALLS, SOLID = 0.2, 0.45, 2, 3
 NAMES = ("torus", "box", "l_prism", "cavity", "corner-bracket.stl", "jar-lid-adapter.stl")
 # Two walls fill most of it: walls only.
 NARROW = "queen-cage-peg.stl"
+# Wall loops alone are judged of these.
+WALLED = ("entrance-gate.stl", "feeder-float.stl", "feeder-funnel.stl", "frame-spacer.obj", "sphere", "star_prism")
 # Corners keep sharp down to 30° between the edges: 1 / sin 15°.
 MITRE = 1 / math.sin(math.radians(15))
 
@@ -44,7 +46,7 @@ def parts(files, tmp_path_factory):
     """name → (its layers, its sections by trimesh and shapely)."""
     folder = tmp_path_factory.mktemp("paths")
     out = {}
-    for name in (*NAMES, NARROW):
+    for name in (*NAMES, NARROW, *WALLED):
         layers, _ = laid(folder, name, files[name])
         mesh = trimesh.load_mesh(files[name])
         low = mesh.bounds[0, 2]
@@ -59,7 +61,7 @@ def roomy(section, by):
     return not core.is_empty and inset(core, -by).area > 0.999 * section.area
 
 
-@pytest.mark.parametrize("name", (*NAMES, NARROW))
+@pytest.mark.parametrize("name", (*NAMES, NARROW, *WALLED))
 def test_wall_loops_are_insets(parts, name):
     """shapely: loop i's centre line is the section inset by (i + ½) beads, corners sharp; lengths within 0.1 % on every layer."""
     judged = 0
