@@ -1,5 +1,15 @@
 //! The window, driven by names, pointer and keys, with no display.
+//!
+//! - `moves`: Pack of a part of the plate, drops that make room, a search that is taken
+//! - `preferences`: what is chosen among equals; `heights`: the strip's marks and the sections on the sheet
+//! - `world`: files in memory
 
+#[path = "gui/heights.rs"]
+mod heights;
+#[path = "gui/moves.rs"]
+mod moves;
+#[path = "gui/preferences.rs"]
+mod preferences;
 #[path = "gui/world.rs"]
 mod world;
 
@@ -11,7 +21,9 @@ use egui_kittest::{
     kittest::{NodeT, Queryable},
 };
 use stonehand::{
-    document::{Copy, CopyId, Sensor, TailFixed},
+    document::{Copy, CopyId, PartId, Sensor, TailFixed},
+    estimate::PlateEstimate,
+    geom::Point,
     gui::{App, Picker, Question},
     session::{Action, ArrangeLimits, Session},
     work::Runner,
@@ -19,6 +31,9 @@ use stonehand::{
 use world::Files;
 
 type Window = Harness<'static, App>;
+
+/// A search that ends by itself, the same each time.
+const ONE_ROUND: ArrangeLimits = ArrangeLimits { seed: 1, rounds: Some(1), time: None };
 
 /// A dialog that always answers the same.
 struct Answers(Vec<PathBuf>);
@@ -62,20 +77,50 @@ fn sample_window() -> (Files, Window) {
     (files, window_of(s))
 }
 
-/// A new job with three copies of one part on the plate, far apart.
-fn small_window() -> (Files, Window) {
-    let files = Files::samples();
-    let mut s = session(&files);
-    s.act(Action::AddFiles(vec!["/shop/corner-bracket.stl".into()]));
+/// A new job with these meshes as parts and copies of them on a plate: which part, where (mm). Nothing is selected.
+fn placed_window(files: &Files, meshes: &[&str], places: &[(usize, f64, f64)]) -> Window {
+    let mut s = session(files);
+    s.act(Action::AddFiles(meshes.iter().map(|m| PathBuf::from("/shop").join(m)).collect()));
     s.tick();
-    let part = s.job().parts[0].id;
-    for at in [(60.0, 60.0), (140.0, 60.0), (60.0, 140.0)] {
-        s.act(Action::PlaceAt(part, stonehand::geom::Point::new(at.0, at.1)));
+    let parts: Vec<PartId> = s.job().parts.iter().map(|p| p.id).collect();
+    for &(part, x, y) in places {
+        s.act(Action::PlaceAt(parts[part], Point::new(x, y)));
         s.tick();
     }
     s.act(Action::SelectNone);
     s.tick();
-    (files, window_of(s))
+    window_of(s)
+}
+
+/// A new job with three copies of one part on the plate, far apart.
+fn small_window() -> (Files, Window) {
+    let files = Files::samples();
+    let w = placed_window(&files, &["corner-bracket.stl"], &[(0, 60.0, 60.0), (0, 140.0, 60.0), (0, 60.0, 140.0)]);
+    (files, w)
+}
+
+/// The sample job with its work on threads, all of it prepared; a search may take a minute.
+fn searching_window() -> Window {
+    let mut s = Session::new(Box::new(Files::samples()), Runner::threads(&(Arc::new(|| ()) as _)));
+    s.act(Action::Open("/shop/hive-fittings.stonehand".into()));
+    s.set_limits(ArrangeLimits { seed: 1, rounds: None, time: Some(std::time::Duration::from_mins(1)) });
+    let app = App::new(s);
+    let mut w = Harness::builder().with_size(Vec2::new(1280.0, 800.0)).with_max_steps(60).build_eframe(move |_| app);
+    until(&mut w, &|w| w.state().session().preparing() == 0 && !copies(w).is_empty());
+    w
+}
+
+/// Draws frames until something has come of work on other threads.
+#[track_caller]
+fn until(w: &mut Window, what: &dyn Fn(&Window) -> bool) {
+    for _ in 0..2000 {
+        w.step();
+        if what(w) {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
+    panic!("it never came");
 }
 
 fn copies(w: &Window) -> Vec<Copy> {
@@ -84,6 +129,23 @@ fn copies(w: &Window) -> Vec<Copy> {
 
 fn selected(w: &Window) -> Vec<CopyId> {
     w.state().session().selection().iter().copied().collect()
+}
+
+/// Where the middle of a copy's box lies, mm.
+fn place(copy: &Copy) -> Point {
+    Point::new(copy.x_mm, copy.y_mm)
+}
+
+/// Is the plate shown free of conflicts?
+fn is_sound(w: &Window) -> bool {
+    let s = w.state().session();
+    s.plate_id().and_then(|p| s.view(p)).is_some_and(|v| v.conflicts.is_empty())
+}
+
+/// The estimate of the plate shown.
+fn estimate(w: &Window) -> PlateEstimate {
+    let s = w.state().session();
+    s.plate_id().and_then(|p| s.view(p)).and_then(|v| v.estimate.clone()).expect("it is estimated")
 }
 
 /// Where a copy is drawn on the screen: a point inside its outline, by the ruler of two copies' boxes.
@@ -97,6 +159,11 @@ fn press(w: &mut Window, key: Key, modifiers: Modifiers) {
 }
 
 fn drag(w: &mut Window, from: Pos2, by: Vec2) {
+    drag_holding(w, from, by, Modifiers::NONE);
+}
+
+/// A drag; these keys are held down when the button comes up.
+fn drag_holding(w: &mut Window, from: Pos2, by: Vec2, keys: Modifiers) {
     w.hover_at(from);
     w.step();
     w.drag_at(from);
@@ -105,7 +172,9 @@ fn drag(w: &mut Window, from: Pos2, by: Vec2) {
         w.hover_at(from + by * (i as f32 / 5.0));
         w.step();
     }
+    w.event(egui::Event::ModifiersChanged(keys));
     w.drop_at(from + by);
+    w.event(egui::Event::ModifiersChanged(Modifiers::NONE));
     w.run();
 }
 
@@ -232,10 +301,8 @@ fn machine_code_is_held_against_the_plate_and_gives_its_time_factor() {
     let session = w.state().session();
     assert!(session.job().recipes[0].time_factor > 1.0);
     assert_eq!(session.undo_label(), Some("Set the time factor"));
-    w.get_by_label("Put away").scroll_to_me();
-    w.run();
-    w.get_by_label("Put away").click();
-    w.run();
+    reach(&mut w, "Put away");
+    push(&mut w, "Put away");
     assert_eq!(w.query_all_by_label("Gauge").count(), 0);
 }
 
@@ -361,14 +428,10 @@ fn pack_leaves_no_conflict() {
     let (_, mut w) = small_window();
     press(&mut w, Key::A, Modifiers::COMMAND);
     w.state_mut().session_mut().set_limits(ArrangeLimits { seed: 7, rounds: Some(2), time: None });
-    w.get_by_label("Pack").click();
-    w.run_steps(4);
-    w.run();
-    assert!(w.state().session().arranging().is_none());
+    arrange(&mut w, "Pack");
     assert_eq!(copies(&w).len(), 3);
-    let session = w.state().session();
-    assert!(session.plate_id().and_then(|p| session.view(p)).is_some_and(|v| v.conflicts.is_empty()));
-    assert_eq!(session.undo_label(), Some("Pack this plate"));
+    assert!(is_sound(&w));
+    assert_eq!(w.state().session().undo_label(), Some("Pack this plate"));
     let before = copies(&w);
     press(&mut w, Key::Z, Modifiers::COMMAND);
     assert_ne!(copies(&w), before);
@@ -377,7 +440,7 @@ fn pack_leaves_no_conflict() {
 #[test]
 fn an_area_is_drawn_and_topped_up() {
     let (_, mut w) = small_window();
-    w.state_mut().session_mut().set_limits(ArrangeLimits { seed: 1, rounds: Some(1), time: None });
+    w.state_mut().session_mut().set_limits(ONE_ROUND);
     let before = copies(&w);
     let bed = w.get_by_label("sheet").rect();
     press(&mut w, Key::T, Modifiers::SHIFT);
@@ -617,10 +680,6 @@ fn the_strip_is_zoomed_moved_and_read_while_the_cursor_stays() {
 #[test]
 fn marks_on_the_strip_put_the_height_cursor_there() {
     let (_files, mut w) = small_window();
-    let estimate = |w: &Window| {
-        let s = w.state().session();
-        s.plate_id().and_then(|p| s.view(p)).and_then(|v| v.estimate.clone()).expect("it is estimated")
-    };
     let e = estimate(&w);
     let worst = stonehand::estimate::cooling_summary(&e).worst_layer.expect("a minimum is set");
     let mark = w.get_by_label("worst layer").rect();
@@ -722,6 +781,20 @@ fn push(w: &mut Window, name: &str) {
     w.run();
 }
 
+/// Presses a move, and waits for what the search comes to.
+fn arrange(w: &mut Window, name: &str) {
+    w.get_by_label(name).click();
+    w.run_steps(4);
+    w.run();
+    assert!(w.state().session().arranging().is_none());
+}
+
+/// Brings into sight what is called so.
+fn reach(w: &mut Window, name: &str) {
+    w.get_by_label(name).scroll_to_me();
+    w.run();
+}
+
 /// A window on a new job with these files as parts; the first one's particulars are shown.
 fn parts_window(files: &[&str]) -> (Files, Window) {
     let world = Files::samples();
@@ -795,7 +868,7 @@ fn an_empty_window_says_where_to_begin_and_claims_nothing() {
 fn with_parts_and_no_plate_the_sheet_offers_to_place_them() {
     let (_, mut w) = parts_window(&["entrance-gate.stl"]);
     type_into(&mut w, "wanted of A", "4");
-    w.state_mut().session_mut().set_limits(ArrangeLimits { seed: 1, rounds: Some(1), time: None });
+    w.state_mut().session_mut().set_limits(ONE_ROUND);
     push(&mut w, "Place all that is wanted");
     w.run_steps(4);
     assert_eq!(copies(&w).len(), 4);
@@ -944,8 +1017,7 @@ fn footings_belong_to_a_part_or_to_a_copy() {
 fn machines_materials_and_recipes_are_edited() {
     let (_, mut w) = small_window();
     let edited = |w: &mut Window, field: &str, text: &str| {
-        w.get_by_label(field).scroll_to_me();
-        w.run();
+        reach(w, field);
         type_into(w, field, text);
     };
     push(&mut w, "Material");
@@ -996,8 +1068,7 @@ fn a_spool_is_put_on_the_shelf_weighed_and_chosen() {
     let (_, mut w) = small_window();
     press(&mut w, Key::Escape, Modifiers::NONE);
     push(&mut w, "Spools");
-    w.get_by_label("New spool").scroll_to_me();
-    w.run();
+    reach(&mut w, "New spool");
     push(&mut w, "New spool");
     let spool = |w: &Window| w.state().session().job().spools[0].clone();
     assert_eq!(spool(&w).grams_left, 1000.0);
@@ -1005,10 +1076,6 @@ fn a_spool_is_put_on_the_shelf_weighed_and_chosen() {
     w.run();
     let head = format!("{}, 1.00 kg", spool(&w).name);
     push(&mut w, &head);
-    let reach = |w: &mut Window, field: &str| {
-        w.get_by_label(field).scroll_to_me();
-        w.run();
-    };
     reach(&mut w, "grams left");
     type_into(&mut w, "grams left", "0,5");
     reach(&mut w, "sensor");
@@ -1028,25 +1095,8 @@ fn a_spool_is_put_on_the_shelf_weighed_and_chosen() {
 
 #[test]
 fn a_search_shows_itself_and_is_cancelled() {
-    let files = Files::samples();
-    let mut s = Session::new(Box::new(files.clone()), Runner::threads(&(Arc::new(|| ()) as _)));
-    s.act(Action::Open("/shop/hive-fittings.stonehand".into()));
-    let app = App::new(s);
-    let mut w = Harness::builder().with_size(Vec2::new(1280.0, 800.0)).with_max_steps(60).build_eframe(move |_| app);
-    let until = |w: &mut Window, what: &dyn Fn(&Window) -> bool| {
-        for _ in 0..2000 {
-            w.step();
-            if what(w) {
-                return;
-            }
-            std::thread::sleep(std::time::Duration::from_millis(5));
-        }
-        panic!("it never came");
-    };
-    until(&mut w, &|w| w.state().session().preparing() == 0 && !copies(w).is_empty());
+    let mut w = searching_window();
     let before = w.state().session().job().clone();
-    let limits = ArrangeLimits { seed: 1, rounds: None, time: Some(std::time::Duration::from_mins(1)) };
-    w.state_mut().session_mut().set_limits(limits);
     w.get_by_label("Pack").click();
     until(&mut w, &|w| w.query_by_label("Take best so far").is_some());
     // Copies, density, bound, time.
@@ -1092,4 +1142,26 @@ fn headroom_is_spoken_and_the_cursor_put_away() {
     w.get_by_label_contains("headroom at 9");
     press(&mut w, Key::H, Modifiers::NONE);
     assert_eq!(w.state().session().height_mm(), None);
+}
+
+#[test]
+fn a_folder_of_machine_code_is_listed_the_shortest_first() {
+    let (files, mut w) = small_window();
+    let layer = |i: u32| format!("G1 Z{:.1} F600\nG1 X90 E5 F900\nG1 X0 E5\n", 0.2 * f64::from(i));
+    for (name, layers) in [("long", 90), ("short", 9)] {
+        let code = format!("M83\n{}", (1..=layers).map(layer).collect::<String>());
+        files.put(format!("/night/{name}.gcode"), code.into_bytes());
+    }
+    w.state_mut().session_mut().act(Action::GaugeFolder("/night".into()));
+    w.state_mut().session_mut().tick();
+    w.run();
+    w.get_by_label_contains("2 of 2 files in night");
+    w.get_by_label_contains("path with a bead ");
+    w.get_by_label_contains("layer times over height: ");
+    assert_eq!(w.unnamed_widgets(), Vec::<String>::new());
+    let top = |name: &str| w.get_by_label_contains(name).rect().top();
+    assert!(top("short.gcode ") < top("long.gcode "));
+    w.get_by_label_contains("long.gcode ").click();
+    w.run();
+    assert_eq!(w.state().session().gauging().map(stonehand::session::Gauging::name), Some("long.gcode".into()));
 }

@@ -13,10 +13,13 @@ use super::{
 use crate::{
     document::PlateId,
     drawing::words,
-    estimate::gauge::{Basis, DwellUnit, Measured, beside, measure},
-    session::{Action, CODE_ENDINGS, Disk, Session, World, is_code, refusal},
+    estimate::gauge::{Basis, DwellUnit, LayerBeside, Measured, beside, layers_beside, least_estimated_layer, measure},
+    session::{Action, Disk, Session, World, code_files, no_code_in, refusal},
     watch::Quiet,
 };
+
+/// Most lines of layer times for a person: a screen of them. JSON has every layer.
+const MOST_LINES: usize = 20;
 
 /// Measures files, and folders of them.
 pub(super) fn gauge(p: &GaugePlan) -> Result<Done, Fail> {
@@ -102,7 +105,7 @@ fn measured(paths: &[PathBuf], basis: &Basis) -> Result<Vec<(String, Measured)>,
             all.push((path.display().to_string(), one(&disk, path, basis)?));
             continue;
         }
-        let files: Vec<PathBuf> = disk.list(path).into_iter().filter(|p| is_code(p) && !p.is_dir()).collect();
+        let files: Vec<PathBuf> = code_files(&disk, path).into_iter().filter(|p| !p.is_dir()).collect();
         let before = all.len();
         for file in &files {
             match one(&disk, file, basis) {
@@ -111,9 +114,8 @@ fn measured(paths: &[PathBuf], basis: &Basis) -> Result<Vec<(String, Measured)>,
             }
         }
         if all.len() == before {
-            let endings = CODE_ENDINGS.join(", ");
             return Err(Fail::new(if files.is_empty() {
-                format!("{}: holds no machine-code files (looked for the endings {endings})", path.display())
+                no_code_in(path)
             } else {
                 format!("{}: none of its machine-code files can be measured", path.display())
             }));
@@ -151,9 +153,44 @@ fn of_file(name: &str, m: &Measured, s: &Session, plate: Option<PlateId>) -> Val
                 json!({"item": name, "estimated_s": estimated, "measured_s": measured})
             }).collect::<Vec<_>>(),
             "estimated_layers": e.layers.len(), "estimated_filament_mm": e.filament.length_mm,
+            "estimated_least_layer": least_estimated_layer(e).map(|i| {
+                json!({"layer": i + 1, "z_mm": e.layers[i].top_mm, "time_s": e.layers[i].time_s})
+            }),
+            "layers": layers_beside(Some(e), m).iter().map(|l| {
+                json!({
+                    "z_mm": l.z_mm, "estimated_natural_s": l.natural_s, "estimated_s": l.estimated_s,
+                    "measured_s": l.measured_s,
+                })
+            }).collect::<Vec<_>>(),
             "time_factor": factor, "measured_factor": s.factor_for(id, m),
         })),
     })
+}
+
+/// "12.3 s"; a dash where there is none.
+fn tenths(seconds: Option<f64>) -> String {
+    seconds.map_or_else(|| "–".to_owned(), |s| format!("{s:.1} s"))
+}
+
+/// Layer times from the bed up, estimated and measured: a line a layer, or the means of so many layers that a screen holds them.
+fn layer_lines(layers: &[LayerBeside]) -> Vec<String> {
+    if layers.is_empty() {
+        return Vec::new();
+    }
+    let each = layers.len().div_ceil(MOST_LINES);
+    let head = if each == 1 { "layer times".to_owned() } else { format!("means of {each} layers") };
+    let mut lines = vec![format!("    {head:<19} {:>11} {:>14} {:>14}", "natural", "slowed, waited", "measured")];
+    for run in layers.chunks(each) {
+        let mean = |value: fn(&LayerBeside) -> Option<f64>| {
+            let all: Vec<f64> = run.iter().filter_map(value).collect();
+            tenths((!all.is_empty()).then(|| all.iter().sum::<f64>() / all.len() as f64))
+        };
+        let (from, to) = (run[0].z_mm, run[run.len() - 1].z_mm);
+        let at = if run.len() == 1 { format!("{from:.2} mm") } else { format!("{from:.2} – {to:.2} mm") };
+        let times = [mean(|l| l.natural_s), mean(|l| l.estimated_s), mean(|l| l.measured_s)];
+        lines.push(format!("    {at:<19} {:>11} {:>14} {:>14}", times[0], times[1], times[2]));
+    }
+    lines
 }
 
 /// A file for a person: beside the estimate where there is one.
@@ -174,11 +211,14 @@ fn in_words(name: &str, m: &Measured, s: &Session, plate: Option<PlateId>) -> St
             lines.push(format!("    {name:<16} {:>14} {:>14}", words::time(estimated), words::time(measured)));
         }
         lines.push(format!("    {:<16} {:>14} {:>14}", "layers", e.layers.len(), m.layers.len()));
+        let least = [least_estimated_layer(e).map(|i| e.layers[i].time_s), m.least_layer().map(|i| m.layers[i].time_s)];
+        lines.push(format!("    {:<16} {:>14} {:>14}", "least layer", tenths(least[0]), tenths(least[1])));
         let metres = [e.filament.length_mm, m.filament_mm].map(|mm| format!("{:.2} m", mm / 1000.0));
         lines.push(format!("    {:<16} {:>14} {:>14}", "filament", metres[0], metres[1]));
         if let Some(f) = s.factor_for(id, m) {
             lines.push(format!("    {:<16} {factor:>14} {f:>14}", "time factor"));
         }
+        lines.extend(layer_lines(&layers_beside(Some(e), m)));
     } else {
         for (name, seconds) in m.items.list() {
             lines.push(format!("    {name:<16} {:>14}", words::time(seconds)));

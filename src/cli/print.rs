@@ -56,8 +56,11 @@ pub(super) fn placed(s: &Session) -> Result<(), Fail> {
             let bound = s
                 .bound(p.id)
                 .map(|b| {
-                    let part = s.bound_part(p.id).and_then(|id| job.part(id)).map_or("", |p| p.letter.as_str());
-                    format!("; at most {} {part} can fit ({})", b.value, b.kind.words())
+                    let part = s
+                        .bound_part(p.id)
+                        .and_then(|id| job.part(id))
+                        .map_or_else(String::new, |p| format!(" {}", p.letter));
+                    format!("; at most {}{part} can fit ({})", b.value, b.kind.words())
                 })
                 .unwrap_or_default();
             writeln!(w, "plate {}  {machine}  {} copies  {time}{bound}", i + 1, p.copies.len())?;
@@ -154,7 +157,8 @@ pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
                     json!({
                         "z_mm": l.top_mm, "natural_s": l.natural_s, "minimum_s": l.minimum_s.unwrap_or(0.0),
                         "time_s": l.time_s, "slowing_s": l.slowing_s, "waiting_s": l.waiting_s,
-                        "unserved_s": l.unserved_s, "headroom": l.headroom, "copies": copies,
+                        "unserved_s": l.unserved_s, "headroom": l.headroom, "limited_by": l.limit().word(),
+                        "copies": copies,
                     })
                 })
                 .collect();
@@ -219,11 +223,13 @@ fn plate_spool(s: &Session, p: &Plate) -> Value {
     })
 }
 
-/// Beads of one layer of one copy alone.
+/// Beads of one layer of one copy alone: their length, and their volume, for not all are as wide as the recipe's.
 fn laid(l: &LayerWork) -> Value {
     json!({
         "area_mm2": l.area_mm2, "walls_mm": l.walls.length_mm, "solid_mm": l.solid.length_mm,
-        "infill_mm": l.infill.length_mm, "support_mm": l.support.length_mm, "volume_mm3": l.volume_mm3(),
+        "infill_mm": l.infill.length_mm, "support_mm": l.support.length_mm, "walls_mm3": l.walls.volume_mm3,
+        "solid_mm3": l.solid.volume_mm3, "infill_mm3": l.infill.volume_mm3, "support_mm3": l.support.volume_mm3,
+        "volume_mm3": l.volume_mm3(),
     })
 }
 

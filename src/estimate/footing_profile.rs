@@ -13,8 +13,8 @@ use super::{
     sums::Sums,
 };
 
-/// How far a brim loop may stray from the true offset, mm.
-const TOLERANCE_MM: f64 = 0.005;
+/// How far a loop may stray from the true offset, mm.
+pub(super) const TOLERANCE_MM: f64 = 0.005;
 /// Loops of a brim are laid one by one as far out as this, mm, ...
 const SINGLE_MM: f64 = 20.0;
 /// ... and no more than so many.
@@ -26,7 +26,9 @@ const MOST_GROUPS: usize = 8;
 ///
 /// A brim is loops on the plate's first layer, from the contact outwards. A raft is the recipe's number of solid layers under the
 /// part, on the plate's own layer grid: the first one as high as a first layer, the others as high as any. The part's layer k
-/// then lies on the plate's layer `lift_layers + k`; that its lowest layer keeps the first layer's bead is neglected in height.
+/// then lies on the plate's layer `lift_layers + k`; that its lowest layer keeps the first layer's bead is neglected in height. A part
+/// that touches the bed nowhere is raised all the same, by layers on which nothing is laid: what is drawn at a height and the height
+/// limit know its footing alone.
 ///
 /// Loops within 20 mm of the contact (100 of them at most) are laid one by one. Farther out, eight loops stand for all: each group
 /// of loops has the length that its area asks for (area over bead width), and the time for each millimetre of the loop in its middle. The
@@ -61,8 +63,8 @@ impl FootingProfile {
         };
         let grown = offset::grow(&contact, width, TOLERANCE_MM);
         let (layers, lift_layers) = match footing {
-            _ if contact.is_empty() => (Vec::new(), 0),
             Footing::Bare => (Vec::new(), 0),
+            Footing::Brim { .. } if contact.is_empty() => (Vec::new(), 0),
             Footing::Brim { .. } => {
                 let bead = recipe.bead_width_mm;
                 let loops = (width / bead).round() as usize;
@@ -128,8 +130,8 @@ pub fn lift_layers(footing: Footing, recipe: &Recipe) -> usize {
     }
 }
 
-/// So many loops round the contact; beyond the first `single` ones in groups.
-fn brim(contact: &Region, loops: usize, single: usize, recipe: &Recipe) -> Result<LayerWork, RecipeFault> {
+/// So many loops round the contact, the outermost first; beyond the first `single` ones in groups.
+pub(super) fn brim(contact: &Region, loops: usize, single: usize, recipe: &Recipe) -> Result<LayerWork, RecipeFault> {
     let pace = Pace::new(recipe, true)?;
     let bead = recipe.bead_width_mm;
     let single = loops.min(single);
@@ -233,6 +235,20 @@ mod tests {
         assert!(f.volume_mm3() > 0.0 && f.layers()[0].time_s().is_finite());
         let more = Footing::Brim { width_mm: MOST_FOOTING_MM + 1.0 };
         assert!(FootingProfile::compute(&combs(), more, &recipe).is_err());
+    }
+
+    /// Where nothing touches the bed there is nothing to lay, but a raft's layers are under the part as everywhere: the plate's third
+    /// layer is its first.
+    #[test]
+    fn a_raft_under_nothing_costs_nothing_and_lifts() {
+        let recipe = Recipe { raft_layers: 2, ..Recipe::plain(RecipeId(1)) };
+        let of = |footing| FootingProfile::compute(&Region::EMPTY, footing, &recipe).expect("sound");
+        let raft = of(Footing::Raft { width_mm: 4.0 });
+        assert_eq!((raft.lift_layers(), raft.layers().len(), raft.volume_mm3()), (2, 2, 0.0));
+        assert!((raft.lift_mm(&recipe) - recipe.raft_height_mm()).abs() < 1e-12);
+        assert!(raft.layers().iter().all(|l| l.is_empty() && l.time_s() == 0.0) && raft.hull().is_empty());
+        let brim = of(Footing::Brim { width_mm: 4.0 });
+        assert_eq!((brim.lift_layers(), brim.layers().len()), (0, 0));
     }
 
     /// A raft of many layers is laid as three are: the first, and one of each direction.

@@ -2,7 +2,7 @@
 
 use crate::document::{Material, Recipe};
 
-use super::{LayerEstimate, PlateEstimate, Profile, minimum_s};
+use super::{LayerEstimate, Limit, PlateEstimate, Profile, minimum_s};
 
 /// What stands out in the layers of a plate.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -34,7 +34,7 @@ pub fn cooling_summary(estimate: &PlateEstimate) -> CoolingSummary {
         least_headroom: worst.map(|w| w.1),
         first_layer_short: layers.first().is_some_and(short),
         short_layers: layers.iter().filter(|l| short(l)).count(),
-        unserved_layers: layers.iter().filter(|l| l.unserved_s > 1e-9).count(),
+        unserved_layers: layers.iter().filter(|l| l.limit() == Limit::LeastSpeed).count(),
         unserved_s: layers.iter().map(|l| l.unserved_s).sum(),
         alone_from: alone_from(layers),
     }

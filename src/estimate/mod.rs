@@ -7,7 +7,7 @@
 //! - [`FootingProfile`]: brim loops or raft layers; [`lift_layers`]: how many of them raise the part
 //!
 //! What a plate costs, on every pointer move:
-//! - [`plate()`], [`PlateInput`], [`PlateCopy`] → [`PlateEstimate`], [`Items`], [`LayerEstimate`]
+//! - [`plate()`], [`PlateInput`], [`PlateCopy`] → [`PlateEstimate`], [`Items`], [`LayerEstimate`]; [`Limit`]: what a layer's time comes from
 //! - [`Tour`], [`TourPlan`]: the way from copy to copy
 //!
 //! What it means:
@@ -27,6 +27,7 @@ mod floor_words;
 mod footing_profile;
 pub mod gauge;
 mod headroom;
+mod limit;
 pub mod motion;
 mod neighbours;
 mod pace;
@@ -36,6 +37,7 @@ mod plate_estimate;
 mod plate_layers;
 mod profile;
 mod runs_out;
+mod skirt;
 mod spans;
 mod spool_use;
 mod sums;
@@ -52,6 +54,7 @@ pub use filament::{
 pub use floor_words::{FloorWords, floor_words};
 pub use footing_profile::{FootingProfile, lift_layers};
 pub use headroom::{CoolingSummary, CopiesUntil, LastCopy, cooling_summary, copies_until_slowing_ends, last_copy};
+pub use limit::Limit;
 pub use pace::Kind;
 pub use paths::{LayerWork, Run};
 pub use plate::{PlateCopy, PlateInput, plate};

@@ -4,18 +4,13 @@ use std::sync::Arc;
 
 use crate::{
     document::{CopyId, LayerFloor, Machine, Material, Recipe},
-    geom::{Placement, Point, hull},
+    geom::{Placement, Point},
 };
 
 use super::{
     FootingProfile, Items, LayerEstimate, LayerWork, PlateEstimate, Profile, RecipeFault, Tour, check_machine,
-    check_material, filament, minimum_s,
-    motion::rest_to_rest_s,
-    pace::{Kind, Pace},
-    plate_layers,
-    spans::layer_span,
-    sums::Sums,
-    tour,
+    check_material, filament, minimum_s, motion::rest_to_rest_s, pace::Pace, plate_layers, skirt::skirt,
+    spans::layer_span, sums::Sums, tour,
 };
 
 /// One copy as the estimate needs it.
@@ -32,6 +27,10 @@ pub struct PlateCopy {
 }
 
 impl PlateCopy {
+    /// Where the head comes to it and leaves it, on the mean of all layers.
+    fn anchor(&self) -> Point {
+        self.placement.apply(self.profile.anchor())
+    }
     /// The copy's own layer on layer `i` of the plate, if it arrives there from its layer below.
     fn arrival(&self, i: usize) -> Option<&LayerWork> {
         let own = i.checked_sub(self.footing.lift_layers())?;
@@ -74,7 +73,7 @@ impl Group<'_> {
 ///
 /// Moves between copies go from one copy's anchor to the next one's, each with a retraction; the way is open, for the next layer
 /// begins with the copy where this one ends, and to and fro. There one more move leads from where the copy's layer ends to where its next
-/// one begins, drawn back where it crosses open air.
+/// one begins, drawn back where it crosses open air. The skirt comes first; from it one move, drawn back, leads to the first copy.
 ///
 /// # Errors
 /// Numbers of machine, material or recipe that [`check_machine`], [`check_material`] or [`super::check_recipe`] refuse.
@@ -83,7 +82,6 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
     check_machine(machine)?;
     check_material(material)?;
     let pace = Pace::new(recipe, false)?;
-    let first_pace = Pace::new(recipe, true)?;
     let factor = recipe.time_factor;
 
     let groups = grouped(copies);
@@ -103,7 +101,7 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
     let tours = if matches!(tour, Tour::None) {
         tour::plan(&[], &[], tour)
     } else {
-        let place: Vec<Point> = copies.iter().map(|c| c.placement.apply(c.profile.anchor())).collect();
+        let place: Vec<Point> = copies.iter().map(PlateCopy::anchor).collect();
         tour::plan(&sets.iter().map(|s| s.members.clone()).collect::<Vec<_>>(), &place, tour)
     };
     let mut arrivals_s = vec![0.0; layer_count];
@@ -126,7 +124,14 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
         }
     }
     if let Some(row) = rows.first_mut() {
-        skirt(copies, &first_pace, recipe, row);
+        let round = skirt(copies, recipe)?;
+        row.add(1.0, &Sums::of(&round));
+        let first = tours.sets().first().and_then(|s| s.order.first()).and_then(|&c| copies.get(c as usize));
+        if let Some(copy) = first.filter(|_| !round.is_empty()) {
+            let way_mm = round.end.distance(copy.anchor());
+            row.0[Sums::TRAVEL] += rest_to_rest_s(way_mm, pace.travel_mm_s, pace.travel_acceleration);
+            row.0[Sums::RETRACTION] += pace.retraction_s;
+        }
     }
 
     let mut items = Items {
@@ -210,27 +215,4 @@ fn grouped(copies: &[PlateCopy]) -> Vec<Group<'_>> {
         }
     }
     groups
-}
-
-/// Skirt loops round everything on the first layer: round the convex hull of all footings, with round corners. Each loop is
-/// taken as one straight move, for its corners are far apart or round.
-fn skirt(copies: &[PlateCopy], pace: &Pace, recipe: &Recipe, row: &mut Sums) {
-    if recipe.skirt_loops == 0 {
-        return;
-    }
-    let round = hull::convex_hull(copies.iter().flat_map(|c| c.footing.hull().iter().map(|&p| c.placement.apply(p))));
-    if round.len() < 3 {
-        return;
-    }
-    let around: f64 = (0..round.len()).map(|i| round[i].distance(round[(i + 1) % round.len()])).sum();
-    let speed = pace.speed(Kind::Footing, pace.bead_mm);
-    for i in 0..recipe.skirt_loops {
-        // Steiner: a convex loop grown by d is 2 π d longer.
-        let d = recipe.skirt_gap_mm + (f64::from(i) + 0.5) * pace.bead_mm;
-        let length = around + std::f64::consts::TAU * d;
-        let time = rest_to_rest_s(length, speed, pace.acceleration);
-        row.0[Sums::FOOTING] += time;
-        row.0[Sums::SLACK] += (rest_to_rest_s(length, speed.min(pace.least_mm_s), pace.acceleration) - time).max(0.0);
-        row.0[Sums::VOLUME] += length * pace.bead_mm * pace.height_mm;
-    }
 }

@@ -493,6 +493,37 @@ fn skirt_and_purge_are_counted() {
     near(without.filament.volume_mm3, p.volume_mm3() + 60.0, 1e-9);
 }
 
+/// A skirt is a path like any other: slowed for at its corners, with moves from loop to loop and from there to the first copy.
+#[test]
+fn a_skirt_is_laid_with_its_corners_and_moves() {
+    let (section, bare) = (block(20.0, 20.0), Footing::Bare);
+    let p = Arc::new(prism(&section, 10, &plain()));
+    let f = Arc::new(FootingProfile::compute(&section, bare, &plain()).expect("sound"));
+    let all = copies(&p, &f, &row(1, 0.0));
+    // Without a gap, at 150 mm/s: four sides of 20 mm and a round of 0.225 mm, at whose corners the head is slow. By hand, as one
+    // straight move from rest to rest: 0.1 s and 7.5 mm to get there, the same at the end.
+    let fast = Recipe { skirt_loops: 1, skirt_gap_mm: 0.0, first_layer_mm_s: 150.0, wall_mm_s: 150.0, ..plain() };
+    let fast = Recipe { flow_mm3_s: 100.0, ..fast };
+    let length = 80.0 + std::f64::consts::TAU * 0.225;
+    let straight = 0.2 + (length - 15.0) / 150.0;
+    let share = estimate(&all, &fast, Tour::Exact).items.footing_s / straight;
+    assert!((1.1..1.5).contains(&share), "{share}");
+    // The moves: 1 to 40 mm from the skirt's front left corner to the block, through open air; half a bead to two from loop to loop.
+    let with = |skirt_loops| estimate(&all, &Recipe { skirt_loops, ..plain() }, Tour::Exact).items;
+    let (none, one, two) = (with(0), with(1), with(2));
+    let way = |mm| motion::rest_to_rest_s(mm, 150.0, 2000.0);
+    assert!((way(5.0)..way(40.0)).contains(&(one.travel_s - none.travel_s)), "{}", one.travel_s - none.travel_s);
+    near(one.retraction_s - none.retraction_s, 2.0 / 35.0, 1e-9);
+    assert!((way(0.22)..way(0.9)).contains(&(two.travel_s - one.travel_s)), "{}", two.travel_s - one.travel_s);
+    near(two.retraction_s, one.retraction_s, 1e-9);
+    // Loops beyond number are laid in groups; their length stays true.
+    let many = Recipe { skirt_loops: 1000, ..plain() };
+    let (few, many) = (estimate(&all, &plain(), Tour::None), estimate(&all, &many, Tour::None));
+    let length = 1000.0 * (80.0 + std::f64::consts::TAU * (5.0 + 0.45 * 500.0));
+    near((many.filament.volume_mm3 - few.filament.volume_mm3) / (length * 0.09), 1.0, 1e-9);
+    near(many.items.footing_s * 25.0 / length, 1.0, 0.02);
+}
+
 #[test]
 fn absurd_recipes_are_refused_in_words() {
     let odd = [

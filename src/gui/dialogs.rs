@@ -46,7 +46,7 @@ impl Picker for SystemPicker {
                 one(dialog.save_file())
             }
             Ask::AddParts => dialog.add_filter("Meshes", &MESH_KINDS).pick_files().unwrap_or_default(),
-            Ask::Export => one(dialog.pick_folder()),
+            Ask::Export | Ask::GaugeFolder => one(dialog.pick_folder()),
             Ask::Gauge => one(dialog.add_filter("Machine code", &CODE_ENDINGS).pick_file()),
             Ask::ReplaceMesh(_) | Ask::LocateMesh(_) => one(dialog.add_filter("Meshes", &MESH_KINDS).pick_file()),
         }
@@ -64,6 +64,7 @@ impl Question {
             Ask::ReplaceMesh(_) => "Revised mesh",
             Ask::LocateMesh(_) => "Where is this mesh?",
             Ask::Gauge => "Gauge a machine-code file",
+            Ask::GaugeFolder => "Gauge a folder of machine code",
         }
     }
 }

@@ -103,6 +103,7 @@ fn job_menu(session: &Session) -> Vec<Item> {
         act(Action::Ask(Ask::AddParts)),
         act(Action::Ask(Ask::Export)),
         act(Action::Ask(Ask::Gauge)),
+        act(Action::Ask(Ask::GaugeFolder)),
         Item::Rule,
         act(Action::RefreshFromShop),
         act(Action::KeepAsShop),

@@ -125,7 +125,7 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath, wishes: &mut Vec<W
     let TypedPath { question, text, missing } = &mut typed;
     let note = match question.ask {
         Ask::AddParts => "No file dialog answered. Type the paths, one a line, or drop the files on the window.",
-        Ask::Export => "No file dialog answered. Type the folder's path.",
+        Ask::Export | Ask::GaugeFolder => "No file dialog answered. Type the folder's path.",
         _ => "No file dialog answered. Type the file's path.",
     };
     ui.add(Label::new(note).wrap());
@@ -173,6 +173,7 @@ pub(super) fn answer(question: &dialogs::Question, paths: Vec<PathBuf>) -> Optio
         Ask::ReplaceMesh(part) => Action::ReplaceMesh(part, path),
         Ask::LocateMesh(part) => Action::LocateMesh(part, path),
         Ask::Gauge => Action::Gauge(path),
+        Ask::GaugeFolder => Action::GaugeFolder(path),
         Ask::AddParts => return None,
     })
 }

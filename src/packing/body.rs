@@ -8,8 +8,11 @@ use std::{
 use super::{Problem, Shape, convex};
 use crate::geom::{Bounds, Placement, Point, Region, boolean, hull, offset, simplify};
 
-/// Search outlines keep at most about this many corners.
+/// Search outlines keep at most about this many corners; where thinning them that far would add more than
+/// [`FINE_SHARE`] of the size, this many.
 const CORNERS: usize = 56;
+const MANY_CORNERS: usize = 112;
+const FINE_SHARE: f64 = 3e-3;
 /// Arcs of gaps are drawn outside the true arc by at most this, mm.
 const ARC_TOLERANCE_MM: f64 = 0.01;
 
@@ -76,6 +79,9 @@ fn tidy(region: &Region) -> Region {
     let size = b.width().max(b.height());
     let mut thin = clean.clone();
     for share in [2e-5, 5e-5, 1e-4, 2e-4, 4e-4, 8e-4, 1.5e-3, 3e-3, 6e-3, 1.2e-2] {
+        if share > FINE_SHARE && thin.vertex_count() <= MANY_CORNERS {
+            break;
+        }
         thin = simplify::outward(&clean, size * share);
         if thin.vertex_count() <= CORNERS {
             break;

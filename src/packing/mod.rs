@@ -7,16 +7,17 @@
 //! - [`make_room`]: small moves that part copies from what was laid on them
 //! - [`deal`]: copies dealt over several beds as wished ([`Dealing`]), at no cost of a bed
 //! - [`verify`]: is a layout valid? [`Breach`]es where not; independent of the search
-//! - [`Bound`]: what no layout can beat; [`copies_bound`], [`beds_bound`]
+//! - [`Bound`]: what no layout can beat; [`copies_bound`], [`top_up_bound`], [`beds_bound`]
 //!
 //! Inside: `table` (shapes at their turns, zones of pairs), `body` (search outlines), `convex` and `zone` (sums of
 //! shapes), `home` (where a shape may lie on a bed), `field` (positions in contact), `place` and `fit` (the constructive moves),
 //! `pattern` (the lattice move), `boxes` over `rects` (equal rectangles), `grid` over `cells` (parts made of squares) and
-//! `repeat` (what they are used for), `separate` (the separating move) and `improve`
+//! `repeat` (what they are used for), `block` (a few copies that stand for one), `separate` (the separating move) and `improve`
 //! (what it is tried on), `plan` (a layout in the making and its score), `tidy` (rows made straight), `sound` (quick check before a layout is
 //! shown).
 
 mod aside;
+mod block;
 mod body;
 mod bound;
 mod bounds;
@@ -49,7 +50,7 @@ mod zone;
 
 pub use aside::make_room;
 pub use bound::{Bound, BoundKind};
-pub use bounds::{beds_bound, copies_bound};
+pub use bounds::{beds_bound, copies_bound, top_up_bound};
 pub use deal::{Dealing, Spread, deal};
 pub use layout::{Item, Layout};
 pub use prefer::{Wishes, prefer};

@@ -3,6 +3,9 @@
 use super::{Aim, Item, Layout, table::Table};
 use crate::geom::{Bounds, Placement, Point};
 
+/// Edges this near are in line, mm.
+const IN_LINE_MM: f64 = 1e-6;
+
 /// Free copies by bed: variant and where its origin lies.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Plan {
@@ -79,6 +82,15 @@ impl Plan {
     pub(super) fn bounds(&self, table: &Table<'_>, bed: usize) -> Bounds {
         self.beds[bed].iter().fold(Bounds::EMPTY, |b, &(v, at)| b.union(table.variants[v].bounds.moved(at)))
     }
+    /// Lines along which front and left edges of a bed's copies lie: few where they lie in rows.
+    fn lines(&self, table: &Table<'_>, bed: usize) -> usize {
+        let boxes = || self.beds[bed].iter().map(|&(v, at)| table.variants[v].bounds.moved(at).min);
+        let different = |mut edges: Vec<f64>| {
+            edges.sort_by(f64::total_cmp);
+            1 + edges.windows(2).filter(|w| w[1] - w[0] > IN_LINE_MM).count()
+        };
+        different(boxes().map(|p| p.x).collect()) + different(boxes().map(|p| p.y).collect())
+    }
     /// How good: compared number by number, less is better.
     pub(super) fn score(&self, table: &Table<'_>) -> Score {
         let used: Vec<usize> = (0..self.beds.len()).filter(|&b| !self.beds[b].is_empty()).collect();
@@ -90,6 +102,7 @@ impl Plan {
             })
             .sum();
         let count = self.beds.iter().map(Vec::len).sum::<usize>() as f64;
+        let lines = used.iter().map(|&b| self.lines(table, b)).sum::<usize>() as f64;
         match &table.problem.aim {
             Aim::Pack { counts } => {
                 let wanted: usize = counts.iter().sum();
@@ -100,7 +113,7 @@ impl Plan {
                 });
                 let last_copies = used.last().map_or(0, |&b| self.beds[b].len());
                 let last = if used.len() > 1 { [last, last_copies as f64] } else { [0.0, 0.0] };
-                Score([wanted as f64 - count, occupied as f64, last[0], last[1], boxes])
+                Score([wanted as f64 - count, occupied as f64, last[0], last[1], boxes, lines])
             }
             Aim::TopUp { shares, at_most } => {
                 let placed = self.counts(table);
@@ -109,7 +122,7 @@ impl Plan {
                     .map(|s| placed[s] as f64 / share(shares, s))
                     .fold(f64::INFINITY, f64::min);
                 let sets = if sets.is_finite() { sets } else { f64::from(u32::MAX) };
-                Score([-sets, -count, boxes, 0.0, 0.0])
+                Score([-sets, -count, boxes, lines, 0.0, 0.0])
             }
         }
     }
@@ -127,7 +140,7 @@ fn share(shares: &[f64], s: usize) -> f64 {
 
 /// Numbers compared in turn; less is better.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Score(pub(super) [f64; 5]);
+pub(super) struct Score(pub(super) [f64; 6]);
 
 impl Score {
     /// Better, and not only by rounding?

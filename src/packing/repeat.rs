@@ -1,21 +1,29 @@
 //! Lattices put to use: which shapes and beds they are sought for, and plans made of them.
 
 use super::{
-    Aim, Layout, boxes, grid,
+    Aim, Item, Layout,
+    block::{self, Block, Blocked},
+    boxes, grid,
     pattern::{self, Effort, Pattern},
     place::{self, Style},
     plan::Plan,
     table::Table,
 };
-use crate::watch::Watch;
+use crate::{geom::Placement, watch::Watch};
 
 /// Copies of one shape below which a lattice is not worth the time.
 const FEW: usize = 6;
 /// Shapes of a mixed order that lattices are sought for at most.
 const SHAPES: usize = 8;
 
-/// The best lattice of a shape on each bed that is worth one: shape, bed, copies.
-pub(super) type Lattices = Vec<(usize, usize, Pattern)>;
+/// The best lattice of a shape, or of a block of copies, on a bed that is worth one.
+#[derive(Debug, Clone)]
+pub(super) struct Laid {
+    bed: usize,
+    copies: Vec<Item>,
+}
+
+pub(super) type Lattices = Vec<Laid>;
 
 /// Lattices of the shapes that are asked for many times.
 pub(super) fn lattices(table: &Table<'_>, effort: Effort, watch: &dyn Watch<Layout>) -> Lattices {
@@ -37,28 +45,89 @@ pub(super) fn lattices(table: &Table<'_>, effort: Effort, watch: &dyn Watch<Layo
             }
         }
     }
-    let mut found: Lattices = Vec::new();
+    let mut found = Lattices::new();
     for s in shapes {
-        for bed in 0..table.problem.beds.len() {
-            if !table.admits(bed, s) {
-                continue;
-            }
-            let alike = |other: usize| {
-                let (a, b) = (&table.problem.beds[bed], &table.problem.beds[other]);
-                a.room == b.room && a.keep_outs == b.keep_outs && a.fixed == b.fixed
-            };
-            if let Some((.., same)) = found.iter().find(|(t, b, _)| *t == s && alike(*b)) {
-                let same = same.clone();
-                found.push((s, bed, same));
-            } else if let Some(p) = densest(table, bed, s, effort, watch) {
-                found.push((s, bed, p));
-            }
-            if watch.cancelled() {
-                return found;
-            }
+        found.extend(on_beds(table, s, watch, |bed| {
+            let pattern = densest(table, bed, s, effort, watch)?;
+            let item = |&(turn, p): &(f64, crate::geom::Point)| Item { shape: s, at: Placement::new(p.x, p.y, turn) };
+            Some(pattern.copies.iter().map(item).collect())
+        }));
+        if watch.cancelled() {
+            break;
         }
     }
-    found.retain(|(.., p)| p.copies.len() > 1);
+    found
+}
+
+/// Lattices of blocks: of sets in the proportions of a Top up, of pairs of different shapes that are both asked for many
+/// times.
+pub(super) fn of_blocks(table: &Table<'_>, effort: Effort, watch: &dyn Watch<Layout>) -> Lattices {
+    let sets: Vec<Vec<usize>> = match &table.problem.aim {
+        Aim::Pack { counts } => {
+            let mut pairs = block::pairs(table, counts);
+            pairs.retain(|p| p[0] != p[1]);
+            pairs
+        }
+        Aim::TopUp { shares, .. } => block::set(shares).into_iter().filter(|m| m.len() > 1).collect(),
+    };
+    let asked = |s: usize| match &table.problem.aim {
+        Aim::Pack { counts: n } | Aim::TopUp { at_most: n, .. } => n.get(s).copied().unwrap_or(0),
+    };
+    let mut found = Lattices::new();
+    for members in sets {
+        let mut order = members;
+        // The largest first: the others are laid beside it, or into it.
+        order.sort_by(|&a, &b| table.bodies[b].true_area.total_cmp(&table.bodies[a].true_area).then(a.cmp(&b)));
+        let mut best = Lattices::new();
+        for block in Block::closest(table, &order) {
+            let most = order.iter().map(|&s| asked(s) / block.holds(s).max(1)).min().unwrap_or(0);
+            if watch.cancelled() || most < 2 {
+                break;
+            }
+            let blocked = Blocked::lattice(table.problem, block, most);
+            let wide = Table::new(&blocked.problem, &[]);
+            let last = blocked.problem.shapes.len() - 1;
+            let laid: Lattices = on_beds(&wide, last, watch, |bed| {
+                let pattern = densest(&wide, bed, last, effort, watch)?;
+                let item = |&(turn, p): &(f64, crate::geom::Point)| {
+                    blocked.items(Item { shape: last, at: Placement::new(p.x, p.y, turn) })
+                };
+                Some(pattern.copies.iter().flat_map(item).collect())
+            });
+            let copies = |l: &Lattices| l.iter().map(|l| l.copies.len()).sum::<usize>();
+            if copies(&laid) > copies(&best) {
+                best = laid;
+            }
+        }
+        found.append(&mut best);
+    }
+    found
+}
+
+/// What `find` has for each bed that admits the shape; beds that are alike share it.
+fn on_beds(
+    table: &Table<'_>,
+    shape: usize,
+    watch: &dyn Watch<Layout>,
+    mut find: impl FnMut(usize) -> Option<Vec<Item>>,
+) -> Lattices {
+    let mut found = Lattices::new();
+    for bed in 0..table.problem.beds.len() {
+        if watch.cancelled() {
+            break;
+        }
+        if !table.admits(bed, shape) {
+            continue;
+        }
+        let alike = |other: usize| {
+            let (a, b) = (&table.problem.beds[bed], &table.problem.beds[other]);
+            a.room == b.room && a.keep_outs == b.keep_outs && a.fixed == b.fixed
+        };
+        let same = found.iter().find(|l| alike(l.bed)).map(|l| l.copies.clone());
+        if let Some(copies) = same.or_else(|| find(bed)).filter(|c| c.len() > 1) {
+            found.push(Laid { bed, copies });
+        }
+    }
     found
 }
 
@@ -86,13 +155,11 @@ fn densest(table: &Table<'_>, bed: usize, shape: usize, effort: Effort, watch: &
 }
 
 /// Turns that lattices use, by shape.
-pub(super) fn turns(lattices: &Lattices, shapes: usize) -> Vec<Vec<f64>> {
+pub(super) fn turns<'a>(lattices: impl IntoIterator<Item = &'a Laid>, shapes: usize) -> Vec<Vec<f64>> {
     let mut more: Vec<Vec<f64>> = vec![Vec::new(); shapes];
-    for (s, _, p) in lattices {
-        for &(t, _) in &p.copies {
-            if !more[*s].contains(&t) {
-                more[*s].push(t);
-            }
+    for item in lattices.into_iter().flat_map(|l| &l.copies) {
+        if !more[item.shape].contains(&item.at.turn_rad) {
+            more[item.shape].push(item.at.turn_rad);
         }
     }
     more
@@ -114,19 +181,24 @@ pub(super) fn plan(
     };
     left.resize(table.problem.shapes.len(), 0);
     let whole_only = matches!(table.problem.aim, Aim::Pack { .. }) && !partly;
-    for (s, bed, pattern) in lattices {
-        let n = pattern.copies.len();
-        let class = table.problem.shapes[*s].class;
+    for Laid { bed, copies } in lattices {
+        let Some(class) = copies.first().map(|i| table.problem.shapes[i.shape].class) else { continue };
         let open = plan.beds[*bed].is_empty() && plan.class(table, *bed).is_none_or(|c| c == class);
-        if !open || left[*s] == 0 || whole_only && left[*s] < n {
+        let mut after = left.clone();
+        let mut spots = Vec::new();
+        for i in copies {
+            let known = table.of_shape[i.shape].iter().copied();
+            let Some(v) = known.into_iter().find(|&v| table.variants[v].turn_rad == i.at.turn_rad) else { continue };
+            if after[i.shape] > 0 {
+                after[i.shape] -= 1;
+                spots.push((v, i.at.origin()));
+            }
+        }
+        if !open || spots.is_empty() || whole_only && spots.len() < copies.len() {
             continue;
         }
-        let spots = pattern.copies.iter().filter_map(|&(t, p)| {
-            let v = table.of_shape[*s].iter().copied().find(|&v| table.variants[v].turn_rad == t)?;
-            Some((v, p))
-        });
-        plan.beds[*bed] = spots.take(left[*s]).collect();
-        left[*s] -= plan.beds[*bed].len();
+        plan.beds[*bed] = spots;
+        left = after;
     }
     match &table.problem.aim {
         Aim::Pack { .. } => {

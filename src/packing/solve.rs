@@ -3,7 +3,9 @@
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::{
-    Aim, Layout, Problem, fit, improve, pattern,
+    Aim, Layout, Problem,
+    block::Blocked,
+    fit, improve, pattern,
     place::{self, Key, Style},
     plan::{Plan, Score},
     repeat::{self, Lattices},
@@ -22,6 +24,9 @@ const CONSTRUCTED: u64 = 10;
 const MANY_TURNS: usize = 64;
 /// How much is tried for lattices.
 const LATTICE: pattern::Effort = pattern::Effort { turns: 24, contacts: 24, shifts: 16, kept: 12 };
+const BLOCK_LATTICE: pattern::Effort = pattern::Effort { turns: 12, contacts: 8, shifts: 12, kept: 6 };
+/// Of so many rounds one is tried in blocks, where there are any.
+const BLOCKS_EVERY: u64 = 6;
 
 /// Arranges: a valid first layout at once, then better ones until cancelled, the rounds are spent (`None`: no limit) or
 /// nothing is left to improve. The answer is always valid by [`super::verify`]; `watch.improved` hears of each better
@@ -51,7 +56,7 @@ pub fn solve_from(
         return if is_better(problem, &found, now) { found } else { now.clone() };
     }
     let table = Table::new(problem, &begun);
-    let mut search = Search { table: &table, watch, best: None, rng: Rng::new(seed) };
+    let mut search = Search { table: &table, watch, best: None, rng: Rng::new(seed), in_blocks: None };
     let base = search.queue();
     if let Some(plan) = now.and_then(|n| Plan::of(n, &table)) {
         let score = plan.score(&table);
@@ -63,15 +68,23 @@ pub fn solve_from(
         search.answer()
     } else {
         let lattices = repeat::lattices(&table, LATTICE, watch);
-        let mut more = repeat::turns(&lattices, problem.shapes.len());
-        for (more, begun) in more.iter_mut().zip(begun) {
-            let fresh: Vec<f64> = begun.into_iter().filter(|t| !more.contains(t)).collect();
-            more.extend(fresh);
+        let of_blocks = repeat::of_blocks(&table, BLOCK_LATTICE, watch);
+        let blocked = Blocked::of(&table);
+        let in_blocks = blocked.as_ref().map(|b| (b, Table::new(&b.problem, &[])));
+        let mut more = repeat::turns(lattices.iter().chain(&of_blocks), problem.shapes.len());
+        let of_members = in_blocks.as_ref().map(|(b, t)| b.turns(t)).unwrap_or_default();
+        for turns in [of_members, begun] {
+            for (more, turns) in more.iter_mut().zip(turns) {
+                let fresh: Vec<f64> = turns.into_iter().filter(|t| !more.contains(t)).collect();
+                more.extend(fresh);
+            }
         }
         let wider = Table::new(problem, &more);
         let best = search.best.take().map(|(p, score)| (p.translated(&table, &wider), score));
-        let mut search = Search { table: &wider, watch, best, rng: search.rng };
+        let in_blocks = in_blocks.as_ref().map(|(blocked, table)| InBlocks { blocked, table, best: None });
+        let mut search = Search { table: &wider, watch, best, rng: search.rng, in_blocks };
         search.repeat(&lattices, &base);
+        search.repeat(&of_blocks, &base);
         search.run(rounds, &base);
         search.answer()
     };
@@ -115,11 +128,60 @@ impl Watch<Layout> for Until<'_> {
     }
 }
 
+/// Shapes to place, the largest first.
+fn queue(table: &Table<'_>) -> Vec<usize> {
+    let Aim::Pack { counts } = &table.problem.aim else { return Vec::new() };
+    let mut shapes: Vec<usize> = (0..table.bodies.len()).filter(|&s| table.bodies[s].usable).collect();
+    let weight = |s: usize| table.bodies[s].weight;
+    shapes.sort_by(|&a, &b| weight(b).total_cmp(&weight(a)).then(a.cmp(&b)));
+    shapes.iter().flat_map(|&s| std::iter::repeat_n(s, counts.get(s).copied().unwrap_or(0))).collect()
+}
+
+/// All placed one after another.
+fn built(table: &Table<'_>, queue: &[usize], style: Style, watch: &dyn Watch<Layout>) -> Plan {
+    let mut plan = Plan::new(table.problem.beds.len());
+    completed(table, &mut plan, queue.iter().copied(), style, watch);
+    plan
+}
+
+/// What is missing, placed one after another.
+fn completed(
+    table: &Table<'_>,
+    plan: &mut Plan,
+    queue: impl IntoIterator<Item = usize>,
+    style: Style,
+    watch: &dyn Watch<Layout>,
+) {
+    match table.problem.aim {
+        Aim::Pack { .. } => place::fill(table, plan, queue, style, watch),
+        Aim::TopUp { .. } => place::top_up(table, plan, style, watch),
+    }
+}
+
+impl InBlocks<'_> {
+    /// Blocks parted; now and then, and at first, all placed anew.
+    fn tried(&self, anew: bool, style: Style, rng: &mut Rng, watch: &dyn Watch<Layout>) -> Option<Plan> {
+        let effort = Effort { stale: 30, strikes: 2 };
+        match &self.best {
+            Some((best, _)) if !anew => improve::attempt(self.table, best, false, style, effort, rng, watch),
+            _ => Some(built(self.table, &queue(self.table), style, watch)),
+        }
+    }
+}
+
 struct Search<'a> {
     table: &'a Table<'a>,
     watch: &'a dyn Watch<Layout>,
     best: Option<(Plan, Score)>,
     rng: Rng,
+    in_blocks: Option<InBlocks<'a>>,
+}
+
+/// The same search with blocks in place of copies.
+struct InBlocks<'a> {
+    blocked: &'a Blocked,
+    table: &'a Table<'a>,
+    best: Option<(Plan, Score)>,
 }
 
 impl Search<'_> {
@@ -164,11 +226,7 @@ impl Search<'_> {
 
     /// Shapes to place, the largest first.
     fn queue(&self) -> Vec<usize> {
-        let Aim::Pack { counts } = &self.table.problem.aim else { return Vec::new() };
-        let mut shapes: Vec<usize> = (0..self.table.bodies.len()).filter(|&s| self.table.bodies[s].usable).collect();
-        let weight = |s: usize| self.table.bodies[s].weight;
-        shapes.sort_by(|&a, &b| weight(b).total_cmp(&weight(a)).then(a.cmp(&b)));
-        shapes.iter().flat_map(|&s| std::iter::repeat_n(s, counts.get(s).copied().unwrap_or(0))).collect()
+        queue(self.table)
     }
 
     /// Nothing left to improve?
@@ -180,14 +238,8 @@ impl Search<'_> {
         }
     }
 
-    /// All placed one after another.
     fn built(&self, queue: &[usize], style: Style) -> Plan {
-        let mut plan = Plan::new(self.table.problem.beds.len());
-        match self.table.problem.aim {
-            Aim::Pack { .. } => place::fill(self.table, &mut plan, queue.iter().copied(), style, self.watch),
-            Aim::TopUp { .. } => place::top_up(self.table, &mut plan, style, self.watch),
-        }
-        plan
+        built(self.table, queue, style, self.watch)
     }
 
     fn offer(&mut self, mut plan: Plan, style: Style) -> bool {
@@ -226,6 +278,9 @@ impl Search<'_> {
             let first = self.offer(one, style(2 * round));
             return self.offer(two, style(2 * round + 1)) || first;
         }
+        if self.in_blocks.is_some() && round % BLOCKS_EVERY == BLOCKS_EVERY - 1 {
+            return self.round_in_blocks(round, base);
+        }
         let mut rngs = [Rng::new(self.rng.next()), Rng::new(self.rng.next())];
         let [r, s] = &mut rngs;
         let style = Style { key: KEYS[self.rng.below(5)], turns: [2, 4, 8, 16][self.rng.below(4)], proved: false };
@@ -240,6 +295,44 @@ impl Search<'_> {
             || self.tried(round, base, style, s, &until),
         );
         one.or(two).is_some_and(|p| self.offer(p, style))
+    }
+
+    /// A round with blocks in place of copies; what has room beside them is placed one by one.
+    fn round_in_blocks(&mut self, round: u64, base: &[usize]) -> bool {
+        const KEYS: [Key; 2] = [Key::Low, Key::Left];
+        let mut rngs = [Rng::new(self.rng.next()), Rng::new(self.rng.next())];
+        let Some(mine) = &mut self.in_blocks else { return false };
+        let anew = mine.best.is_none() || round % (4 * BLOCKS_EVERY) == BLOCKS_EVERY - 1;
+        let styles = KEYS.map(|key| Style { key, turns: 4, proved: false });
+        let [r, s] = &mut rngs;
+        let watch = self.watch;
+        let (one, two) =
+            rayon::join(|| mine.tried(anew, styles[0], r, watch), || mine.tried(anew, styles[1], s, watch));
+        let mut better = false;
+        for (plan, style) in [(one, styles[0]), (two, styles[1])] {
+            let Some(plan) = plan else { continue };
+            let Some(mine) = &mut self.in_blocks else { return better };
+            let score = plan.score(mine.table);
+            if mine.best.as_ref().is_some_and(|(_, best)| !score.beats(best)) {
+                continue;
+            }
+            let unblocked = mine.blocked.unblocked(&plan, mine.table, self.table);
+            mine.best = Some((plan, score));
+            let Some(mut plan) = unblocked else { continue };
+            let mut missing = plan.missing(self.table);
+            let rest: Vec<usize> = base
+                .iter()
+                .copied()
+                .filter(|&s| {
+                    let take = missing[s] > 0;
+                    missing[s] = missing[s].saturating_sub(1);
+                    take
+                })
+                .collect();
+            completed(self.table, &mut plan, rest, Style { turns: 8, ..style }, self.watch);
+            better |= self.offer(plan, style);
+        }
+        better
     }
 
     /// Several shapes on more than one bed?
@@ -326,7 +419,7 @@ mod tests {
             aim: Aim::Pack { counts: vec![3] },
         };
         let table = Table::new(&problem, &[]);
-        let mut search = Search { table: &table, watch: &Quiet, best: None, rng: Rng::new(1) };
+        let mut search = Search { table: &table, watch: &Quiet, best: None, rng: Rng::new(1), in_blocks: None };
         let mut plan = Plan::new(beds);
         plan.beds[0] = [0.0, 0.3, 5.0].map(|x| (table.of_shape[0][0], Point::new(x, 0.0))).to_vec();
         assert!(search.offer(plan, Style { key: Key::Low, turns: 4, proved: false }));

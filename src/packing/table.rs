@@ -146,7 +146,8 @@ impl<'a> Table<'a> {
     /// Offsets at which a shape turned by `turn` breaches a clearance with an unturned one.
     pub(super) fn base(&self, a: usize, b: usize, turn: f64) -> Arc<Region> {
         let turn = turn.rem_euclid(TAU);
-        let turn = self.relative.get(&key_of(turn)).copied().unwrap_or(turn);
+        // A turn that no pair of variants has is taken as its key says, so that it does not matter who asks first.
+        let turn = self.relative.get(&key_of(turn)).copied().unwrap_or(key_of(turn) as f64 * 1e-9);
         let key = (a, b, key_of(turn));
         let lock = || self.bases.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
         if let Some(found) = lock().get(&key) {

@@ -28,7 +28,12 @@ pub(super) fn part_aside(
     let around =
         laid.iter().filter_map(|(id, at)| Some(checker.form(*id)?.bounds_at(*at))).fold(Bounds::EMPTY, Bounds::union);
     let length = around.width().max(around.height()).max(LEAST_MM);
-    let mut before = usize::MAX;
+    let bed = checker.ground().map(|(room, _)| room.bounds())?;
+    let within = |b: Bounds| {
+        let (min, max) = (b.min, b.max);
+        [min.x.max(bed.min.x), min.y.max(bed.min.y), max.x.min(bed.max.x), max.y.min(bed.max.y)]
+    };
+    let mut before = None;
     for reach in REACHES {
         let limit = around.grown(reach * length);
         let near: Vec<CopyId> =
@@ -38,10 +43,12 @@ pub(super) fn part_aside(
         if movable.len() > MOST || watch.cancelled() {
             return None;
         }
-        if movable.is_empty() || movable.len() == before {
+        // The same copies may move, and no farther: the same answer.
+        let tried = (movable.len(), within(limit));
+        if movable.is_empty() || before == Some(tried) {
             continue;
         }
-        before = movable.len();
+        before = Some(tried);
         if let Some(moved) = parted(checker, laid, &movable, &still, limit, watch) {
             return Some(moved);
         }

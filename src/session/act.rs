@@ -259,7 +259,9 @@ impl Session {
                 };
                 self.set_factor(name, plate, factor)?;
             }
-            Action::EndGauge => self.end_gauge(),
+            Action::GaugeFolder(path) => self.gauge_folder(&path)?,
+            Action::ShowGauged(index) => self.show_gauged(index)?,
+            Action::EndGauge => self.stop_gauge(),
             Action::SetFactor(plate, factor) => self.set_factor(name, plate, factor)?,
 
             Action::ShowHeight(mm) => self.height_mm = mm.filter(|v| v.is_finite()),
@@ -717,22 +719,24 @@ impl Session {
     pub(super) fn arrange(&mut self, label: &str, task: Task, drop_empty: bool, bound_of: Option<PlateId>) {
         let task = Arc::new(task);
         let limits = self.limits;
-        let bound = match &task.problem.aim {
+        let topped = match &task.problem.aim {
             Aim::TopUp { shares, .. } => {
                 let mut topped = (0..shares.len()).filter(|&s| shares[s] > 0.0);
-                match (topped.next(), topped.next()) {
-                    (Some(one), None) if task.problem.beds.len() == 1 => {
-                        packing::copies_bound(&task.bounding(), one).map(|more| {
-                            // The search's bound is on what it adds; a person counts all copies on the plate.
-                            let plate = bound_of.and_then(|id| self.job().plate(id));
-                            let part = task.mapping.part(one);
-                            let there = plate.map_or(0, |p| p.copies.iter().filter(|c| Some(c.part) == part).count());
-                            packing::Bound { value: more.value + there as u64, ..more }
-                        })
-                    }
-                    _ => None,
-                }
+                let one = topped.next().filter(|_| topped.next().is_none());
+                one.and_then(|s| task.mapping.part(s))
             }
+            Aim::Pack { .. } => None,
+        };
+        let bound = match &task.problem.aim {
+            // The search's bound is on what it adds; a person counts all copies on the plate: of the part that is topped up,
+            // or of all.
+            Aim::TopUp { .. } if task.problem.beds.len() == 1 => packing::top_up_bound(&task.bounding()).map(|more| {
+                let plate = bound_of.and_then(|id| self.job().plate(id));
+                let counted = |c: &&Copy| topped.is_none_or(|part| c.part == part);
+                let there = plate.map_or(0, |p| p.copies.iter().filter(counted).count());
+                packing::Bound { value: more.value + there as u64, ..more }
+            }),
+            Aim::TopUp { .. } => None,
             Aim::Pack { .. } => packing::beds_bound(&task.bounding()),
         };
         let mut plates: Vec<PlateId> = Vec::new();
@@ -741,12 +745,6 @@ impl Session {
                 plates.push(*id);
             }
         }
-        let topped = match &task.problem.aim {
-            Aim::TopUp { shares, .. } => {
-                (0..shares.len()).find(|&s| shares[s] > 0.0).and_then(|s| task.mapping.part(s))
-            }
-            Aim::Pack { .. } => None,
-        };
         let print = fingerprint(self.job(), &plates, 0);
         let ticket = self.runner.submit(
             Request::Arrange {

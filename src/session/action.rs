@@ -81,6 +81,8 @@ pub enum Ask {
     LocateMesh(PartId),
     /// Which machine-code file to measure.
     Gauge,
+    /// Which folder of such files to measure.
+    GaugeFolder,
 }
 
 /// All that a person can ask for. Windows, menus, keys and tests send these; nothing else changes a session.
@@ -257,7 +259,11 @@ pub enum Action {
     TakeFactor,
     /// A plate's recipe gets this time factor.
     SetFactor(PlateId, f64),
-    /// Puts the measurement away, or ends it.
+    /// Measures all machine-code files of a folder and lists them by their time, the shortest first.
+    GaugeFolder(PathBuf),
+    /// Holds another file of that list against the plate: the n-th, counted from 0.
+    ShowGauged(usize),
+    /// Puts the measurement away, or ends it; what of a folder is listed so far stays.
     EndGauge,
 
     /// The height cursor, mm; `None` hides it.
@@ -348,6 +354,8 @@ impl Action {
             Self::RefreshFromShop => "Refresh from shop file",
             Self::Ask(Ask::Gauge) | Self::Gauge(_) => "Gauge a machine-code file…",
             Self::TakeFactor | Self::SetFactor(..) => "Set the time factor",
+            Self::Ask(Ask::GaugeFolder) | Self::GaugeFolder(_) => "Gauge a folder of machine code…",
+            Self::ShowGauged(_) => "Hold against the plate",
             Self::EndGauge => "Put the measurement away",
             Self::ShowHeight(Some(_)) => "Height cursor",
             Self::ShowHeight(None) => "Put the height cursor away",
@@ -377,6 +385,9 @@ impl Action {
                 "Times what your toolpath program made of this plate, and holds it against the estimate"
             }
             Self::TakeFactor => "The recipe's estimates are then as long as what was measured",
+            Self::Ask(Ask::GaugeFolder) | Self::GaugeFolder(_) => {
+                "Times all machine-code files of a folder and lists them, the shortest first"
+            }
             Self::KeepAsShop => "Machines, materials, recipes and spools of this job, for all new jobs",
             Self::RefreshFromShop => "Takes numbers of the same names from the shop file",
             Self::SplitBodies(_) => "A part for each body that hangs together",
@@ -445,6 +456,10 @@ impl Action {
             Self::Take | Self::Cancel => arranging,
             Self::TakeFactor => session.measured_factor().is_some() && !arranging,
             Self::EndGauge => session.gauging().is_some(),
+            Self::ShowGauged(n) => {
+                let listed = session.gauging().filter(|g| g.measured.is_some()).and_then(|g| g.folder.as_ref());
+                listed.is_some_and(|f| *n < f.files.len())
+            }
             Self::ShowHeight(None) => session.height_mm().is_some(),
             _ => true,
         }

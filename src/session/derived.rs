@@ -13,6 +13,7 @@ use crate::{
         Copy, CopyId, Footing, Job, Machine, Margins, Material, MeshId, Part, PartId, Plate, PlateId, Preferences,
         Recipe, SpoolId,
     },
+    drawing::words,
     estimate::{
         self, CopiesUntil, FootingProfile, PlateCopy, PlateEstimate, PlateInput, Profile, SpoolLevel, SpoolUse, Tour,
     },
@@ -66,7 +67,7 @@ pub(super) struct Caches {
     pub(super) profiles: BTreeMap<ProfileKey, Result<Arc<Profile>, String>>,
     /// Sections of supports, layer by layer; looked for while the height cursor is out.
     pub(super) supports: BTreeMap<ProfileKey, Arc<Vec<Arc<Region>>>>,
-    pub(super) footings: BTreeMap<FootingKey, Arc<FootingProfile>>,
+    pub(super) footings: BTreeMap<FootingKey, Result<Arc<FootingProfile>, String>>,
     pub(super) prepared: Prepared,
     pub(super) shapes: Shapes,
     pub(super) views: BTreeMap<PlateId, PlateView>,
@@ -82,6 +83,7 @@ pub(super) enum Pending {
     Shape(ShapeKey),
     Profile(ProfileKey),
     Supports(ProfileKey),
+    Footing(FootingKey),
     /// A mesh of the job: which one, and which path to write into the job where it was found elsewhere.
     Mesh {
         id: MeshId,
@@ -219,14 +221,17 @@ impl Session {
         self.pending.insert(ticket.id, (ticket, pending));
     }
 
-    /// Stops work on profiles and supports that nobody asks for any more: with another recipe or pose, what was begun
-    /// would only hold up what is wanted now.
+    /// Stops work on profiles, supports and footings that nobody asks for any more: with another recipe or pose, what was
+    /// begun would only hold up what is wanted now.
     fn stop_superseded(&self, job: &Job) {
         let wanted: BTreeSet<ProfileKey> = job.parts.iter().filter_map(|p| Self::profile_key(job, p)).collect();
         for (ticket, pending) in self.pending.values() {
-            if let Pending::Profile(key) | Pending::Supports(key) = pending
-                && !wanted.contains(key)
-            {
+            let stale = match pending {
+                Pending::Profile(key) | Pending::Supports(key) => !wanted.contains(key),
+                Pending::Footing(key) => !Self::wants_footing(job, key),
+                _ => false,
+            };
+            if stale {
                 ticket.cancel();
             }
         }
@@ -357,6 +362,19 @@ impl Session {
         }
     }
 
+    /// Does a copy on a plate still stand on a footing with this key?
+    fn wants_footing(job: &Job, (shape, recipe, kind, width): &FootingKey) -> bool {
+        let stands = |c: &Copy| {
+            let footing = job.footing(c);
+            let alike = footing.kind() == *kind && footing.width_mm().to_bits() == *width;
+            alike && job.part(c.part).and_then(|part| Self::shape_key(job, part)).as_ref() == Some(shape)
+        };
+        let laid = |p: &&Plate| job.recipe(p.recipe).is_some_and(|r| recipe_key(r) == *recipe);
+        job.plates.iter().filter(laid).any(|p| p.copies.iter().any(stands))
+    }
+
+    /// What a footing costs; `None` while it is worked out. A brim round a contact of thousands of corners, or a raft as wide as a bed,
+    /// takes longer than a frame, so both are worked out where parts are; a bare one is only a hull.
     fn footing_profile(
         &mut self,
         job: &Job,
@@ -364,16 +382,22 @@ impl Session {
         footing: Footing,
         recipe: &Recipe,
     ) -> Result<Option<Arc<FootingProfile>>, String> {
-        let Some(shape) = self.caches.shapes.get(&part.id).cloned() else { return Ok(None) };
         let Some(key) = Self::shape_key(job, part) else { return Ok(None) };
+        // Not the old outline that copies keep while the part is turned over.
+        let Some(shape) = self.caches.shapes_by_key.get(&key).cloned() else { return Ok(None) };
         let key = (key, recipe_key(recipe), footing.kind(), footing.width_mm().to_bits());
-        if let Some(f) = self.caches.footings.get(&key) {
-            return Ok(Some(f.clone()));
+        if let Some(found) = self.caches.footings.get(&key) {
+            return found.clone().map(Some);
         }
-        let made = FootingProfile::compute(shape.contact.region(), footing, recipe).map_err(|e| e.to_string())?;
-        let made = Arc::new(made);
-        self.caches.footings.insert(key, made.clone());
-        Ok(Some(made))
+        if footing == Footing::Bare {
+            let made = FootingProfile::compute(shape.contact.region(), footing, recipe);
+            let made = made.map(Arc::new).map_err(|e| e.to_string());
+            self.caches.footings.insert(key, made.clone());
+            return made.map(Some);
+        }
+        let recipe = Box::new(recipe.clone());
+        self.ask_once(Pending::Footing(key), || Request::Footing { shape, footing, recipe });
+        Ok(None)
     }
 
     fn plate_findings(
@@ -467,6 +491,11 @@ impl Session {
         self.caches.generation += 1;
     }
 
+    pub(super) fn take_footing(&mut self, key: FootingKey, made: Result<Arc<FootingProfile>, String>) {
+        self.caches.footings.insert(key, made);
+        self.caches.generation += 1;
+    }
+
     /// So many copies of a part end slowing; `None` while its profile is not there or no minimum layer time is set.
     pub fn copies_until_slowing_ends(&self, part: PartId) -> Option<CopiesUntil> {
         let (job, profile) = (self.job(), self.profile(part)?);
@@ -535,7 +564,10 @@ fn cooling_finding(job: &Job, p: &Plate, estimated: &[&Copy], e: &PlateEstimate)
         let _ = write!(text, "; even at the least speed {:.0} s are missing in all", s.unserved_s);
         Level::Watch
     } else {
-        let _ = write!(text, "; slowing down serves it and costs {:.0} min", e.items.slowing_s / 60.0);
+        let _ = write!(text, "; slowing down serves it and costs {}", words::time(e.items.slowing_s));
+        if e.items.waiting_s > 0.0 {
+            let _ = write!(text, ", waiting for the rest costs {}", words::time(e.items.waiting_s));
+        }
         Level::Note
     };
     Some(Finding {

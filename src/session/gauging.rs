@@ -5,7 +5,7 @@ use std::{
     sync::Arc,
 };
 
-use super::{Session, SessionError};
+use super::{GaugedFolder, Session, SessionError, gauged_folder::name_of};
 use crate::{
     document::{Plate, PlateId, Recipe, RecipeId},
     edit::Command,
@@ -24,28 +24,48 @@ pub fn is_code(path: &Path) -> bool {
     path.extension().is_some_and(|e| CODE_ENDINGS.iter().any(|c| e.eq_ignore_ascii_case(c)))
 }
 
-/// A machine-code file that is measured or was.
+/// A machine-code file that is measured or was, alone or as one of a folder.
 #[derive(Debug)]
 pub struct Gauging {
     pub(super) ticket: Ticket,
-    /// The file.
+    /// The file: of a folder the one that is being measured, and then the one that is shown.
     pub path: PathBuf,
     /// The plate it is held against.
     pub plate: Option<PlateId>,
     /// How far the reading is, 0 to 1.
     pub done: f64,
-    /// What was measured, once it is.
+    /// What was measured, once it is; of a folder once all is done.
     pub measured: Option<Arc<Measured>>,
+    /// The folder, where all its files are measured.
+    pub folder: Option<GaugedFolder>,
 }
 
 impl Gauging {
+    /// A file whose measurement has just begun.
+    pub(super) fn begun(ticket: Ticket, path: PathBuf, plate: Option<PlateId>) -> Self {
+        Self { ticket, path, plate, done: 0.0, measured: None, folder: None }
+    }
     /// Tells it from others.
     pub fn id(&self) -> TicketId {
         self.ticket.id
     }
     /// "gates.gcode".
     pub fn name(&self) -> String {
-        self.path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned())
+        name_of(&self.path)
+    }
+    /// How far all of it is, 0 to 1.
+    pub fn share_done(&self) -> f64 {
+        match &self.folder {
+            _ if self.measured.is_some() => 1.0,
+            Some(f) => (f.finished() as f64 + self.done) / f.count.max(1) as f64,
+            None => self.done,
+        }
+    }
+    /// Shows a file of the folder, by its place in the list; false where there is none.
+    pub(super) fn show(&mut self, index: usize) -> bool {
+        let Some(file) = self.folder.as_ref().and_then(|f| f.files.get(index)) else { return false };
+        (self.path, self.measured) = (file.path.clone(), Some(file.measured.clone()));
+        true
     }
 }
 
@@ -99,15 +119,20 @@ impl Session {
 
     /// Begins to measure a file, in place of the one before.
     pub(super) fn gauge(&mut self, path: &Path) -> Result<(), SessionError> {
-        let basis = Box::new(self.gauge_basis(self.plate(), None)?);
-        let (file, size) =
-            self.world.stream(path).map_err(|why| SessionError::Read { path: path.to_path_buf(), why })?;
-        let ticket = self.runner.submit(Request::Gauge { source: Source(file), size, basis }, 0);
-        self.gauging = Some(Gauging { ticket, path: path.to_path_buf(), plate: self.plate, done: 0.0, measured: None });
+        let basis = self.gauge_basis(self.plate(), None)?;
+        let ticket = self.begin_measuring(path, basis)?;
+        self.gauging = Some(Gauging::begun(ticket, path.to_path_buf(), self.plate));
         Ok(())
     }
 
-    /// Puts the measurement away, or ends it.
+    /// Opens a file and has it measured.
+    pub(super) fn begin_measuring(&mut self, path: &Path, basis: Basis) -> Result<Ticket, SessionError> {
+        let (file, size) =
+            self.world.stream(path).map_err(|why| SessionError::Read { path: path.to_path_buf(), why })?;
+        Ok(self.runner.submit(Request::Gauge { source: Source(file), size, basis: Box::new(basis) }, 0))
+    }
+
+    /// Puts the measurement away, or ends it, for another job.
     pub(super) fn end_gauge(&mut self) {
         if let Some(g) = self.gauging.take() {
             g.ticket.cancel();
@@ -116,18 +141,25 @@ impl Session {
 
     /// Takes in what was measured.
     pub(super) fn take_measured(&mut self, answer: Option<Answer>) {
-        let Some(g) = &mut self.gauging else { return };
-        let path = g.path.display().to_string();
-        match answer {
-            Some(Answer::Measured(Ok(m))) => {
-                g.measured = Some(m);
-                return;
-            }
-            Some(Answer::Measured(Err(why))) => self.tell_fault(refusal(&path, &why)),
-            Some(Answer::Failed(why)) => self.tell_fault(format!("a fault of this program: {why}; report it")),
-            _ => {}
+        // What was ended and kept as it was takes nothing in any more.
+        let Some(mut g) = self.gauging.take_if(|g| g.measured.is_none()) else { return };
+        let outcome = match answer {
+            Some(Answer::Measured(Ok(m))) => Ok(m),
+            Some(Answer::Measured(Err(why))) => Err(refusal(&g.path.display().to_string(), &why)),
+            Some(Answer::Failed(why)) => Err(format!("a fault of this program: {why}; report it")),
+            _ => return,
+        };
+        if g.folder.is_some() {
+            self.go_through(g, outcome);
+            return;
         }
-        self.gauging = None;
+        match outcome {
+            Ok(m) => {
+                g.measured = Some(m);
+                self.gauging = Some(g);
+            }
+            Err(why) => self.tell_fault(why),
+        }
     }
 }
 

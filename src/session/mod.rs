@@ -4,7 +4,8 @@
 //! - [`Library`]: meshes read so far; [`MeshState`]
 //! - [`PlateView`]: what is derived of a plate; [`Arranging`]: Pack or Top up under way
 //! - [`World`], [`CachedFile`]: files and calendar; [`Disk`]: the real ones; `profile_store`: profiles kept between runs
-//! - [`Gauging`]: a machine-code file beside the plate it was made from; [`is_code`], [`refusal`]
+//! - [`Gauging`]: a machine-code file beside the plate it was made from; [`is_code`], [`refusal`]; [`GaugedFolder`], [`GaugedFile`]:
+//!   a folder of them by their time; [`code_files`], [`no_code_in`]
 //! - [`HandOver`]: what goes into the hand-over files; [`Start`]: a job from meshes and counts
 
 mod act;
@@ -14,6 +15,7 @@ mod derived;
 mod disk;
 mod error;
 mod files;
+mod gauged_folder;
 mod gauging;
 mod hand_over;
 mod keeping;
@@ -31,6 +33,7 @@ pub use arranging::{ArrangeLimits, Arranging, Standing};
 pub use derived::PlateView;
 pub use disk::Disk;
 pub use error::SessionError;
+pub use gauged_folder::{GaugedFile, GaugedFolder, code_files, no_code_in};
 pub use gauging::{CODE_ENDINGS, Gauging, is_code, refusal};
 pub use hand_over::HandOver;
 pub use library::{Found, Library, MeshState};

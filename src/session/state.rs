@@ -350,6 +350,12 @@ impl Session {
                         self.caches.supports.insert(key, columns);
                     }
                     (Pending::Profile(key), Some(Answer::Failed(why))) => self.take_profile(key, Err(why)),
+                    (Pending::Footing(key), Some(Answer::Footing(made))) => {
+                        self.take_footing(key, made.map_err(|e| e.to_string()));
+                    }
+                    (Pending::Footing(key), Some(Answer::Failed(why))) => self.take_footing(key, Err(why)),
+                    // Stopped, and perhaps wanted again: the plates that wait for it are to ask once more.
+                    (Pending::Footing(_), None) => self.caches.generation += 1,
                     (pending, Some(Answer::Mesh(read))) => self.take_mesh(pending, read),
                     (_, Some(Answer::Failed(why))) => {
                         self.tell_fault(format!("a fault of this program: {why}; save your work and report it"));

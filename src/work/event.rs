@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::{ReadFile, TicketId};
 use crate::{
     estimate::{
-        Profile, ProfileError,
+        FootingProfile, Profile, ProfileError, RecipeFault,
         gauge::{GaugeError, Measured},
     },
     formats::read::ReadError,
@@ -50,6 +50,8 @@ pub enum Answer {
     },
     /// The section of a part's supports in every layer.
     Supports(Arc<Vec<Arc<Region>>>),
+    /// A footing's time and filament.
+    Footing(Result<Arc<FootingProfile>, RecipeFault>),
     /// Where copies go.
     Layout(Arc<Layout>),
     /// A machine-code file was measured.

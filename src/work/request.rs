@@ -4,9 +4,9 @@ use std::{io::Read, sync::Arc, time::Duration};
 
 use super::{Answer, Deadline, Event, KeptProfiles, ProfileHash, Ticket, kept_profile, profile_bytes, read_file};
 use crate::{
-    document::Recipe,
+    document::{Footing, Recipe},
     estimate::{
-        self, LayerSpan, Profile, ProfileError,
+        self, FootingProfile, LayerSpan, Profile, ProfileError,
         gauge::{self, Basis, GaugeError},
     },
     geom::{Outline, Region},
@@ -24,7 +24,7 @@ const MOMENT: Duration = Duration::from_millis(150);
 /// Requests of one lane run one after another; lanes run beside each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Lane {
-    /// Reading meshes, outlines, profiles.
+    /// Reading meshes, outlines, profiles of parts and footings.
     Prepare,
     /// Pack and Top up: a new one takes the place of the one that runs.
     Arrange,
@@ -93,6 +93,15 @@ pub enum Request {
         /// Its recipe.
         recipe: Box<Recipe>,
     },
+    /// What the footing of one copy costs.
+    Footing {
+        /// The part's outlines, of which the contact counts.
+        shape: Arc<PartShape>,
+        /// Brim or raft.
+        footing: Footing,
+        /// The plate's recipe.
+        recipe: Box<Recipe>,
+    },
     /// Pack or top up.
     Arrange {
         /// The task.
@@ -157,6 +166,10 @@ impl Request {
             }
             Self::Supports { mesh, linear, recipe } => {
                 part_supports(&mesh, &linear, &recipe, &teller).ok().map(|c| Answer::Supports(Arc::new(c)))
+            }
+            Self::Footing { shape, footing, recipe } => {
+                let made = FootingProfile::compute(shape.contact.region(), footing, &recipe);
+                Some(Answer::Footing(made.map(Arc::new)))
             }
             Self::Arrange { problem, now, seed, rounds, limit, wishes, dealing } => {
                 // One time for all: what is dealt takes its share of it.

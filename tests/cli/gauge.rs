@@ -82,9 +82,11 @@ fn several_are_listed_shortest_first() {
 fn the_time_factor_makes_the_estimate_agree() {
     let table = Table::with_job();
     table.put("plate.gcode", squares(400).as_bytes());
-    let beside = table.run(&["gauge", "plate.gcode", "--job", "job.stonehand", "--json"]).done().json();
-    let beside = &beside["files"][0]["beside"];
+    let told = table.run(&["gauge", "plate.gcode", "--job", "job.stonehand", "--json"]).done().json();
+    let file = &told["files"][0];
+    let beside = &file["beside"];
     assert_eq!(beside["items"].as_array().map(Vec::len), Some(5));
+    layer_by_layer(file);
     let words =
         ["gauge", "plate.gcode", "--job", "job.stonehand", "--plate", "1", "--set-factor", "-o", "two.stonehand"];
     let told = table.run(&words).done();
@@ -100,6 +102,27 @@ fn the_time_factor_makes_the_estimate_agree() {
     near(&file["beside"]["measured_factor"], factor, 2e-3 * factor);
     let words = table.run(&["gauge", "plate.gcode", "--job", "two.stonehand"]).done().out;
     assert!(words.contains("plate 1       measured") && words.contains("in all"), "{words}");
+    // Both least layers in one line, and layer times from the bed up.
+    let least =
+        words.lines().find(|l| l.trim_start().starts_with("least layer  ")).unwrap_or_else(|| panic!("{words}"));
+    assert_eq!(least.matches(" s").count(), 2, "{least}");
+    let times: Vec<&str> = words.lines().skip_while(|l| !l.contains("natural")).collect();
+    assert!(times[0].contains("means of ") && times[1].contains("0.20 – "), "{words}");
+}
+
+/// Every layer of the estimate and of the file is there, at its height, once.
+fn layer_by_layer(file: &Value) {
+    let beside = &file["beside"];
+    let layers = beside["layers"].as_array().expect("layers");
+    let times = |key: &str| layers.iter().filter_map(|l| l[key].as_f64()).collect::<Vec<_>>();
+    let estimated = times("estimated_s");
+    assert_eq!(beside["estimated_layers"], estimated.len());
+    assert_eq!((times("estimated_natural_s").len(), times("measured_s").len()), (estimated.len(), 400));
+    let least = estimated.iter().copied().fold(f64::INFINITY, f64::min);
+    near(&beside["estimated_least_layer"]["time_s"], least, 1e-12);
+    let measured: f64 = file["layers"].as_array().expect("layers").iter().map(|l| number(&l["time_s"])).sum();
+    assert!((times("measured_s").iter().sum::<f64>() - measured).abs() < 1e-6);
+    assert!(times("z_mm").is_sorted());
 }
 
 #[test]

@@ -63,15 +63,35 @@ def moved(polygon, matrix):
     return shapely.affinity.affine_transform(polygon, [m[0], m[3], m[1], m[4], m[9], m[10]])
 
 
+def rules(placements, job_file):
+    """Margins, and machines by name, from the job itself; placements.json must tell the same."""
+    job = json.loads(job_file.read_text(encoding="utf-8"))
+    assert placements["margins"] == job["margins"]
+    machines = {m["name"]: m for m in job["machines"]}
+    assert len(machines) == len(job["machines"])
+    for plate in placements["plates"]:
+        machine, bed = machines[plate["machine"]], plate["bed"]
+        shape = machine["bed"]
+        assert bed["height_mm"] == machine["height_mm"]
+        if shape["kind"] == "round":
+            assert is_round(bed) and bed["width_mm"] == bed["depth_mm"] == shape["diameter_mm"]
+        elif shape["kind"] == "rectangle":
+            size = shape["width_mm"], shape["depth_mm"]
+            assert (bed["width_mm"], bed["depth_mm"]) == size
+            assert shapely.Polygon(bed["outline"]).equals(shapely.box(0, 0, *size))
+        assert bed["keep_outs"] == [k["outline"] for k in machine.get("keep_outs", [])]
+    return job["margins"], machines
+
+
 def judge(placements, job_file):
     """Every rule of a plate, by measurement. Returns the number of copies."""
-    margins = placements["margins"]
+    margins, machines = rules(placements, job_file)
     total = 0
     for plate in placements["plates"]:
         bed = plate["bed"]
         outline = shapely.Polygon(bed["outline"])
         assert outline.is_valid
-        keep_outs = [shapely.Polygon(k) for k in bed["keep_outs"]]
+        keep_outs = [shapely.Polygon(k["outline"]) for k in machines[plate["machine"]].get("keep_outs", [])]
         shadows, footings, contacts, names = [], [], [], []
         for copy in plate["copies"]:
             mesh, shadow, contact = outlines(copy, job_file)
@@ -109,7 +129,8 @@ def judge(placements, job_file):
             contacts.append(contact)
             names.append(copy["copy"])
         assert len(set(names)) == len(names)
-        edge = edge_of(plate, margins, job_file)
+        # The job's or the machine's own, whichever is larger.
+        edge = max(margins["edge_mm"], machines[plate["machine"]].get("edge_mm", 0))
         for i, name in enumerate(names):
             for shape in (shadows[i], footings[i]):
                 assert outside(shape, bed, outline) <= -edge + SLACK, f"{name} at the edge of plate {plate['plate']}"
@@ -132,18 +153,24 @@ def judge(placements, job_file):
         if plate["copies"]:
             assert plate["density"] == pytest.approx(sum(s.area for s in shadows) / bed_area(bed, outline), rel=2e-3)
             assert plate["density"] <= 1
-        if plate.get("bound"):
-            assert plate["bound"]["value"] >= 0
         total += len(names)
     return total
 
 
-def edge_of(plate, margins, job_file):
-    """The edge margin that holds on a plate: the job's or its machine's own, whichever is larger."""
-    machines = json.loads(job_file.read_text(encoding="utf-8"))["machines"]
-    own = [m.get("edge_mm", 0) for m in machines if m["name"] == plate["machine"]]
-    assert len(own) == 1
-    return max(margins["edge_mm"], own[0])
+def bounds_held(told, part=None):
+    """Counts the bounds in the answer of Pack or Top up and holds the layout against them: plates in use, and the copies on
+    each plate, those of the part topped up or, after Top up with the whole order, all of them."""
+    used = [p for p in told["plates"] if p["copies"]]
+    held = 0
+    if told["plates_bound"] and not told["unplaced"]:
+        assert len(used) >= told["plates_bound"]["value"]
+        held += 1
+    for plate in used:
+        if plate["bound"]:
+            count = sum(part in (None, c["part"]) for c in plate["copies"])
+            assert count <= plate["bound"]["value"], f"plate {plate['plate']}"
+            held += 1
+    return held
 
 
 def is_round(bed):

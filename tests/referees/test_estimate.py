@@ -41,6 +41,13 @@ def test_items_and_layers_add_up(jobs):
             assert layer["time_s"] >= layer["natural_s"] - 1e-9
             if layer["headroom"] is not None:
                 assert layer["headroom"] == pytest.approx(layer["natural_s"] / layer["minimum_s"], rel=1e-6)
+            # What decides its time follows from its numbers.
+            if layer["headroom"] is None or layer["headroom"] > 1 - 1e-9:
+                assert layer["limited_by"] == "own-work"
+            elif layer["time_s"] < layer["minimum_s"] - 1e-6:
+                assert layer["limited_by"] == "least-speed"
+            else:
+                assert layer["limited_by"] in ("slowing", "waiting")
             # What is short of the minimum is served by slowing, or told.
             assert layer["time_s"] + layer["unserved_s"] >= (layer["minimum_s"] or 0) - 1e-6
 

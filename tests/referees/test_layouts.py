@@ -1,11 +1,14 @@
 """Plates after Pack and Top up: every clearance measured again, see plates.py."""
 
 import json
+from copy import deepcopy
 
 import numpy as np
 import pytest
+import shapely
 
 import program
+import shapes
 from conftest import JOBS
 from plates import every, is_round, judge
 
@@ -58,14 +61,36 @@ def test_the_sample_order_is_the_whole_order(results):
     assert placements["unplaced"] == []
 
 
-def test_bounds_are_never_beaten(results):
-    """A bound that a layout beats is no bound."""
-    for (name, _), (placements, _, _) in results.items():
-        if placements.get("plates_bound"):
-            assert len(placements["plates"]) >= placements["plates_bound"]["value"] or placements["unplaced"], name
-        for plate in placements["plates"]:
-            if plate.get("bound"):
-                assert len(plate["copies"]) <= plate["bound"]["value"], name
+@pytest.mark.parametrize("name", ["order", "rectangle", "edge-to-edge"])
+def test_bounds_are_never_beaten(results, name, tmp_path):
+    """Pack tells a bound on plates, Top up one on the copies of each plate."""
+    _, _, packed = results[name, "pack"]
+    words = ["-o", tmp_path / "out.stonehand", "--rounds", 1, "--seed", 1, "--json"]
+    told = json.loads(program.run("pack", packed.with_name(f"{name}.stonehand"), *words, status=(0, 1)))
+@pytest.mark.parametrize("breach", ["at the edge", "on a keep-out", "and .* on plate"])
+def test_the_referee_sees_a_copy_out_of_place(results, breach):
+    """A copy moved by hand: 1 mm over the edge, 1 mm onto the first keep-out, onto another copy."""
+    told, _, job = results["order", "pack"]
+    told = deepcopy(told)
+    plate = next(p for p in told["plates"] if not is_round(p["bed"]) and len(p["copies"]) > 1)
+    moved, other = plate["copies"][:2]
+    x0, y0, _, y1 = shapes.polygons(moved["shadow"]).union(shapes.polygons(moved["footing_outline"])).bounds
+    clip = shapely.Polygon(plate["bed"]["keep_outs"][0]).bounds
+    dx, dy = {
+        "at the edge": (-1 - x0, 0),
+        "on a keep-out": (clip[2] - 1 - x0, (clip[1] + clip[3] - y0 - y1) / 2),
+        "and .* on plate": (other["x_mm"] - moved["x_mm"], other["y_mm"] - moved["y_mm"]),
+    }[breach]
+    assert judge(told, job) > 0
+    moved["x_mm"] += dx
+    moved["y_mm"] += dy
+    moved["matrix"][9] += dx
+    moved["matrix"][10] += dy
+    for polygon in moved["shadow"] + moved["footing_outline"]:
+        for ring in [polygon["outer"], *polygon["holes"]]:
+            ring[:] = [[x + dx, y + dy] for x, y in ring]
+    with pytest.raises(AssertionError, match=breach):
+        judge(told, job)
 
 
 def test_same_seed_same_rounds_same_bytes(jobs, tmp_path):

@@ -2,8 +2,9 @@
 
 use stonehand::{
     document::{LayerFloor, Part, Pose, Recipe, Support},
+    estimate::PlateEstimate,
     geom::Point,
-    plate::{Finding, FindingKind, Remedy},
+    plate::{Finding, FindingKind, Level, Remedy},
     session::Action,
 };
 
@@ -68,6 +69,43 @@ fn the_recipe_decides_what_a_layer_needs_and_whether_there_are_supports() {
     desk.act(Action::SetRecipe(Box::new(Recipe { floor: LayerFloor::None, ..recipe })));
     assert_eq!(seconds(&desk), (None, 0.0));
     assert_eq!(desk.session.copies_until_slowing_ends(peg), None);
+}
+
+/// The plate's estimate in this recipe, and what is found of cooling.
+fn cooled(desk: &mut Desk, recipe: Recipe) -> (PlateEstimate, Vec<(Level, String)>) {
+    desk.act(Action::SetRecipe(Box::new(recipe)));
+    let s = &desk.session;
+    let view = s.plate_id().and_then(|p| s.view(p)).expect("a plate");
+    let cooling = view.findings.iter().filter(|f| f.kind == FindingKind::Cooling);
+    (view.estimate.clone().expect("an estimate"), cooling.map(|f| (f.level, f.text.clone())).collect())
+}
+
+/// An hour a layer is far beyond what the least speed can serve.
+#[test]
+fn what_the_least_speed_does_not_serve_is_told_in_seconds_unless_the_recipe_waits() {
+    const HOUR_S: f64 = 3600.0;
+    let mut desk = Desk::with_job();
+    let plain = desk.session.job().recipes[0].clone();
+    let short = Recipe { floor: LayerFloor::Typed { seconds: HOUR_S }, wait_when_short: false, ..plain.clone() };
+    let (e, found) = cooled(&mut desk, short.clone());
+    assert!(e.layers.iter().all(|l| l.unserved_s > 0.0) && e.items.waiting_s == 0.0);
+    let [(Level::Watch, text)] = &found[..] else { panic!("one finding to watch: {found:?}") };
+    let after = text.split("even at the least speed ").nth(1).expect(text);
+    let told_s: f64 = after.strip_suffix(" s are missing in all").and_then(|s| s.parse().ok()).expect(text);
+    assert!((told_s - e.layers.iter().map(|l| l.unserved_s).sum::<f64>()).abs() <= 0.5, "{text}");
+    // By another way: a recipe that knows no other speed than the least takes what is left of each hour.
+    let v = plain.least_mm_s;
+    let slow = Recipe { wall_mm_s: v, solid_mm_s: v, infill_mm_s: v, first_layer_mm_s: v, ..plain };
+    let (slow, found) = cooled(&mut desk, Recipe { floor: LayerFloor::None, ..slow });
+    assert_eq!((slow.layers.len(), found.len()), (e.layers.len(), 0));
+    let missing_s: f64 = slow.layers.iter().map(|l| HOUR_S - l.natural_s).sum();
+    assert!((told_s / missing_s - 1.0).abs() < 0.005, "{told_s} of {missing_s}");
+    // Waited for, nothing is missing: the same seconds are priced as waiting, and told so.
+    let (waits, found) = cooled(&mut desk, Recipe { wait_when_short: true, ..short });
+    assert!(waits.layers.iter().all(|l| l.unserved_s == 0.0 && (l.time_s - HOUR_S).abs() < 1e-6));
+    assert!((waits.items.waiting_s - told_s).abs() <= 0.5 && waits.items.slowing_s == e.items.slowing_s);
+    let [(Level::Note, text)] = &found[..] else { panic!("one note: {found:?}") };
+    assert!(!text.contains("missing") && text.contains("waiting for the rest costs "), "{text}");
 }
 
 /// Columns stand between the contact and the shadow, and only while somebody looks into a height are they worked out.

@@ -1,10 +1,23 @@
-//! Machine code measured beside a plate, and the time factor taken from it.
+//! Machine code measured beside a plate, the time factor taken from it, and folders of machine code.
 
-use std::fmt::Write as _;
+use std::{
+    fmt::Write as _,
+    io::{self, Read},
+    path::{Path, PathBuf},
+    sync::{
+        Arc,
+        atomic::{AtomicBool, Ordering},
+    },
+    time::{Duration, Instant},
+};
 
-use stonehand::{document::Recipe, session::Action};
+use stonehand::{
+    document::Recipe,
+    session::{Action, CachedFile, GaugedFile, Session, World},
+    work::Runner,
+};
 
-use super::desk::Desk;
+use super::{desk::Desk, world::Files};
 
 fn code(layers: usize) -> Vec<u8> {
     let mut code = String::from("G90\nM83\n");
@@ -65,4 +78,155 @@ fn a_measurement_belongs_to_its_job() {
     desk.act(Action::Gauge("/shop/plate.gcode".into()));
     assert!(desk.session.gauging().is_some_and(|g| g.measured.is_some() && g.plate.is_none()));
     assert!(desk.session.measured_factor().is_none());
+}
+
+#[test]
+fn a_folder_is_listed_by_time_the_shortest_first() {
+    let mut desk = Desk::with_job();
+    for (name, layers) in [("a.gcode", 30), ("b.G", 10), ("c.nc", 20)] {
+        desk.files.put(format!("/night/{name}"), code(layers));
+    }
+    desk.files.put("/night/d.gcode", Vec::new());
+    desk.files.put("/night/notes.txt", code(1));
+    desk.act(Action::GaugeFolder("/night".into()));
+    let g = desk.session.gauging().expect("it is measured");
+    let folder = g.folder.as_ref().expect("all of it");
+    let order: Vec<String> = folder.files.iter().map(GaugedFile::name).collect();
+    assert_eq!(order, ["b.G", "c.nc", "a.gcode"]);
+    assert!(folder.files.is_sorted_by_key(|f| f.measured.time_s()));
+    assert_eq!((folder.name(), folder.count, folder.finished()), ("night".to_owned(), 4, 4));
+    assert!(matches!(&folder.refused[..], [why] if why.contains("/night/d.gcode is empty")), "{:?}", folder.refused);
+    // The shortest is held against the plate until another one is asked for.
+    assert_eq!((g.name(), g.share_done(), g.plate), ("b.G".to_owned(), 1.0, desk.session.plate_id()));
+    desk.act(Action::ShowGauged(2));
+    let g = desk.session.gauging().expect("it is measured");
+    assert_eq!((g.name(), g.measured.as_ref().map(|m| m.layers.len())), ("a.gcode".to_owned(), Some(30)));
+    assert!(Action::ShowGauged(1).enabled(&desk.session) && !Action::ShowGauged(3).enabled(&desk.session));
+    assert!(desk.session.try_act(Action::ShowGauged(3)).is_err());
+    desk.act(Action::EndGauge);
+    assert!(desk.session.gauging().is_none());
+}
+
+#[test]
+fn a_folder_with_nothing_to_measure_is_told() {
+    let mut desk = Desk::with_job();
+    let refused = desk.session.try_act(Action::GaugeFolder("/nowhere".into())).map_err(|e| e.to_string());
+    assert!(refused.is_err_and(|e| e.contains("/nowhere: holds no machine-code files") && e.contains("gcode")));
+    desk.files.put("/night/a.gcode", Vec::new());
+    desk.act(Action::GaugeFolder("/night".into()));
+    assert!(desk.session.gauging().is_none());
+    let told = desk.told();
+    assert!(told.contains("/night: none of its machine-code files can be measured: /night/a.gcode is empty"), "{told}");
+    // Ended before anything is listed, nothing stays.
+    desk.files.put("/night/b.gcode", code(3));
+    desk.session.act(Action::GaugeFolder("/night".into()));
+    desk.act(Action::EndGauge);
+    assert!(desk.session.gauging().is_none() && desk.told().is_empty());
+}
+
+/// Machine code without end.
+struct Endless(Arc<AtomicBool>);
+
+impl Read for Endless {
+    fn read(&mut self, to: &mut [u8]) -> io::Result<usize> {
+        for (byte, code) in to.iter_mut().zip(b"G1 X9 F600\nG1 X0\n".iter().cycle()) {
+            *byte = *code;
+        }
+        Ok(to.len())
+    }
+}
+
+impl Drop for Endless {
+    fn drop(&mut self) {
+        self.0.store(true, Ordering::Relaxed);
+    }
+}
+
+/// Files of which `b.gcode` never ends.
+struct Night {
+    files: Files,
+    let_go: Arc<AtomicBool>,
+}
+
+impl World for Night {
+    fn stream(&self, path: &Path) -> io::Result<(Box<dyn Read + Send>, u64)> {
+        if path.ends_with("b.gcode") {
+            return Ok((Box::new(Endless(self.let_go.clone())), 1 << 40));
+        }
+        self.files.stream(path)
+    }
+    fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
+        self.files.read(path)
+    }
+    fn read_small(&self, path: &Path, most_bytes: u64) -> io::Result<Vec<u8>> {
+        self.files.read_small(path, most_bytes)
+    }
+    fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
+        self.files.write(path, bytes)
+    }
+    fn remove(&self, path: &Path) -> io::Result<()> {
+        self.files.remove(path)
+    }
+    fn make_folder(&self, path: &Path) -> io::Result<()> {
+        self.files.make_folder(path)
+    }
+    fn list(&self, folder: &Path) -> Vec<PathBuf> {
+        self.files.list(folder)
+    }
+    fn exists(&self, path: &Path) -> bool {
+        self.files.exists(path)
+    }
+    fn own_folder(&self) -> Option<PathBuf> {
+        self.files.own_folder()
+    }
+    fn cache_folder(&self) -> Option<PathBuf> {
+        self.files.cache_folder()
+    }
+    fn cached_files(&self, folder: &Path) -> Vec<CachedFile> {
+        self.files.cached_files(folder)
+    }
+    fn touch(&self, path: &Path) -> io::Result<()> {
+        self.files.touch(path)
+    }
+    fn today(&self) -> String {
+        self.files.today()
+    }
+}
+
+/// Hears what the work says until something holds; fails where that never comes.
+fn until(session: &mut Session, what: &str, holds: impl Fn(&Session) -> bool) {
+    let begun = Instant::now();
+    while !holds(session) {
+        assert!(begun.elapsed() < Duration::from_mins(1), "{what} never came");
+        session.tick();
+        std::thread::sleep(Duration::from_millis(2));
+    }
+}
+
+/// Progress is told file by file, and a person who has waited long enough keeps what is listed.
+#[test]
+fn a_folder_that_is_ended_keeps_what_is_listed() {
+    let files = Files::default();
+    files.put("/night/a.gcode", code(3));
+    files.put("/night/b.gcode", Vec::new());
+    files.put("/night/c.gcode", code(1));
+    let let_go = Arc::new(AtomicBool::new(false));
+    let world = Night { files, let_go: let_go.clone() };
+    let mut session = Session::new(Box::new(world), Runner::threads(&(Arc::new(|| ()) as _)));
+    session.act(Action::GaugeFolder("/night".into()));
+    // One of three is measured, and something of the second.
+    until(&mut session, "the second file", |s| s.gauging().is_some_and(|g| g.share_done() > 1.0 / 3.0));
+    let g = session.gauging().expect("it goes on");
+    assert!(g.measured.is_none() && g.share_done() < 2.0 / 3.0);
+    assert_eq!((g.name(), g.folder.as_ref().map(|f| f.files.len())), ("b.gcode".to_owned(), Some(1)));
+    session.act(Action::EndGauge);
+    until(&mut session, "the end of reading", |_| let_go.load(Ordering::Relaxed));
+    // What it says at its end comes a moment later, and changes nothing.
+    std::thread::sleep(Duration::from_millis(20));
+    session.tick();
+    let g = session.gauging().expect("it is kept");
+    assert_eq!((g.name(), g.share_done()), ("a.gcode".to_owned(), 1.0));
+    assert_eq!(g.folder.as_ref().map(|f| (f.files.len(), f.count)), Some((1, 3)));
+    session.act(Action::EndGauge);
+    assert!(session.gauging().is_none());
 }

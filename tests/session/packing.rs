@@ -198,6 +198,36 @@ fn topping_up_keeps_what_is_there_and_its_bound_counts_it() {
 }
 
 #[test]
+fn what_is_locked_stays_through_pack_and_top_up() {
+    for scope in [Some(Scope::Plate), Some(Scope::Selection), Some(Scope::Job), None] {
+        let mut desk = Desk::with_job();
+        let second = desk.session.job().plates[0].copies[1].id;
+        desk.act(Action::Select { copies: vec![second], additive: false });
+        desk.act(Action::Lock(true));
+        desk.act(Action::SelectAll);
+        let (before, bytes) = (desk.session.job().plates[0].copies.clone(), desk.bytes());
+        desk.act(scope.map_or(Action::TopUp(TopUp::Part(desk.part())), Action::Pack));
+        let after = desk.session.job().plates[0].copies.clone();
+        assert_eq!(after[1], before[1], "{scope:?}");
+        let others_moved = after[0] != before[0] || after[2] != before[2];
+        if scope.is_some() {
+            assert!(others_moved && after.len() == before.len(), "{scope:?}: {after:?}");
+        } else {
+            assert!(!others_moved && after.len() > before.len(), "{after:?}");
+        }
+        let plate = desk.session.plate_id().expect("a plate");
+        assert!(desk.session.view(plate).is_some_and(|v| v.conflicts.is_empty()), "{scope:?}");
+        desk.act(Action::Undo);
+        assert_eq!(desk.bytes(), bytes, "{scope:?} is one step");
+        // And when all are locked, Pack says that there is nothing to move.
+        desk.act(Action::SelectAll);
+        desk.act(Action::Lock(true));
+        desk.session.act(Action::Pack(scope.unwrap_or(Scope::Plate)));
+        assert!(desk.session.arranging().is_none() && desk.told().contains("nothing here may be moved"), "{scope:?}");
+    }
+}
+
+#[test]
 fn packing_a_full_plate_loses_no_copy_and_never_loosens_it() {
     let mut desk = Desk::with_job();
     desk.act(Action::TopUp(TopUp::Part(desk.part())));

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use stonehand::{
-    document::{Recipe, RecipeId},
+    document::{Footing, Recipe, RecipeId},
     session::{Action, Session, World},
 };
 
@@ -78,6 +78,29 @@ fn moving_turning_and_adding_copies_computes_nothing() {
         desk.act(action);
     }
     assert_eq!(desk.session.profiles_computed(), 1);
+}
+
+#[test]
+fn brims_and_rafts_are_worked_out_where_parts_are() {
+    let mut desk = Desk::with_job();
+    let plate = desk.session.plate_id().expect("a plate");
+    let footing_s = |s: &Session| s.view(plate).and_then(|v| v.estimate.as_ref()).map(|e| e.items.footing_s);
+    for footing in [Footing::Brim { width_mm: 6.0 }, Footing::Raft { width_mm: 3.0 }] {
+        desk.session.act(Action::SelectAll);
+        desk.session.act(Action::Footing(Some(footing)));
+        assert_eq!((footing_s(&desk.session), desk.session.preparing()), (None, 1));
+        desk.session.tick();
+        assert!(footing_s(&desk.session).is_some_and(|s| s > 0.0) && desk.session.preparing() == 0);
+    }
+    // Nobody waits for the first of two any more, and what is known already is there at once.
+    desk.session.act(Action::Footing(Some(Footing::Brim { width_mm: 7.0 })));
+    desk.session.act(Action::Footing(Some(Footing::Brim { width_mm: 6.0 })));
+    assert!(footing_s(&desk.session).is_some());
+    desk.session.tick();
+    assert_eq!(desk.session.preparing(), 0);
+    // A bare one is there at once.
+    desk.session.act(Action::Footing(Some(Footing::Bare)));
+    assert_eq!(footing_s(&desk.session), Some(0.0));
 }
 
 #[test]

@@ -21,6 +21,11 @@ pub fn beside(e: &PlateEstimate, m: &Measured) -> [(&'static str, f64, f64); 5] 
     ]
 }
 
+/// Index of the estimate's layer that takes the least time, slowing and waiting included; `None` where there is no layer.
+pub fn least_estimated_layer(e: &PlateEstimate) -> Option<usize> {
+    (0..e.layers.len()).min_by(|&a, &b| e.layers[a].time_s.total_cmp(&e.layers[b].time_s))
+}
+
 /// The time factor with which the estimate's motion and slowing take `moving_s`; `factor` is the one that it was made with.
 /// `None` where there is nothing to compare, or no recipe takes such a factor.
 ///
@@ -57,11 +62,11 @@ pub fn time_factor(e: &PlateEstimate, factor: f64, moving_s: f64) -> Option<f64>
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use crate::estimate::{Filament, Items, LayerEstimate, TourPlan};
 
-    fn layer(natural_s: f64, minimum_s: f64, slowing_s: f64, unserved_s: f64) -> LayerEstimate {
+    pub(crate) fn layer(natural_s: f64, minimum_s: f64, slowing_s: f64, unserved_s: f64) -> LayerEstimate {
         LayerEstimate {
             top_mm: 0.2,
             natural_s,
@@ -76,7 +81,7 @@ mod tests {
         }
     }
 
-    fn estimate(layers: Vec<LayerEstimate>) -> PlateEstimate {
+    pub(crate) fn estimate(layers: Vec<LayerEstimate>) -> PlateEstimate {
         let filament = Filament { volume_mm3: 1.0, length_mm: 1.0, mass_g: 1.0, cost: 0.0 };
         PlateEstimate {
             time_s: 0.0,
@@ -97,6 +102,7 @@ mod tests {
     fn by_hand() {
         let e = estimate(vec![layer(20.0, 8.0, 0.0, 0.0), layer(10.0, 14.0, 4.0, 0.0), layer(5.0, 20.0, 3.0, 12.0)]);
         let near = |v: f64, wanted: f64| assert!((v - wanted).abs() < 1e-9, "{v} is not {wanted}");
+        assert_eq!((least_estimated_layer(&e), least_estimated_layer(&estimate(Vec::new()))), (Some(2), None));
         near(factor(&e, 1.0, 42.0), 1.0);
         // 20 f + max(10 f, 14) + min(max(5 f, 20), 8 f): at 1.2 it is 24 + 14 + 9.6, at 2 it is 40 + 20 + 16.
         near(factor(&e, 1.0, 47.6), 1.2);

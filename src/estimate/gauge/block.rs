@@ -98,7 +98,9 @@ fn tenths(number: Option<f64>) -> Option<i32> {
 /// on filament machines, no source.
 pub(super) fn g(number: Option<f64>) -> Meaning {
     use {Command as C, Meaning::Command as Do, Meaning::Mode as Set};
-    let Some(t) = tenths(number) else { return Do(unknown(b'G', -1, false)) };
+    let Some(t) = tenths(number) else {
+        return Do(unknown(b'G', -1, counts_feed(whole(number))));
+    };
     match t {
         0 => Do(C::Move(Motion::Rapid)),
         10 => Do(C::Move(Motion::Line)),
@@ -118,18 +120,35 @@ pub(super) fn g(number: Option<f64>) -> Meaning {
         921 | 922 => Do(C::ClearPlace),
         // No tool offsets, the first of the file's own origins, feed by the minute.
         400 | 490 | 540 | 940 => Set(Mode::AsEver),
-        // Path control and other ways of counting feed change speeds.
-        610 | 611 | 640 | 930 | 950 => Do(unknown(b'G', t, true)),
-        _ => Do(unknown(b'G', t, false)),
+        _ => Do(unknown(b'G', t, counts_feed(t / 10))),
     }
+}
+
+/// G words, whatever follows their point, that change speeds: path control, and other ways of counting feed.
+const fn counts_feed(whole: i32) -> bool {
+    matches!(whole, 61 | 64 | 93 | 95)
+}
+
+/// M words, whatever follows their point, on speed, acceleration and corners: greatest ones, those in force, drawing back on the
+/// machine's own account, shares of the speed, shaping. Common practice on filament machines, no source.
+const fn holds_speed(whole: i32) -> bool {
+    matches!(whole, 201..=205 | 207 | 208 | 220 | 222 | 223 | 493 | 566 | 593)
+}
+
+/// What comes before the point; 0 where there is no number.
+fn whole(number: Option<f64>) -> i32 {
+    number.map_or(0, |n| n.trunc() as i32)
 }
 
 /// Meaning of an M word: the NIST report, table 7 (from memory); the rest is common practice on filament machines, no source.
 pub(super) fn m(number: Option<f64>) -> Meaning {
     use {Command as C, Meaning::Command as Do, Meaning::Mode as Set};
-    let Some(t) = tenths(number) else { return Do(unknown(b'M', -1, false)) };
+    let Some(t) = tenths(number) else {
+        return Do(unknown(b'M', -1, holds_speed(whole(number))));
+    };
+    // With a point it is another word, about the same.
     if t % 10 != 0 {
-        return Do(unknown(b'M', t, false));
+        return Do(unknown(b'M', t, holds_speed(t / 10)));
     }
     match t / 10 {
         82 => Set(Mode::FilamentRelative(false)),
@@ -169,9 +188,7 @@ pub(super) fn m(number: Option<f64>) -> Meaning {
         | 155
         | 300
         | 355 => Do(C::Idle),
-        // Other accelerations, drawing back on the machine's own account, corner speeds, shaping.
-        202 | 207 | 208 | 222 | 223 | 566 | 593 => Do(unknown(b'M', t, true)),
-        _ => Do(unknown(b'M', t, false)),
+        other => Do(unknown(b'M', t, holds_speed(other))),
     }
 }
 
@@ -211,6 +228,10 @@ impl Block {
     /// How many of these letters came.
     pub(super) fn count(&self, letters: u32) -> u32 {
         (self.there & letters).count_ones()
+    }
+    /// How many of these letters came without a number.
+    pub(super) fn bare(&self, letters: u32) -> u32 {
+        (self.there & !self.numbered & letters).count_ones()
     }
     /// A letter's number.
     pub(super) fn get(&self, letter: u8) -> Option<f64> {

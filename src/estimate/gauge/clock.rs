@@ -125,6 +125,17 @@ impl Clock {
         self.entry = 0.0;
     }
 
+    /// Bytes that it holds beside itself.
+    #[cfg(test)]
+    pub(super) fn held(&self) -> usize {
+        self.strides.capacity() * size_of::<Planned>() + self.squares.capacity() * size_of::<f64>()
+    }
+    /// The most that it can be: what grows by doubling may have twice the room.
+    #[cfg(test)]
+    pub(super) const fn most_held() -> usize {
+        2 * (MOST + 1) * (size_of::<Planned>() + size_of::<f64>())
+    }
+
     fn settle(&mut self, stands: bool, each: &mut impl FnMut(u32, f64)) {
         let n = self.strides.len();
         self.squares.clear();

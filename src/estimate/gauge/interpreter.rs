@@ -199,6 +199,17 @@ impl<'a> Interpreter<'a> {
         }
     }
 
+    /// Bytes that it holds beside itself.
+    #[cfg(test)]
+    pub(super) fn held(&self) -> usize {
+        self.clock.held() + self.ledger.held() + self.unknown.len() * size_of::<(Kind, u64)>()
+    }
+    /// The most that it can be.
+    #[cfg(test)]
+    pub(super) const fn most_held() -> usize {
+        Clock::most_held() + Ledger::most_held() + (MOST_KINDS + 1) * size_of::<(Kind, u64)>()
+    }
+
     fn stop(&mut self) {
         let ledger = &mut self.ledger;
         self.clock.stop(&mut |layer, t| ledger.stride(layer, t));
@@ -263,10 +274,9 @@ impl<'a> Interpreter<'a> {
                 | Command::MostSpeed
                 | Command::Acceleration
                 | Command::Corners
-                | Command::ByVolume
-                | Command::SpeedShare
-                | Command::FlowShare),
+                | Command::SpeedShare),
             ) => self.limit(&b, c),
+            Some(c @ (Command::ByVolume | Command::FlowShare)) => self.flow(&b, c),
         }
     }
 
@@ -299,11 +309,21 @@ impl<'a> Interpreter<'a> {
         fits.then_some(v)
     }
 
-    /// Words on acceleration, speed and flow: common practice on filament machines, no source.
+    /// Words on acceleration and speed: common practice on filament machines, no source.
     fn limit(&mut self, b: &Block, command: Command) {
+        let understood = match command {
+            Command::Acceleration => bit(b'S') | bit(b'P') | bit(b'T') | bit(b'R'),
+            Command::MostAcceleration | Command::MostSpeed => PLACES,
+            Command::Corners => bit(b'X') | bit(b'Y') | bit(b'J') | bit(b'S') | bit(b'T') | bit(b'B'),
+            _ => bit(b'S'),
+        };
+        // What else the word says holds the head as well, and so may what lacks its number.
+        self.doubts.speed_words += u64::from(b.count(!understood) + b.bare(understood));
         let push = (1.0, 1e6);
         match command {
             Command::Acceleration => {
+                // Beside S, T is travel on some machines and drawing back on others: taken as travel.
+                self.doubts.speed_words += u64::from(b.has(b'S') && b.has(b'T'));
                 if let Some(a) = self.limit_of(b, b'S', push.0, push.1) {
                     (self.acceleration, self.travel_acceleration) = (a, a);
                 }
@@ -344,9 +364,11 @@ impl<'a> Interpreter<'a> {
                 }
             }
             Command::Corners => {
-                let across = [b'X', b'Y'].map(|l| self.limit_of(b, l, 0.0, 1000.0));
-                if let Some(v) = across.into_iter().flatten().min_by(f64::total_cmp) {
+                let [x, y] = [b'X', b'Y'].map(|l| self.limit_of(b, l, 0.0, 1000.0));
+                if let Some(v) = [x, y].into_iter().flatten().min_by(f64::total_cmp) {
                     self.corner = Corner::Speed(v);
+                    // There is one speed for both: the slower one, and the one that is known.
+                    self.doubts.speed_words += u64::from(x != y);
                 }
                 if let Some(mm) = self.limit_of(b, b'J', 0.0, 10.0) {
                     self.corner = Corner::Deviation(mm);
@@ -356,23 +378,29 @@ impl<'a> Interpreter<'a> {
                     self.doubts.speed_words += u64::from(b.get(letter).is_some_and(|v| v != 0.0));
                 }
             }
-            Command::ByVolume => {
-                if let Some(d) = b.get(b'D') {
-                    let area = std::f64::consts::PI * d * d / 4.0;
-                    self.per_e = if d > 0.1 && d < 20.0 { 1.0 / area } else { 1.0 };
-                }
-            }
-            Command::SpeedShare => {
+            _ => {
                 if let Some(percent) = self.limit_of(b, b'S', 1.0, 1000.0) {
                     self.speed_share = percent / 100.0;
                 }
             }
-            Command::FlowShare => {
-                if let Some(percent) = b.get(b'S').filter(|s| (1.0..=1000.0).contains(s)) {
-                    self.flow_share = percent / 100.0;
-                }
+        }
+    }
+
+    /// Words on how filament is counted: common practice on filament machines, no source.
+    fn flow(&mut self, b: &Block, command: Command) {
+        if command == Command::ByVolume {
+            if let Some(d) = b.get(b'D') {
+                let area = std::f64::consts::PI * d * d / 4.0;
+                self.per_e = if d > 0.1 && d < 20.0 { 1.0 / area } else { 1.0 };
             }
-            _ => {}
+            // The most that is fed in a second.
+            self.doubts.speed_words += u64::from(b.get(b'L').is_some_and(|v| v != 0.0));
+        } else if let Some(percent) = b.get(b'S') {
+            if (1.0..=1000.0).contains(&percent) {
+                self.flow_share = percent / 100.0;
+            } else {
+                self.doubts.unreadable += 1;
+            }
         }
     }
 
@@ -592,6 +620,7 @@ impl Listener for Interpreter<'_> {
         }
         match letter {
             b'G' | b'M' => {
+                self.doubts.unreadable += u64::from(number.is_some_and(f64::is_nan));
                 let meaning = if letter == b'G' { block::g(number) } else { block::m(number) };
                 match meaning {
                     Meaning::Mode(mode) => self.set(mode),
@@ -648,7 +677,7 @@ impl Listener for Interpreter<'_> {
         }
         self.count(Kind::Name(name));
         let upper = text.to_ascii_uppercase();
-        let about = [&b"ACCEL"[..], b"VELOCITY", b"SPEED", b"FEED"];
+        let about = [&b"ACCEL"[..], b"VELOCITY", b"SPEED", b"FEED", b"JERK", b"CORNER", b"CRUISE", b"SHAPER"];
         let speed = about.iter().any(|a| upper.windows(a.len()).any(|w| w == *a));
         self.doubts.speed_words += u64::from(speed);
     }

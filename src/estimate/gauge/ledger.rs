@@ -60,4 +60,14 @@ impl Ledger {
         self.items.dwell_s += time_s;
         self.since_s += time_s;
     }
+    /// Bytes that it holds beside itself.
+    #[cfg(test)]
+    pub(super) fn held(&self) -> usize {
+        self.layers.capacity() * size_of::<MeasuredLayer>()
+    }
+    /// The most that it can be: what grows by doubling may have twice the room.
+    #[cfg(test)]
+    pub(super) const fn most_held() -> usize {
+        2 * MOST_LAYERS * size_of::<MeasuredLayer>()
+    }
 }

@@ -33,7 +33,7 @@ pub enum GaugeError {
 }
 
 /// Bytes read at once: few enough that being cancelled is noticed soon.
-const PIECE: usize = 1 << 18;
+pub(super) const PIECE: usize = 1 << 18;
 /// Where more than one byte in so many belongs to nothing, it is no machine code.
 const NOISE_SHARE: u64 = 20;
 
@@ -52,6 +52,25 @@ impl<'a> Gauge<'a> {
     /// Takes the next bytes; where they are cut makes no difference.
     pub fn feed(&mut self, bytes: &[u8]) {
         self.words.feed(bytes, &mut self.interpreter);
+    }
+    /// Takes a file to its end; `size` is its length in bytes, for the progress alone.
+    pub(super) fn read(&mut self, file: &mut dyn Read, size: u64, watch: &dyn Watch) -> Result<(), GaugeError> {
+        let mut piece = vec![0; PIECE];
+        let mut done = 0u64;
+        loop {
+            if watch.cancelled() {
+                return Err(GaugeError::Cancelled);
+            }
+            let n = match file.read(&mut piece) {
+                Ok(0) => return Ok(()),
+                Ok(n) => n,
+                Err(e) if e.kind() == io::ErrorKind::Interrupted => continue,
+                Err(e) => return Err(e.into()),
+            };
+            self.feed(&piece[..n]);
+            done += n as u64;
+            watch.progress((done as f64 / size.max(1) as f64).min(1.0), "measuring");
+        }
     }
     /// The file is over.
     ///
@@ -74,6 +93,16 @@ impl<'a> Gauge<'a> {
         (m.doubts.noise, m.doubts.longest_line) = (noise, longest);
         Ok(m)
     }
+    /// Bytes that are held between two pieces.
+    #[cfg(test)]
+    pub(super) fn held(&self) -> usize {
+        size_of::<Self>() + self.interpreter.held()
+    }
+    /// The most that it can be.
+    #[cfg(test)]
+    pub(super) const fn most_held() -> usize {
+        size_of::<Self>() + Interpreter::most_held()
+    }
 }
 
 /// Measures a file; `size` is its length in bytes, for the progress alone. Memory is bounded whatever the file: pieces of 256 KiB,
@@ -83,20 +112,6 @@ impl<'a> Gauge<'a> {
 /// See [`GaugeError`].
 pub fn measure(file: &mut dyn Read, size: u64, basis: &Basis, watch: &dyn Watch) -> Result<Measured, GaugeError> {
     let mut gauge = Gauge::new(basis);
-    let mut piece = vec![0; PIECE];
-    let mut done = 0u64;
-    loop {
-        if watch.cancelled() {
-            return Err(GaugeError::Cancelled);
-        }
-        let n = match file.read(&mut piece) {
-            Ok(0) => return gauge.finish(),
-            Ok(n) => n,
-            Err(e) if e.kind() == io::ErrorKind::Interrupted => continue,
-            Err(e) => return Err(e.into()),
-        };
-        gauge.feed(&piece[..n]);
-        done += n as u64;
-        watch.progress((done as f64 / size.max(1) as f64).min(1.0), "measuring");
-    }
+    gauge.read(file, size, watch)?;
+    gauge.finish()
 }

@@ -54,7 +54,7 @@ impl MeasuredItems {
 /// What was not understood, or only by half.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Doubts {
-    /// Words on speed or acceleration that are not understood.
+    /// Words on speed or acceleration, or parameters of such words, that are not understood.
     pub speed_words: u64,
     /// Greatest speeds (M203) taken as counted by the minute, for they are too high for the second.
     pub speeds_by_minute: u64,
@@ -181,8 +181,8 @@ impl Measured {
         say(
             Level::Watch,
             d.speed_words,
-            "a word on speed or acceleration is not understood: the time may be wrong",
-            "# words on speed or acceleration are not understood: the time may be wrong",
+            "a word on speed or acceleration is not understood, or not all of it: the time may be wrong",
+            "# words on speed or acceleration are not understood, or not all of them: the time may be wrong",
         );
         say(
             Level::Watch,

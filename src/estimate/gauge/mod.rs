@@ -3,7 +3,7 @@
 //! - [`measure`], [`Gauge`]: a whole file, or piece by piece; [`GaugeError`]
 //! - [`Basis`], [`DwellUnit`]: what is taken for granted until the file says otherwise
 //! - [`Measured`], [`MeasuredLayer`], [`MeasuredItems`], [`Doubts`], [`Remark`]: the answer
-//! - [`beside`], [`time_factor`]: held against an estimate
+//! - [`beside`], [`layers_beside`], [`LayerBeside`], [`least_estimated_layer`], [`time_factor`]: held against an estimate
 //!
 //! Inside: `words` (bytes → words), `block` (words that go together), `interpreter` (words → moves), `arc`, `clock` (moves →
 //! times), `ledger` (times → sums).
@@ -14,14 +14,18 @@ mod beside;
 mod block;
 mod clock;
 mod interpreter;
+mod layers_beside;
 mod ledger;
 mod measure;
 mod measured;
+#[cfg(test)]
+mod streamed;
 mod words;
 #[cfg(test)]
 mod worked_blocks;
 
 pub use basis::{Basis, DwellUnit};
-pub use beside::{beside, time_factor};
+pub use beside::{beside, least_estimated_layer, time_factor};
+pub use layers_beside::{LayerBeside, layers_beside};
 pub use measure::{Gauge, GaugeError, measure};
 pub use measured::{Doubts, Measured, MeasuredItems, MeasuredLayer, Remark};

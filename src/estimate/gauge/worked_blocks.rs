@@ -13,7 +13,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::{
-    estimate::motion::{Leg, tests::slow_simulation},
+    estimate::motion::tests::{Piece, slow_simulation},
     geom::Point,
     plate::Level,
     watch::{Quiet, Watch},
@@ -256,6 +256,95 @@ fn limits_of_the_machine() {
     near(time_s("M204 P2000 T500\nG1 X10 F600"), run(10.0, 10.0, 500.0), 1e-9);
 }
 
+/// Each word on speed or acceleration is understood and held to, as computed by hand, or makes the time a watch.
+#[test]
+fn words_on_speed_are_held_to_or_a_watch() {
+    for (word, speed, acceleration) in [
+        ("M201", 10.0, 1000.0),
+        ("M201 X500", 10.0, 500.0),
+        ("M201 X500 Y9000 Z200 E9000", 10.0, 500.0),
+        ("M203", 10.0, 1000.0),
+        ("M203 X5", 5.0, 1000.0),
+        ("M203 X5 Y500 Z12 E120", 5.0, 1000.0),
+        ("M204", 10.0, 1000.0),
+        ("M204 S500", 10.0, 500.0),
+        ("M204 P500", 10.0, 1000.0),
+        ("M204 P500 T250", 10.0, 250.0),
+        ("M204 R250", 10.0, 1000.0),
+        ("M205", 10.0, 1000.0),
+        ("M205 J0.05", 10.0, 1000.0),
+        ("M205 X8 Y8", 10.0, 1000.0),
+        ("M205 S0 T0 B0", 10.0, 1000.0),
+        ("M220", 10.0, 1000.0),
+        ("M220 S50", 5.0, 1000.0),
+        ("M220 S200", 20.0, 1000.0),
+        ("M200 D0 L0", 10.0, 1000.0),
+    ] {
+        let m = measured(&format!("{word}\nG1 X10 F600"));
+        assert_eq!(m.remarks(), [], "{word}");
+        near(m.time_s(), 10.0 / speed + speed / acceleration, 1e-9);
+    }
+    for word in [
+        // Another word, about the same.
+        "M201.3 X500",
+        "M201.25 X500",
+        "M203.1 X5",
+        "M204.2 S500",
+        "M205.1 X8",
+        "M220.1 S50",
+        "M202 X500",
+        "M207 S2 F1800",
+        "M208 F900",
+        "M222 S50",
+        "M223 S50",
+        "M493 S1",
+        "M566 X600",
+        "M593 F40",
+        "G61",
+        "G61.1",
+        "G64 P0.1",
+        "G64.1",
+        "G93",
+        "G95",
+        "SET_LIMIT JERK=9",
+        "set_corner 5",
+        // Parameters that the model has nothing for, and some without a number.
+        "M200 L15",
+        "M201 A500",
+        "M201 X",
+        "M201 X500 F40",
+        "M203 U200",
+        "M203 X200 T1",
+        "M204 S500 T900",
+        "M204 S",
+        "M204 Z100",
+        "M205 E1.5",
+        "M205 Z0.4",
+        "M205 X8 Y8 Z0.4 E1.5",
+        "M205 X8",
+        "M205 X8 Y9",
+        "M205 S5",
+        "M205 T5",
+        "M205 B20000",
+        "M205 D1",
+        "M220 B",
+        "M220 R",
+        "M220 S",
+        // Numbers that make no sense.
+        "M201 X0",
+        "M203 X0",
+        "M204 S-5",
+        "M205 J99",
+        "M220 S0",
+        "G1 F0",
+    ] {
+        let m = measured(&format!("{word}\nG1 X10 F600"));
+        assert!(m.doubts.speed_words > 0, "{word}");
+        let told = watches(&m);
+        assert!(told.iter().any(|t| t.contains("on speed or acceleration")), "{word}: {told:?}");
+    }
+}
+
 #[test]
 fn layers_are_heights_at_which_something_is_laid() {
     let code =
@@ -436,8 +525,9 @@ proptest! {
     #[test]
     fn agrees_with_slow_simulation(steps in steps(), a in 500.0..4000.0f64, deviation in 0.005..0.1f64) {
         let mut code = format!("M204 S{a}\nM205 J{deviation}\nM83\n");
-        let (mut at, mut heading, mut arrives) = (Point::default(), 0.0f64, None::<f64>);
-        let (mut legs, mut joints) = (Vec::<Leg>::new(), Vec::new());
+        let (mut at, mut heading) = (Point::default(), 0.0f64);
+        let mut pieces = Vec::new();
+        let toward = |radians: f64| Point::new(1.0, 0.0).turned(radians);
         for s in &steps {
             heading += s.turn;
             at += Point::new(s.length, 0.0).turned(heading);
@@ -456,16 +546,10 @@ proptest! {
                     (2.0 * r * half, s.speed.min((a * r).sqrt()), heading + side, heading - side)
                 }
             };
-            if let Some(before) = arrives {
-                // θ between the legs, 180° straight on.
-                let theta = PI - ((out - before).cos()).clamp(-1.0, 1.0).acos();
-                let sine = (theta / 2.0).sin();
-                joints.push(if sine < 1.0 { (a * deviation * sine / (1.0 - sine)).sqrt() } else { f64::INFINITY });
-            }
-            arrives = Some(into);
-            legs.push(Leg { length_mm, speed_mm_s, acceleration_mm_s2: a, extrudes: true });
+            let (sets_out, arrives) = (toward(out), toward(into));
+            pieces.push(Piece { length_mm, speed_mm_s, acceleration_mm_s2: a, sets_out, arrives });
         }
-        let slow = slow_simulation(&legs, &joints, 0.004);
+        let slow = slow_simulation(&pieces, deviation);
         let m = measured(&code);
         prop_assert!((m.time_s() - slow).abs() <= 1e-3 * slow, "measured {}, simulation {slow}", m.time_s());
         prop_assert_eq!(m.remarks(), Vec::new());

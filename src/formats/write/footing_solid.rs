@@ -35,7 +35,7 @@ pub(super) fn footing_solid(
             (prism(&ring, 0.0, recipe.first_layer_mm), 0.0)
         }
         Footing::Raft { .. } => {
-            let height = recipe.layer_height_mm * f64::from(recipe.raft_layers);
+            let height = recipe.raft_height_mm();
             (prism(&offset::grow(contact, width_mm, tolerance_mm), 0.0, height), height)
         }
     };

@@ -12,7 +12,7 @@ use crate::{
     session::Session,
 };
 
-/// Shows what the time of the plate is made of, longest first.
+/// Shows what the time of the plate is made of, longest first: every item that takes a second, however short its bar.
 pub(crate) fn show(ui: &mut Ui, session: &Session) {
     let theme = Theme::of(ui.visuals());
     let estimate = read::estimate(session);
@@ -40,15 +40,9 @@ pub(crate) fn show(ui: &mut Ui, session: &Session) {
         ui.label(RichText::new("Nothing to estimate yet.").small().color(theme.faint));
         return;
     }
-    // What is short is told together.
     let longest = items[0].1;
-    let (long, short): (Vec<_>, Vec<_>) = items.into_iter().partition(|(_, s)| *s >= longest * 0.012);
-    let rest: f64 = short.iter().map(|(_, s)| s).sum();
-    for (name, seconds) in long {
+    for (name, seconds) in items {
         bar(ui, name, seconds, longest, theme);
-    }
-    if rest > 0.0 {
-        bar(ui, "all else", rest, longest, theme);
     }
     ui.add_space(4.0);
     let mut line = format!(

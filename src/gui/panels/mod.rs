@@ -1,7 +1,7 @@
 //! What lies round the sheet.
 //!
 //! - [`left`]: [`order`], [`margins`], [`impose`], [`docket`]
-//! - Right: [`particulars`], [`hours`], [`gauge`], [`findings`]
+//! - Right: [`particulars`], [`hours`], [`gauge`] with [`layer_times`], [`findings`]
 //! - Below: [`strip`], layer time and headroom over height
 //! - [`table`]: lines of tables; [`notice`]: what just happened
 
@@ -10,6 +10,7 @@ pub(crate) mod findings;
 pub(crate) mod gauge;
 pub(crate) mod hours;
 mod impose;
+mod layer_times;
 pub(crate) mod left;
 mod margins;
 pub(crate) mod notice;

@@ -1,4 +1,5 @@
-//! Names of what is drawn, for screen readers and tests: each copy, its rings, each keep-out.
+//! Names of what is drawn, for screen readers and tests: each copy, its rings, its section at the height cursor, each
+//! keep-out.
 
 use egui::{Id, Sense, Ui, WidgetInfo, accesskit};
 
@@ -59,6 +60,14 @@ pub(super) fn announce(
             let rect = camera.rect(ring.bounds()).intersect(clip);
             node(ui, ui.scope_id().with(("gap", id)), rect, accesskit::Role::GraphicsObject, None, || {
                 format!("gap ring of {}", copy.name)
+            });
+        }
+        if let Some(section) = &copy.section {
+            let rect = camera.rect(section.bounds()).intersect(clip);
+            node(ui, ui.scope_id().with(("section", id)), rect, accesskit::Role::GraphicsObject, None, || {
+                // What the dots say.
+                let short = if copy.short_of_cooling { ": short of cooling" } else { "" };
+                format!("section of {}{short}", copy.name)
             });
         }
     }

@@ -15,7 +15,7 @@ mod size;
 
 pub use beds::beds_bound;
 
-use super::{Bound, BoundKind, Item, Problem, sound};
+use super::{Aim, Bound, BoundKind, Item, Problem, sound};
 use crate::geom::{Region, boolean, offset};
 
 /// The most free copies of one shape that can lie on the first bed, whatever the arrangement and the turns: the least
@@ -23,6 +23,41 @@ use crate::geom::{Region, boolean, offset};
 /// shape, or the shape has no area.
 pub fn copies_bound(problem: &Problem, shape: usize) -> Option<Bound> {
     copies_on(&problem.untwinned(), shape, 0)
+}
+
+/// The most free copies, all shapes together, that a Top up can lay on the first bed: of one shape its
+/// [`copies_bound`]; of several the smallest first, each up to its own bound and to what is asked for, until the area is
+/// used up. `None` for Pack, and where no shape with area is asked for.
+pub fn top_up_bound(problem: &Problem) -> Option<Bound> {
+    let problem = &*problem.untwinned();
+    let (Aim::TopUp { shares, at_most }, Some(bed)) = (&problem.aim, problem.beds.first()) else { return None };
+    let asked = |s: &usize| shares.get(*s).is_some_and(|x| x.is_finite() && *x > 0.0);
+    let most: Vec<(usize, Bound)> =
+        (0..problem.shapes.len()).filter(asked).filter_map(|s| Some((s, copies_on(problem, s, 0)?))).collect();
+    if let [(_, bound)] = most[..] {
+        return Some(bound);
+    }
+    let cap = |s: usize, own: Bound| own.value.min(at_most.get(s).copied().unwrap_or(0) as u64);
+    let all: u64 = most.iter().map(|&(s, own)| cap(s, own)).sum();
+    let by_area = [area::Layer::Shadow, area::Layer::Footing].into_iter().map(|layer| {
+        let mut sizes: Vec<(f64, u64)> =
+            most.iter().map(|&(s, own)| (layer.of_copy(problem, &problem.shapes[s]), cap(s, own))).collect();
+        sizes.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut left = layer.of_bed(problem, bed);
+        let mut fit = 0.0;
+        for (size, most) in sizes {
+            let n = if size > 1e-6 { (left / size).min(most as f64).max(0.0) } else { most as f64 };
+            left -= n * size;
+            fit += n;
+        }
+        (fit + 1e-9).floor() as u64
+    });
+    let by_area = by_area.min().filter(|_| !most.is_empty())?;
+    Some(if by_area < all {
+        Bound { kind: BoundKind::ByArea, value: by_area }
+    } else {
+        Bound { kind: BoundKind::ByPlate, value: all }
+    })
 }
 
 fn copies_on(problem: &Problem, shape: usize, bed: usize) -> Option<Bound> {

@@ -95,6 +95,22 @@ fn fixed_copies_count_out() {
     assert_eq!(copies_bound(&pr, 0).expect("bound").value, 93);
 }
 
+/// Squares of 10 and of 30 on a bed of 100 without gap, in equal numbers, worked by hand. As many as fit: a hundred small
+/// ones. At most 20 small ones: 20 · 100 mm² leave 8000 mm², of which 900 mm² a piece makes 8.9, together 28. At most
+/// four of each: all eight.
+#[test]
+fn top_up_of_several() {
+    for (small, large, most, kind) in
+        [(1000, 1000, 100, BoundKind::ByArea), (20, 1000, 28, BoundKind::ByArea), (4, 4, 8, BoundKind::ByPlate)]
+    {
+        let mut pr = problem(vec![shape(square(30.0)), shape(square(10.0))], vec![bed(100.0, 100.0)], 0.0, vec![]);
+        pr.aim = Aim::TopUp { shares: vec![1.0, 1.0], at_most: vec![large, small] };
+        assert_eq!(top_up_bound(&pr), Some(Bound { kind, value: most }));
+        pr.aim = Aim::TopUp { shares: vec![0.0, 1.0], at_most: vec![large, small] };
+        assert_eq!(top_up_bound(&pr), copies_bound(&pr, 1));
+    }
+}
+
 #[test]
 fn beds_for_counts() {
     // Eleven squares of 60 on beds of 100: no two share a bed by area alone? 60² · 2 < 100²; by area 4 beds.

@@ -14,12 +14,24 @@ use crate::{
 /// Width of the choices.
 const WIDTH: f32 = 120.0;
 
-/// Shows the preferences as plain choices: each counts in full or not at all; a file may hold weights between.
+/// What a preference may weigh, and how that is said.
+const WEIGHTS: [(f64, &str); 4] = [(1.0, "yes"), (0.3, "a little"), (3.0, "a lot"), (0.0, "no")];
+
+/// How a weight is said; those of files may lie between.
+fn word(weight: f64) -> &'static str {
+    match weight {
+        w if w <= 0.0 => "no",
+        w if w < 0.6 => "a little",
+        w if w < 2.0 => "yes",
+        _ => "a lot",
+    }
+}
+
+/// Shows the preferences as plain choices.
 pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     let old = session.job().preferences;
     let mut new = old;
-    let yes_no = [(1.0, "yes".to_owned()), (0.0, "no".to_owned())];
-    let word = |weight: f64| if weight > 0.0 { "yes" } else { "no" };
+    let weights = WEIGHTS.map(|(weight, word)| (weight, word.to_owned()));
     for (label, tooltip, weight) in [
         ("near the middle", "Where the bed's heat is most even", &mut new.middle),
         ("tall ones back", "Tall copies at the back of the bed", &mut new.tall_back),
@@ -28,7 +40,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     ] {
         line(ui, label, Rule::None, |ui| {
             let choice = Choice::new(label, word(*weight)).width(WIDTH).tooltip(tooltip);
-            if let Some(w) = choice.show(ui, yes_no.clone()) {
+            if let Some(w) = choice.show(ui, weights.clone()) {
                 *weight = w;
             }
         });
@@ -53,5 +65,17 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     });
     if new != old {
         wishes.push(Action::SetPreferences(Preferences { ..new }).into());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn weights_are_said_as_they_are_chosen() {
+        for (weight, chosen) in WEIGHTS {
+            assert_eq!(word(weight), chosen);
+        }
     }
 }

@@ -48,23 +48,10 @@ pub(super) fn lines(layers: &[LayerEstimate], index: usize, job: &Job, copies: &
     if !takes.is_empty() {
         lines.push(format!("longer: {}; takes {:.1} s", takes.join(", "), l.time_s));
     }
-    lines.push(format!("decided by {}", limit(l)));
+    lines.push(format!("decided by {}", l.limit_words()));
     let growing: Vec<&Copy> = l.copies.iter().filter_map(|&i| copies.get(i as usize).copied()).collect();
     lines.push(format!("growing: {}", names(job, &growing)));
     lines
-}
-
-/// What the layer's time comes from.
-fn limit(l: &LayerEstimate) -> String {
-    if l.unserved_s > 0.05 {
-        format!("the least speed: {:.1} s are missing to cool", l.unserved_s)
-    } else if l.waiting_s > 0.05 {
-        "the minimum layer time: slowed to the least speed, then waited for".into()
-    } else if l.slowing_s > 0.05 {
-        "the minimum layer time: slowed until it is served".into()
-    } else {
-        "its own beads and moves".into()
-    }
 }
 
 /// "A 1–4, 7; B 2"; of very many of a part the number alone.
@@ -117,9 +104,9 @@ mod tests {
         (l.natural_s, l.headroom, l.slowing_s, l.waiting_s, l.time_s) = (6.0, Some(0.4), 4.0, 5.0, 15.0);
         let told = lines(&layers, 2, &job, &[]);
         assert_eq!(told[2], "longer: 4.0 s by slowing, 5.0 s by waiting; takes 15.0 s");
-        assert!(told[3].contains("then waited for"));
+        assert_eq!(told[3], "decided by the minimum layer time, 5.0 s of it waited for");
         (layers[2].waiting_s, layers[2].unserved_s) = (0.0, 5.0);
-        assert_eq!(lines(&layers, 2, &job, &[])[3], "decided by the least speed: 5.0 s are missing to cool");
+        assert_eq!(lines(&layers, 2, &job, &[])[3], "decided by the least speed, 5.0 s missing to cool");
         assert!(lines(&layers, 10, &job, &[]).is_empty());
     }
 

@@ -3,7 +3,8 @@
 use super::layer_at;
 use crate::estimate::PlateEstimate;
 
-/// "headroom at 34.2 mm: 0.41 · natural 6.1 s, needs 14.9 s · 4 copies growing".
+/// "headroom at 34.2 mm: 0.41 · natural 6.1 s, needs 14.9 s, slowed to 10.0 s · decided by the least speed, 4.9 s missing to cool · 4
+/// copies growing".
 pub(super) fn words(estimate: &PlateEstimate, cursor_mm: Option<f64>) -> String {
     let layers = &estimate.layers;
     let Some(z) = cursor_mm else {
@@ -25,5 +26,34 @@ pub(super) fn words(estimate: &PlateEstimate, cursor_mm: Option<f64>) -> String 
     if layer.slowing_s > 0.05 {
         words = format!("{words}, slowed to {:.1} s", layer.time_s - layer.waiting_s);
     }
-    format!("{words} · {who}")
+    format!("{words} · decided by {} · {who}", layer.limit_words())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{super::layer, *};
+    use crate::estimate::{Filament, Items, TourPlan};
+
+    #[test]
+    fn the_layer_at_the_cursor_is_told_with_what_decides_its_time() {
+        let mut layers: Vec<_> = (1..=10).map(|i| layer(f64::from(i) * 0.2, 20.0)).collect();
+        let l = &mut layers[4];
+        (l.natural_s, l.headroom, l.slowing_s, l.unserved_s, l.time_s) = (6.0, Some(0.4), 4.0, 5.0, 10.0);
+        let estimate = PlateEstimate {
+            time_s: 190.0,
+            filament: Filament::default(),
+            items: Items::default(),
+            layers,
+            arrivals_s: Vec::new(),
+            tours: TourPlan::default(),
+        };
+        assert_eq!(
+            words(&estimate, Some(0.9)),
+            "headroom at 0.9 mm: 0.40 · natural 6.0 s, needs 15.0 s, slowed to 10.0 s · decided by the least speed, 5.0 s \
+             missing to cool · 1 copy growing"
+        );
+        let told = words(&estimate, Some(1.2));
+        assert!(told.ends_with("· decided by its own beads and moves · 1 copy growing"), "{told}");
+        assert!(words(&estimate, None).starts_with("least headroom 0.40, at 1.0 mm"));
+    }
 }
