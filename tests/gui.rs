@@ -650,7 +650,7 @@ fn the_strip_is_zoomed_moved_and_read_while_the_cursor_stays() {
     // The pointer reads a layer out; the cursor stays.
     w.hover_at(strip.center());
     w.run();
-    for words in [" · layer ", ": headroom ", "decided by ", "growing: A 1–3"] {
+    for words in [" · layer ", ": headroom ", "decided by its own beads", "growing: A 1–3"] {
         w.get_by_label_contains(words);
     }
     assert_eq!(at(&w), top);

@@ -2,12 +2,14 @@
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
+use rayon::prelude::*;
+
 use super::{Aim, Item, Problem, Shape, body::multiple_of, field::CONTACT_MM, plan::Plan, table::Table, zone::Zone};
 use crate::geom::{Bounds, Outline, Placement, Point, Polygon, Region, boolean, hull};
 
 /// Turns of a copy that joins a block; blocks kept while one grows.
 const TURNS: usize = 12;
-const KEPT: usize = 6;
+const KEPT: usize = 4;
 /// Positions of a copy beside one member at one turn, at most about.
 const POSITIONS: usize = 120;
 /// A block is worth while where its hull covers at most this share of what its members' hulls do.
@@ -62,12 +64,12 @@ impl Block {
         let body = &table.bodies[shape];
         let own: Vec<Point> = self.corners(table).collect();
         let mut out = Vec::new();
-        for &turn in body.turns.iter().take(TURNS) {
-            let zones: Vec<Zone> = self
-                .members
-                .iter()
-                .map(|m| Zone::new(&table.base(m.shape, shape, turn - m.at.turn_rad).placed(m.at)))
-                .collect();
+        let zones_at = |&turn: &f64| {
+            let zone = |m: &Item| Zone::new(&table.base(m.shape, shape, turn - m.at.turn_rad).placed(m.at));
+            (turn, self.members.iter().map(zone).collect::<Vec<_>>())
+        };
+        let turns = &body.turns[..body.turns.len().min(TURNS)];
+        for (turn, zones) in turns.par_iter().map(zones_at).collect::<Vec<_>>() {
             for zone in &zones {
                 let ends: Vec<Point> = zone.edges().flat_map(|(a, along)| [a, a + along * 0.5]).collect();
                 for &p in ends.iter().step_by(ends.len().div_ceil(POSITIONS).max(1)) {
@@ -97,7 +99,7 @@ impl Block {
     }
 
     /// Do its members lie in one another's way less than copies by themselves?
-    fn is_close(&self, table: &Table<'_>) -> bool {
+    pub(super) fn is_close(&self, table: &Table<'_>) -> bool {
         self.share(table) <= CLOSE
     }
 

@@ -53,7 +53,7 @@ impl Home {
         };
         let reach = Bounds::of(hull.iter().copied());
         let room = clean(&bed.room);
-        let sites = room.polygons.iter().filter_map(|p| site(p, &hull, &pieces)).collect::<Vec<_>>();
+        let sites = room.polygons.iter().filter_map(|p| site(p, &hull, &pieces)).collect();
         let wide = room.bounds().grown(reach.width() + reach.height());
         let keep_outs = bed
             .keep_outs
@@ -64,6 +64,12 @@ impl Home {
             .filter(|z| !z.is_empty())
             .collect();
         Self { sites, keep_outs }
+    }
+    /// Corners of the convex areas in which positions lie, whatever blocks parts of them: quick.
+    pub(super) fn corners(bed: &Bed, body: &Body, turn_rad: f64) -> Vec<Point> {
+        let at = Placement::new(0.0, 0.0, turn_rad);
+        let hull: Vec<Point> = body.hull.iter().map(|&p| at.apply(p)).collect();
+        clean(&bed.room).polygons.iter().filter_map(|p| site(p, &hull, &[])).flat_map(|s| s.area).collect()
     }
     pub(super) fn holds(&self, p: Point, tolerance: f64) -> bool {
         self.sites.iter().any(|s| s.holds(p, tolerance)) && !self.keep_outs.iter().any(|z| z.blocks(p, tolerance))
@@ -104,7 +110,7 @@ fn site(room: &Polygon, hull: &[Point], pieces: &[Vec<Point>]) -> Option<Site> {
         }
     }
     let mut blocks = Vec::new();
-    if !convex {
+    if !convex && !pieces.is_empty() {
         let margin = 1.0 + shape.width() + shape.height();
         let frame = boolean::difference(&Region::rectangle(outer.grown(margin)), &room.clone().into());
         blocks.push(Zone::new(&zone::overlap_positions(&convex::without_holes(&frame), pieces)));

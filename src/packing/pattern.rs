@@ -326,9 +326,9 @@ fn turns(table: &Table<'_>, shape: usize, phi: f64, half: bool, effort: Effort) 
 
 /// Positions of the origin in the room, as a box in the frame of rows along `phi`.
 fn home_box(table: &Table<'_>, bed: usize, shape: usize, turn: f64, phi: f64) -> Option<Bounds> {
-    let home = Home::new(&table.problem.beds[bed], &table.bodies[shape], turn);
+    let corners = Home::corners(&table.problem.beds[bed], &table.bodies[shape], turn);
     let back = Placement::new(0.0, 0.0, -phi);
-    let b = Bounds::of(home.sites.iter().flat_map(|s| s.area.iter()).map(|&p| back.apply(p)));
+    let b = Bounds::of(corners.into_iter().map(|p| back.apply(p)));
     (!b.is_empty()).then_some(b)
 }
 

@@ -79,7 +79,13 @@ pub(super) fn of_blocks(table: &Table<'_>, effort: Effort, watch: &dyn Watch<Lay
         // The largest first: the others are laid beside it, or into it.
         order.sort_by(|&a, &b| table.bodies[b].true_area.total_cmp(&table.bodies[a].true_area).then(a.cmp(&b)));
         let mut best = Lattices::new();
-        for block in Block::closest(table, &order) {
+        let closest = Block::closest(table, &order).into_iter();
+        // Sets are asked for in any case; pairs only where they save something.
+        let tried: Vec<Block> = match &table.problem.aim {
+            Aim::Pack { .. } => closest.filter(|b| b.is_close(table)).take(1).collect(),
+            Aim::TopUp { .. } => closest.collect(),
+        };
+        for block in tried {
             let most = order.iter().map(|&s| asked(s) / block.holds(s).max(1)).min().unwrap_or(0);
             if watch.cancelled() || most < 2 {
                 break;

@@ -24,7 +24,7 @@ const CONSTRUCTED: u64 = 10;
 const MANY_TURNS: usize = 64;
 /// How much is tried for lattices.
 const LATTICE: pattern::Effort = pattern::Effort { turns: 24, contacts: 24, shifts: 16, kept: 12 };
-const BLOCK_LATTICE: pattern::Effort = pattern::Effort { turns: 12, contacts: 8, shifts: 12, kept: 6 };
+const BLOCK_LATTICE: pattern::Effort = pattern::Effort { turns: 8, contacts: 8, shifts: 12, kept: 4 };
 /// Of so many rounds one is tried in blocks, where there are any.
 const BLOCKS_EVERY: u64 = 6;
 

@@ -19,6 +19,12 @@ fn ordered(words: &[&str]) -> Table {
     table
 }
 
+/// How many copies lie on each plate.
+fn on_plates(table: &Table, job: &str) -> Vec<usize> {
+    let plates = table.json(job)["plates"].as_array().cloned().unwrap_or_default();
+    plates.iter().map(|p| p["copies"].as_array().map_or(0, Vec::len)).collect()
+}
+
 #[test]
 fn a_part_larger_than_the_bed() {
     let table = Table::with_block();
@@ -39,9 +45,7 @@ fn nothing_is_ordered() {
 #[test]
 fn a_gap_larger_than_the_bed() {
     let table = ordered(&["--bed", "100x100x80", "--gap", "500", "--part", "block.stl:5"]);
-    let job = table.json("job.stonehand");
-    let plates = job["plates"].as_array().expect("plates");
-    assert_eq!(plates.iter().map(|p| p["copies"].as_array().map_or(0, Vec::len)).collect::<Vec<_>>(), [1; 5]);
+    assert_eq!(on_plates(&table, "job.stonehand"), [1; 5]);
     assert_eq!(left_out(&table), Vec::<String>::new());
 }
 
@@ -60,10 +64,7 @@ fn a_bed_covered_by_keep_outs() {
     let topped = table.run(&["top-up", "job.stonehand", "-o", "more.stonehand", "--rounds", "2", "--json"]);
     assert!(topped.status <= 1, "{topped:?}");
     // Nothing is lost.
-    let copies = |name: &str| {
-        let plates = table.json(name)["plates"].as_array().cloned().unwrap_or_default();
-        plates.iter().map(|p| p["copies"].as_array().map_or(0, Vec::len)).sum::<usize>()
-    };
+    let copies = |name: &str| on_plates(&table, name).iter().sum::<usize>();
     assert_eq!((copies("job.stonehand"), copies("more.stonehand")), (3, 3));
     // What Pack found no room for is off the plate, still ordered, and told.
     assert_eq!((copies("new.stonehand"), &table.json("new.stonehand")["parts"][0]["wanted"]), (0, &json!(3)));
@@ -76,4 +77,20 @@ fn ten_thousand_copies() {
     let table = ordered(&["--bed", "40x40x80", "--part", "block.stl:10000"]);
     let told = left_out(&table);
     assert!(told.len() == 1 && told[0].contains("of 10000 not on a plate"), "{told:?}");
+    // A plate that is full stays as it is, and that is said.
+    for (word, said) in [("pack", "everything stays where it is"), ("top-up", "no copy found room")] {
+        let told = table.run(&[word, "job.stonehand", "-o", "new.stonehand", "--plate", "1", "--rounds", "1"]).done();
+        assert!(told.err.contains(said) && told.out.contains("of 10000 not on a plate"), "{told:?}");
+        assert_eq!(on_plates(&table, "new.stonehand"), on_plates(&table, "job.stonehand"));
+    }
+}
+
+/// 20 × 10 on 500 × 500 without a gap: 25 rows of 50 on a plate, worked by hand, and all of 10 000 on eight.
+#[test]
+fn ten_thousand_copies_on_large_beds() {
+    let table = ordered(&["--bed", "500x500x80", "--gap", "0", "--part", "block.stl:10000"]);
+    assert_eq!(on_plates(&table, "job.stonehand"), [1250; 8]);
+    assert_eq!(left_out(&table), Vec::<String>::new());
+    table.run(&["pack", "job.stonehand", "-o", "new.stonehand", "--rounds", "0"]).done();
+    assert_eq!(on_plates(&table, "new.stonehand"), [1250; 8]);
 }

@@ -10,7 +10,7 @@ import shapely
 import program
 import shapes
 from conftest import JOBS
-from plates import every, is_round, judge
+from plates import bounds_held, every, is_round, judge
 
 
 @pytest.mark.parametrize("move", ["placed", "pack", "top-up"])
@@ -61,12 +61,28 @@ def test_the_sample_order_is_the_whole_order(results):
     assert placements["unplaced"] == []
 
 
-@pytest.mark.parametrize("name", ["order", "rectangle", "edge-to-edge"])
-def test_bounds_are_never_beaten(results, name, tmp_path):
-    """Pack tells a bound on plates, Top up one on the copies of each plate."""
-    _, _, packed = results[name, "pack"]
-    words = ["-o", tmp_path / "out.stonehand", "--rounds", 1, "--seed", 1, "--json"]
-    told = json.loads(program.run("pack", packed.with_name(f"{name}.stonehand"), *words, status=(0, 1)))
+@pytest.mark.parametrize("name", ["order", "rectangle"])
+def test_bounds_are_never_beaten(jobs, name):
+    """A bound that a layout beats is no bound: Pack tells one on plates, Top up one on the copies of each plate."""
+    for move in ("pack", "top-up"):
+        words = ["-o", jobs[name].with_name(f"{name}-bound.stonehand"), "--rounds", 0, "--seed", 1, "--json"]
+        told = json.loads(program.run(move, jobs[name], *words, status=(0, 1)))
+        assert bounds_held(told) == (1 if move == "pack" else len(told["plates"]))
+
+
+def test_the_bound_of_one_part_is_on_its_own_copies(results):
+    """After Top up with one part, a plate's bound is on the copies of that part, however many others lie there."""
+    _, _, job = results["rectangle", "pack"]
+    others = 0
+    for part in (p["name"] for p in json.loads(job.read_text(encoding="utf-8"))["parts"]):
+        words = ["-o", job.with_name("one-part.stonehand"), "--part", part, "--rounds", 0, "--seed", 1, "--json"]
+        told = json.loads(program.run("top-up", job, *words, status=(0, 1)))
+        assert bounds_held(told, part) == len(told["plates"]), part
+        others += sum(len(p["copies"]) > p["bound"]["value"] for p in told["plates"])
+    # Held against all copies of a plate, some of these bounds would be beaten: the others do not count.
+    assert others > 0
+
+
 @pytest.mark.parametrize("breach", ["at the edge", "on a keep-out", "and .* on plate"])
 def test_the_referee_sees_a_copy_out_of_place(results, breach):
     """A copy moved by hand: 1 mm over the edge, 1 mm onto the first keep-out, onto another copy."""

@@ -11,7 +11,7 @@ import trimesh
 
 import program
 import shapes
-from plates import every, judge
+from plates import bounds_held, every, judge
 
 CASES = 20
 
@@ -88,6 +88,7 @@ def test_every_clearance_holds(case, tmp_path):
         told = program.run(move, job, "-o", kept, "--rounds", 2, "--seed", case, "--turns", turns, "--json", status=(0, 1))
         told = json.loads(told)
         counts.append(judge(told, kept))
+        assert bounds_held(told) > 0 or told["unplaced"]
         assert [len(p["bed"]["keep_outs"]) for p in told["plates"]] == [len(keep_outs)] * len(told["plates"])
         assert told["margins"]["footings_may_merge"] == (case % 4 >= 2)
         # What was locked, or there before Top up, lies where it lay.
