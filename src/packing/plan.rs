@@ -64,6 +64,16 @@ impl Plan {
         };
         placed.iter().enumerate().map(|(s, n)| asked(s).saturating_sub(*n)).collect()
     }
+    /// Of a queue of all copies asked for, what is not placed.
+    pub(super) fn rest_of(&self, queue: &[usize], table: &Table<'_>) -> Vec<usize> {
+        let mut missing = self.missing(table);
+        let take = |s: &usize| {
+            let take = missing[*s] > 0;
+            missing[*s] = missing[*s].saturating_sub(1);
+            take
+        };
+        queue.iter().copied().filter(take).collect()
+    }
     pub(super) fn layout(&self, table: &Table<'_>) -> Layout {
         let beds = (0..self.beds.len()).map(|b| self.items(table, b));
         let unplaced = match &table.problem.aim {

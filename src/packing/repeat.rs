@@ -9,7 +9,10 @@ use super::{
     plan::Plan,
     table::Table,
 };
-use crate::{geom::Placement, watch::Watch};
+use crate::{
+    geom::{Placement, Point},
+    watch::Watch,
+};
 
 /// Copies of one shape below which a lattice is not worth the time.
 const FEW: usize = 6;
@@ -49,7 +52,7 @@ pub(super) fn lattices(table: &Table<'_>, effort: Effort, watch: &dyn Watch<Layo
     for s in shapes {
         found.extend(on_beds(table, s, watch, |bed| {
             let pattern = densest(table, bed, s, effort, watch)?;
-            let item = |&(turn, p): &(f64, crate::geom::Point)| Item { shape: s, at: Placement::new(p.x, p.y, turn) };
+            let item = |&(turn, p): &(f64, Point)| Item { shape: s, at: Placement::new(p.x, p.y, turn) };
             Some(pattern.copies.iter().map(item).collect())
         }));
         if watch.cancelled() {
@@ -95,9 +98,8 @@ pub(super) fn of_blocks(table: &Table<'_>, effort: Effort, watch: &dyn Watch<Lay
             let last = blocked.problem.shapes.len() - 1;
             let laid: Lattices = on_beds(&wide, last, watch, |bed| {
                 let pattern = densest(&wide, bed, last, effort, watch)?;
-                let item = |&(turn, p): &(f64, crate::geom::Point)| {
-                    blocked.items(Item { shape: last, at: Placement::new(p.x, p.y, turn) })
-                };
+                let item =
+                    |&(turn, p): &(f64, Point)| blocked.items(Item { shape: last, at: Placement::new(p.x, p.y, turn) });
                 Some(pattern.copies.iter().flat_map(item).collect())
             });
             let copies = |l: &Lattices| l.iter().map(|l| l.copies.len()).sum::<usize>();
@@ -208,12 +210,8 @@ pub(super) fn plan(
     }
     match &table.problem.aim {
         Aim::Pack { .. } => {
-            let rest = queue.iter().copied().filter(|&s| {
-                let take = left[s] > 0;
-                left[s] = left[s].saturating_sub(1);
-                take
-            });
-            place::fill(table, &mut plan, rest.collect::<Vec<_>>(), style, watch);
+            let rest = plan.rest_of(queue, table);
+            place::fill(table, &mut plan, rest, style, watch);
         }
         Aim::TopUp { .. } => place::top_up(table, &mut plan, style, watch),
     }

@@ -57,7 +57,7 @@ pub fn solve_from(
     }
     let table = Table::new(problem, &begun);
     let mut search = Search { table: &table, watch, best: None, rng: Rng::new(seed), in_blocks: None };
-    let base = search.queue();
+    let base = queue(&table);
     if let Some(plan) = now.and_then(|n| Plan::of(n, &table)) {
         let score = plan.score(&table);
         search.best = Some((plan, score));
@@ -224,11 +224,6 @@ impl Search<'_> {
         }
     }
 
-    /// Shapes to place, the largest first.
-    fn queue(&self) -> Vec<usize> {
-        queue(self.table)
-    }
-
     /// Nothing left to improve?
     fn done(&self) -> bool {
         let Some((plan, _)) = &self.best else { return false };
@@ -319,16 +314,7 @@ impl Search<'_> {
             let unblocked = mine.blocked.unblocked(&plan, mine.table, self.table);
             mine.best = Some((plan, score));
             let Some(mut plan) = unblocked else { continue };
-            let mut missing = plan.missing(self.table);
-            let rest: Vec<usize> = base
-                .iter()
-                .copied()
-                .filter(|&s| {
-                    let take = missing[s] > 0;
-                    missing[s] = missing[s].saturating_sub(1);
-                    take
-                })
-                .collect();
+            let rest = plan.rest_of(base, self.table);
             completed(self.table, &mut plan, rest, Style { turns: 8, ..style }, self.watch);
             better |= self.offer(plan, style);
         }
