@@ -1,8 +1,12 @@
 //! A session, its files, and jobs to begin with.
 
 use std::{
-    io,
+    io::{self, Read},
     path::{Path, PathBuf},
+    sync::{
+        Arc,
+        atomic::{AtomicBool, Ordering},
+    },
 };
 
 use stonehand::{
@@ -104,20 +108,46 @@ pub(crate) fn reshaped(stl: &[u8], twice: bool, to: impl Fn([f32; 3]) -> [f32; 3
     bytes
 }
 
-/// Files of which some cannot be written.
-#[derive(Debug)]
-pub(crate) struct Stuck {
-    pub(crate) files: Files,
-    /// Nothing below it can be written.
-    pub(crate) below: &'static str,
+/// Machine code without end.
+struct Endless(Arc<AtomicBool>);
+
+impl Read for Endless {
+    fn read(&mut self, to: &mut [u8]) -> io::Result<usize> {
+        for (byte, code) in to.iter_mut().zip(b"G1 X9 F600\nG1 X0\n".iter().cycle()) {
+            *byte = *code;
+        }
+        Ok(to.len())
+    }
 }
 
-impl World for Stuck {
+impl Drop for Endless {
+    fn drop(&mut self) {
+        self.0.store(true, Ordering::Relaxed);
+    }
+}
+
+/// Files of which some are not as files should be.
+#[derive(Default)]
+pub(crate) struct Odd {
+    pub(crate) files: Files,
+    /// Nothing below it can be written.
+    pub(crate) stuck: Option<&'static str>,
+    /// Files called so never end; and whether one was let go.
+    pub(crate) endless: Option<(&'static str, Arc<AtomicBool>)>,
+}
+
+impl World for Odd {
+    fn stream(&self, path: &Path) -> io::Result<(Box<dyn Read + Send>, u64)> {
+        match &self.endless {
+            Some((name, let_go)) if path.ends_with(name) => Ok((Box::new(Endless(let_go.clone())), 1 << 40)),
+            _ => self.files.stream(path),
+        }
+    }
     fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
         self.files.read(path)
     }
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
-        if path.starts_with(self.below) {
+        if self.stuck.is_some_and(|below| path.starts_with(below)) {
             return Err(io::Error::from(io::ErrorKind::PermissionDenied));
         }
         self.files.write(path, bytes)

@@ -2,8 +2,6 @@
 
 use std::{
     fmt::Write as _,
-    io::{self, Read},
-    path::{Path, PathBuf},
     sync::{
         Arc,
         atomic::{AtomicBool, Ordering},
@@ -13,11 +11,14 @@ use std::{
 
 use stonehand::{
     document::Recipe,
-    session::{Action, CachedFile, GaugedFile, Session, World},
+    session::{Action, GaugedFile, Session},
     work::Runner,
 };
 
-use super::{desk::Desk, world::Files};
+use super::{
+    desk::{Desk, Odd},
+    world::Files,
+};
 
 fn code(layers: usize) -> Vec<u8> {
     let mut code = String::from("G90\nM83\n");
@@ -124,75 +125,6 @@ fn a_folder_with_nothing_to_measure_is_told() {
     assert!(desk.session.gauging().is_none() && desk.told().is_empty());
 }
 
-/// Machine code without end.
-struct Endless(Arc<AtomicBool>);
-
-impl Read for Endless {
-    fn read(&mut self, to: &mut [u8]) -> io::Result<usize> {
-        for (byte, code) in to.iter_mut().zip(b"G1 X9 F600\nG1 X0\n".iter().cycle()) {
-            *byte = *code;
-        }
-        Ok(to.len())
-    }
-}
-
-impl Drop for Endless {
-    fn drop(&mut self) {
-        self.0.store(true, Ordering::Relaxed);
-    }
-}
-
-/// Files of which `b.gcode` never ends.
-struct Night {
-    files: Files,
-    let_go: Arc<AtomicBool>,
-}
-
-impl World for Night {
-    fn stream(&self, path: &Path) -> io::Result<(Box<dyn Read + Send>, u64)> {
-        if path.ends_with("b.gcode") {
-            return Ok((Box::new(Endless(self.let_go.clone())), 1 << 40));
-        }
-        self.files.stream(path)
-    }
-    fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
-        self.files.read(path)
-    }
-    fn read_small(&self, path: &Path, most_bytes: u64) -> io::Result<Vec<u8>> {
-        self.files.read_small(path, most_bytes)
-    }
-    fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
-        self.files.write(path, bytes)
-    }
-    fn remove(&self, path: &Path) -> io::Result<()> {
-        self.files.remove(path)
-    }
-    fn make_folder(&self, path: &Path) -> io::Result<()> {
-        self.files.make_folder(path)
-    }
-    fn list(&self, folder: &Path) -> Vec<PathBuf> {
-        self.files.list(folder)
-    }
-    fn exists(&self, path: &Path) -> bool {
-        self.files.exists(path)
-    }
-    fn own_folder(&self) -> Option<PathBuf> {
-        self.files.own_folder()
-    }
-    fn cache_folder(&self) -> Option<PathBuf> {
-        self.files.cache_folder()
-    }
-    fn cached_files(&self, folder: &Path) -> Vec<CachedFile> {
-        self.files.cached_files(folder)
-    }
-    fn touch(&self, path: &Path) -> io::Result<()> {
-        self.files.touch(path)
-    }
-    fn today(&self) -> String {
-        self.files.today()
-    }
-}
-
 /// Hears what the work says until something holds; fails where that never comes.
 fn until(session: &mut Session, what: &str, holds: impl Fn(&Session) -> bool) {
     let begun = Instant::now();
@@ -211,7 +143,7 @@ fn a_folder_that_is_ended_keeps_what_is_listed() {
     files.put("/night/b.gcode", Vec::new());
     files.put("/night/c.gcode", code(1));
     let let_go = Arc::new(AtomicBool::new(false));
-    let world = Night { files, let_go: let_go.clone() };
+    let world = Odd { files, endless: Some(("b.gcode", let_go.clone())), ..Odd::default() };
     let mut session = Session::new(Box::new(world), Runner::threads(&(Arc::new(|| ()) as _)));
     session.act(Action::GaugeFolder("/night".into()));
     // One of three is measured, and something of the second.

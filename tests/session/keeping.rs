@@ -9,7 +9,7 @@ use stonehand::{
 };
 
 use super::{
-    desk::{Desk, Stuck, on},
+    desk::{Desk, Odd, on},
     world::Files,
 };
 
@@ -125,7 +125,7 @@ fn mesh_paths_follow_the_job_in_every_step() {
 fn where_nothing_can_be_written_the_job_lies_where_it_lay() {
     let desk = Desk::with_job();
     let before = desk.files.get("/shop/job.stonehand");
-    let mut session = on(Box::new(Stuck { files: desk.files.clone(), below: "/away" }));
+    let mut session = on(Box::new(Odd { files: desk.files.clone(), stuck: Some("/away"), ..Odd::default() }));
     session.act(Action::Open("/shop/job.stonehand".into()));
     session.tick();
     session.act(Action::SetTitle("Rails".into()));
