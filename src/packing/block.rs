@@ -14,8 +14,6 @@ const KEPT: usize = 4;
 const POSITIONS: usize = 120;
 /// A block is worth while where its hull covers at most this share of what its members' hulls do.
 const CLOSE: f64 = 0.9;
-/// Shapes of a task that is searched in blocks at most: it has a second table of zones, which grows with their square.
-const MOST_SHAPES: usize = 10;
 /// Copies of a shape below which it makes no blocks.
 const FEW: usize = 6;
 
@@ -175,9 +173,6 @@ impl Blocked {
     /// sets in the proportions of a Top up, where they lie closer than copies by themselves. `None` where none does.
     pub(super) fn of(table: &Table<'_>) -> Option<Self> {
         let problem = table.problem;
-        if problem.shapes.len() > MOST_SHAPES {
-            return None;
-        }
         let (mut left, shares) = match &problem.aim {
             Aim::Pack { counts } => (counts.clone(), None),
             Aim::TopUp { shares, at_most } => (at_most.clone(), Some(shares)),

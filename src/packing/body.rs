@@ -8,10 +8,11 @@ use std::{
 use super::{Problem, Shape, convex};
 use crate::geom::{Bounds, Placement, Point, Region, boolean, hull, offset, simplify};
 
-/// Search outlines keep at most about this many corners; where thinning them that far would add more than
-/// [`FINE_SHARE`] of the size, this many.
+/// Search outlines keep at most about this many corners; of few shapes, where thinning them that far would add more than
+/// [`FINE_SHARE`] of the size, [`MANY_CORNERS`]. Zones of many shapes with as many would take too much memory.
 const CORNERS: usize = 56;
 const MANY_CORNERS: usize = 112;
+const FEW_SHAPES: usize = 4;
 const FINE_SHARE: f64 = 3e-3;
 /// Arcs of gaps are drawn outside the true arc by at most this, mm.
 const ARC_TOLERANCE_MM: f64 = 0.01;
@@ -70,7 +71,8 @@ pub(super) struct Body {
 }
 
 /// Cleaned by the non-zero rule, thinned outwards.
-fn tidy(region: &Region) -> Region {
+fn tidy(region: &Region, shapes: usize) -> Region {
+    let most = if shapes <= FEW_SHAPES { MANY_CORNERS } else { CORNERS };
     let clean = boolean::non_zero(&region.loops().cloned().collect::<Vec<_>>());
     if clean.vertex_count() <= CORNERS {
         return clean;
@@ -79,7 +81,7 @@ fn tidy(region: &Region) -> Region {
     let size = b.width().max(b.height());
     let mut thin = clean.clone();
     for share in [2e-5, 5e-5, 1e-4, 2e-4, 4e-4, 8e-4, 1.5e-3, 3e-3, 6e-3, 1.2e-2] {
-        if share > FINE_SHARE && thin.vertex_count() <= MANY_CORNERS {
+        if share > FINE_SHARE && thin.vertex_count() <= most {
             break;
         }
         thin = simplify::outward(&clean, size * share);
@@ -144,7 +146,10 @@ impl Body {
         let finite = [shadow_true, footing_true, contact_true].iter().all(|r| r.vertices().all(Point::is_finite));
         let none = Region::EMPTY;
         let (shadow, footing, contact) = if finite {
-            (tidy(shadow_true), tidy(footing_true), tidy(contact_true))
+            {
+                let tidied = |r| tidy(r, problem.shapes.len());
+                (tidied(shadow_true), tidied(footing_true), tidied(contact_true))
+            }
         } else {
             (none.clone(), none.clone(), none)
         };
