@@ -24,7 +24,7 @@ struct Curve {
 
 fn curves(theme: &Theme) -> [Curve; 3] {
     [
-        Curve { name: "natural", of: |l| l.natural_s, ink: theme.ink, dash: Dash::Solid },
+        Curve { name: "natural", of: |l| l.natural_s, ink: theme.faint, dash: Dash::Solid },
         Curve { name: "slowed", of: |l| l.estimated_s, ink: theme.ink, dash: Dash::Dashed },
         Curve { name: "measured", of: |l| l.measured_s, ink: theme.accent, dash: Dash::Solid },
     ]
@@ -72,9 +72,9 @@ fn legend(ui: &Ui, rect: Rect, curves: &[Curve], theme: &Theme) {
     let mut pen = Pen::new(rect, painter.pixels_per_point());
     let font = theme::regular(size::TINY);
     let mut at = rect.left_top() + Vec2::new(0.0, 7.0);
-    at.x = painter.text(at, Align2::LEFT_CENTER, "layer times", font.clone(), theme.faint).right() + 12.0;
+    at.x = painter.text(at, Align2::LEFT_CENTER, "layer times", font.clone(), theme.faint).right() + 10.0;
     for c in curves {
-        let end = at + Vec2::new(16.0, 0.0);
+        let end = at + Vec2::new(22.0, 0.0);
         pen.line(&[at, end], false, 1.3, c.ink, c.dash);
         let beside = end + Vec2::new(4.0, 0.0);
         at.x = painter.text(beside, Align2::LEFT_CENTER, c.name, font.clone(), c.ink).right() + 10.0;
