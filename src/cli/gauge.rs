@@ -153,6 +153,7 @@ fn of_file(name: &str, m: &Measured, s: &Session, plate: Option<PlateId>) -> Val
                 json!({"item": name, "estimated_s": estimated, "measured_s": measured})
             }).collect::<Vec<_>>(),
             "estimated_layers": e.layers.len(), "estimated_filament_mm": e.filament.length_mm,
+            "estimated_bead_mm": e.path.bead_mm, "estimated_travel_mm": e.path.travel_mm,
             "estimated_least_layer": least_estimated_layer(e).map(|i| {
                 json!({"layer": i + 1, "z_mm": e.layers[i].top_mm, "time_s": e.layers[i].time_s})
             }),
@@ -213,8 +214,14 @@ fn in_words(name: &str, m: &Measured, s: &Session, plate: Option<PlateId>) -> St
         lines.push(format!("    {:<16} {:>14} {:>14}", "layers", e.layers.len(), m.layers.len()));
         let least = [least_estimated_layer(e).map(|i| e.layers[i].time_s), m.least_layer().map(|i| m.layers[i].time_s)];
         lines.push(format!("    {:<16} {:>14} {:>14}", "least layer", tenths(least[0]), tenths(least[1])));
-        let metres = [e.filament.length_mm, m.filament_mm].map(|mm| format!("{:.2} m", mm / 1000.0));
-        lines.push(format!("    {:<16} {:>14} {:>14}", "filament", metres[0], metres[1]));
+        for (what, lengths_mm) in [
+            ("filament", [e.filament.length_mm, m.filament_mm]),
+            ("path with a bead", [e.path.bead_mm, m.bead_mm]),
+            ("path without", [e.path.travel_mm, m.travel_mm]),
+        ] {
+            let metres = lengths_mm.map(|mm| format!("{:.2} m", mm / 1000.0));
+            lines.push(format!("    {what:<16} {:>14} {:>14}", metres[0], metres[1]));
+        }
         if let Some(f) = s.factor_for(id, m) {
             lines.push(format!("    {:<16} {factor:>14} {f:>14}", "time factor"));
         }

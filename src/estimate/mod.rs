@@ -58,7 +58,7 @@ pub use limit::Limit;
 pub use pace::Kind;
 pub use paths::{LayerWork, Run};
 pub use plate::{PlateCopy, PlateInput, plate};
-pub use plate_estimate::{Items, LayerEstimate, PlateEstimate};
+pub use plate_estimate::{Items, LayerEstimate, PathLength, PlateEstimate};
 pub use profile::{Profile, ProfileError, SECTION_TOLERANCE_MM, profile_recipe, support_columns};
 pub use runs_out::{RunsOut, runs_out};
 pub use spans::{LayerSpan, layer_span, layers};

@@ -8,8 +8,8 @@ use crate::{
 };
 
 use super::{
-    FootingProfile, Items, LayerEstimate, LayerWork, PlateEstimate, Profile, RecipeFault, Tour, check_machine,
-    check_material, filament, minimum_s, motion::rest_to_rest_s, pace::Pace, plate_layers, skirt::skirt,
+    FootingProfile, Items, LayerEstimate, LayerWork, PathLength, PlateEstimate, Profile, RecipeFault, Tour,
+    check_machine, check_material, filament, minimum_s, motion::rest_to_rest_s, pace::Pace, plate_layers, skirt::skirt,
     spans::layer_span, sums::Sums, tour,
 };
 
@@ -106,18 +106,21 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
     };
     let mut arrivals_s = vec![0.0; layer_count];
     for (k, set) in tours.sets().iter().enumerate() {
-        let travel: f64 = set.legs_mm().map(|l| rest_to_rest_s(l, pace.travel_mm_s, pace.travel_acceleration)).sum();
+        let way_s = |mm: f64| rest_to_rest_s(mm, pace.travel_mm_s, pace.travel_acceleration);
+        let (travel, legs_mm) = set.legs_mm().fold((0.0, 0.0), |(s, mm), l| (s + way_s(l), mm + l));
         let retraction = set.order.len().saturating_sub(1) as f64 * pace.retraction_s;
         for (i, row) in rows.iter_mut().enumerate().take(sets[k].to).skip(sets[k].from) {
             row.0[Sums::TRAVEL] += travel;
+            row.0[Sums::WAY] += legs_mm;
             row.0[Sums::RETRACTION] += retraction;
             // The copy where the layer below ends: the way is gone to and fro.
             let turn = if i % 2 == 0 { set.order.first() } else { set.order.last() };
             let arrival = turn.and_then(|&c| copies.get(c as usize)).and_then(|c| c.arrival(i));
             if let Some(l) = arrival {
-                let way = rest_to_rest_s(l.arrival_mm, pace.travel_mm_s, pace.travel_acceleration);
+                let way = way_s(l.arrival_mm);
                 let drawn_back = if l.arrival_drawn_back { pace.retraction_s } else { 0.0 };
                 row.0[Sums::TRAVEL] += way;
+                row.0[Sums::WAY] += l.arrival_mm;
                 row.0[Sums::RETRACTION] += drawn_back;
                 arrivals_s[i] = factor * (way + drawn_back);
             }
@@ -130,6 +133,7 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
         if let Some(copy) = first.filter(|_| !round.is_empty()) {
             let way_mm = round.end.distance(copy.anchor());
             row.0[Sums::TRAVEL] += rest_to_rest_s(way_mm, pace.travel_mm_s, pace.travel_acceleration);
+            row.0[Sums::WAY] += way_mm;
             row.0[Sums::RETRACTION] += pace.retraction_s;
         }
     }
@@ -179,7 +183,8 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
     items.layer_change_s = factor * recipe.layer_change_s * layer_count as f64;
     let purge = if layer_count > 0 { recipe.purge_mm3 } else { 0.0 };
     let filament = filament(total.0[Sums::VOLUME] + purge, machine, material);
-    Ok(PlateEstimate { time_s: items.total_s(), filament, items, layers, arrivals_s, tours })
+    let path = PathLength { bead_mm: total.0[Sums::BEAD], travel_mm: total.0[Sums::WAY] };
+    Ok(PlateEstimate { time_s: items.total_s(), filament, path, items, layers, arrivals_s, tours })
 }
 
 /// Minimum time of each layer of the plate: by size, the greatest of what is there.

@@ -82,6 +82,15 @@ pub struct LayerEstimate {
     pub copies: Arc<[u32]>,
 }
 
+/// How far the head goes.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct PathLength {
+    /// Laying beads, mm.
+    pub bead_mm: f64,
+    /// Without a bead, within copies and between them, mm.
+    pub travel_mm: f64,
+}
+
 /// A plate's time, filament and layers.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlateEstimate {
@@ -89,6 +98,8 @@ pub struct PlateEstimate {
     pub time_s: f64,
     /// Filament, purge and skirt included.
     pub filament: Filament,
+    /// How far the head goes.
+    pub path: PathLength,
     /// Where the seconds go.
     pub items: Items,
     /// Layer by layer from the bed up.

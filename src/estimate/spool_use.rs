@@ -71,7 +71,7 @@ mod tests {
     use super::*;
     use crate::{
         document::{MachineId, Shop},
-        estimate::{Items, LayerEstimate, TourPlan, filament},
+        estimate::{Items, LayerEstimate, PathLength, TourPlan, filament},
     };
 
     /// PLA, 1.24 g/cm³: ten layers of 10 g, a minute each, and nothing else.
@@ -94,6 +94,7 @@ mod tests {
         let estimate = PlateEstimate {
             time_s: 600.0,
             filament: filament(100_000.0 / 1.24, &machine, &material),
+            path: PathLength::default(),
             items: Items::default(),
             layers: (0..10).map(layer).collect(),
             arrivals_s: Vec::new(),

@@ -2,9 +2,9 @@
 
 use super::LayerWork;
 
-/// Seconds by item, the seconds that slowing down can add, and volume.
+/// Seconds by item, the seconds that slowing down can add, volume and lengths.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(super) struct Sums(pub(super) [f64; 9]);
+pub(super) struct Sums(pub(super) [f64; 11]);
 
 impl Sums {
     pub(super) const WALLS: usize = 0;
@@ -18,6 +18,9 @@ impl Sums {
     pub(super) const SLACK: usize = 7;
     /// mm³.
     pub(super) const VOLUME: usize = 8;
+    /// Ways with a bead and without, mm.
+    pub(super) const BEAD: usize = 9;
+    pub(super) const WAY: usize = 10;
 
     pub(super) fn of(l: &LayerWork) -> Self {
         Self([
@@ -30,6 +33,8 @@ impl Sums {
             l.retraction_s,
             l.slowest_s() - l.time_s(),
             l.volume_mm3(),
+            l.bead_mm(),
+            l.travel_mm,
         ])
     }
     pub(super) fn add(&mut self, count: f64, other: &Self) {

@@ -98,10 +98,17 @@ fn block_of_twenty() {
     near(solid.walls.time_s + solid.solid.time_s, 14.815, 0.01);
     near(sparse.walls.time_s + sparse.infill.time_s, 4.387, 0.005);
 
-    let bare = Arc::new(FootingProfile::none());
-    let e = estimate(&copies(&Arc::new(p), &bare, &row(1, 0.0)), &recipe, Tour::Exact);
+    let (bare, p) = (Arc::new(FootingProfile::none()), Arc::new(p));
+    let e = estimate(&copies(&p, &bare, &row(1, 0.0)), &recipe, Tour::Exact);
     near(e.filament.mass_g, 3.4961, 5e-5);
     near(e.filament.length_mm, 1172.17, 0.01);
+    near(e.path.bead_mm, 31_326.74, 0.01);
+    // Two of them: twice the beads and the moves within, on each layer 30 mm from one to the other, and one arrival.
+    let two = estimate(&copies(&p, &bare, &row(2, 30.0)), &recipe, Tour::Exact);
+    near(two.path.bead_mm, 62_653.48, 0.02);
+    let within: f64 = p.layers().iter().map(|l| 2.0 * l.travel_mm + l.arrival_mm).sum();
+    near(two.path.travel_mm, within + 100.0 * 30.0, 1e-6);
+    assert!(within > 0.0);
 }
 
 /// The same with a floor of 8 s a layer, waited for: 8 × 14.815 + 92 × 8 = 854.52 s.

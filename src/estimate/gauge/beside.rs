@@ -64,7 +64,7 @@ pub fn time_factor(e: &PlateEstimate, factor: f64, moving_s: f64) -> Option<f64>
 #[cfg(test)]
 pub(super) mod tests {
     use super::*;
-    use crate::estimate::{Filament, Items, LayerEstimate, TourPlan};
+    use crate::estimate::{Filament, Items, LayerEstimate, PathLength, TourPlan};
 
     pub(crate) fn layer(natural_s: f64, minimum_s: f64, slowing_s: f64, unserved_s: f64) -> LayerEstimate {
         LayerEstimate {
@@ -86,6 +86,7 @@ pub(super) mod tests {
         PlateEstimate {
             time_s: 0.0,
             filament,
+            path: PathLength::default(),
             items: Items::default(),
             layers,
             arrivals_s: Vec::new(),

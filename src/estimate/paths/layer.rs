@@ -95,6 +95,10 @@ impl LayerWork {
     pub fn volume_mm3(&self) -> f64 {
         self.runs().iter().map(|r| r.volume_mm3).sum()
     }
+    /// Length of all beads, mm.
+    pub fn bead_mm(&self) -> f64 {
+        self.runs().iter().map(|r| r.length_mm).sum()
+    }
     /// Notes the way from where the layer below ends; `section` is the one of this layer.
     pub(in crate::estimate) fn arrive_from(&mut self, from: Point, section: &Region) {
         self.arrival_mm = from.distance(self.begin);

@@ -141,10 +141,10 @@ fn sums(
         row(ui, "least layer", None, &least_layer(m), theme);
         row(ui, "filament", None, &words::length(m.filament_mm), theme);
     }
-    // The estimate keeps times, no lengths.
-    let unknown = compared.map(|_| "–");
-    row(ui, "path with a bead", unknown, &words::length(m.bead_mm), theme);
-    row(ui, "path without", unknown, &words::length(m.travel_mm), theme);
+    let path = compared.map(|(e, _)| [e.path.bead_mm, e.path.travel_mm].map(words::length));
+    let [bead, travel] = path.map_or([None, None], |p| p.map(Some));
+    row(ui, "path with a bead", bead.as_deref(), &words::length(m.bead_mm), theme);
+    row(ui, "path without", travel.as_deref(), &words::length(m.travel_mm), theme);
     if let (Some((_, old)), Some(new)) = (compared, session.measured_factor()) {
         row(ui, "time factor", Some(&format!("{old:.3}")), &format!("{new:.3}"), theme);
     }

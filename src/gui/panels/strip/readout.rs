@@ -32,7 +32,7 @@ pub(super) fn words(estimate: &PlateEstimate, cursor_mm: Option<f64>) -> String 
 #[cfg(test)]
 mod tests {
     use super::{super::layer, *};
-    use crate::estimate::{Filament, Items, TourPlan};
+    use crate::estimate::{Filament, Items, PathLength, TourPlan};
 
     #[test]
     fn the_layer_at_the_cursor_is_told_with_what_decides_its_time() {
@@ -42,6 +42,7 @@ mod tests {
         let estimate = PlateEstimate {
             time_s: 190.0,
             filament: Filament::default(),
+            path: PathLength::default(),
             items: Items::default(),
             layers,
             arrivals_s: Vec::new(),
