@@ -1,21 +1,32 @@
 //! Making room: copies that lie under what was laid on them are parted from it, and from one another, by small moves.
 
-use std::f64::consts::TAU;
+use std::{f64::consts::TAU, sync::Arc};
 
-use super::{Item, Layout, Problem, plan, rng::Rng, separate::Heap, table::Table};
+use rayon::prelude::*;
+
+use super::{
+    Item, Layout, Problem, ZoneCache,
+    field::CONTACT_MM,
+    plan,
+    rng::Rng,
+    separate::Heap,
+    table::{Exact, Table},
+};
 use crate::{
-    geom::{Bounds, Point},
+    geom::{Bounds, Point, Region, boolean},
     watch::Watch,
 };
 
 /// Sweeps over all copies before it is given up.
-const SWEEPS: usize = 60;
+const SWEEPS: usize = 200;
 /// How exactly copies are drawn back towards where they lay, mm.
 const EXACT_MM: f64 = 0.01;
+/// Copies no farther apart than this are given their exact zones where hulls did not do, mm.
+const BESIDE_MM: f64 = 10.0;
 
 /// Moves copies, without turning them, until none overlaps another, what is fixed on the first bed, its keep-outs or
 /// its edge; then each as far back towards its place as the others let it. `movable` is in the order of the answer. All
-/// stay within `limit`. `None` where they could not be parted, or on cancelling.
+/// stay within `limit`. `None` where they could not be parted, or on cancelling before they were.
 ///
 /// The problem's aim is not looked at.
 pub fn make_room(
@@ -23,6 +34,7 @@ pub fn make_room(
     movable: &[Item],
     limit: Bounds,
     seed: u64,
+    cache: &Arc<ZoneCache>,
     watch: &dyn Watch<Layout>,
 ) -> Option<Vec<Item>> {
     let mut all = problem.clone();
@@ -32,6 +44,11 @@ pub fn make_room(
     }
     let bed = all.beds.first_mut()?;
     bed.fixed.extend_from_slice(movable);
+    // What lies outside the limit matters to none of them.
+    bed.keep_outs.retain(|k| k.bounds().overlaps(limit));
+    if boolean::difference(&Region::rectangle(limit), &bed.room).is_empty() {
+        bed.room = Region::rectangle(limit);
+    }
     let mut turns = vec![Vec::new(); all.shapes.len()];
     for item in movable {
         let of: &mut Vec<f64> = turns.get_mut(item.shape)?;
@@ -39,29 +56,72 @@ pub fn make_room(
             of.push(item.at.turn_rad);
         }
     }
-    let mut table = Table::new(&all, &turns);
-    if table.fixed[0].len() != all.beds[0].fixed.len() {
+    cache.trim();
+    // By their hulls first, but for those that lie in one another's already: zones of hulls take no time. What lies in
+    // a hollow keeps to it all the same.
+    [true, false].into_iter().find_map(|by_hulls| {
+        let (table, start) = lying(&all, &turns, movable.len(), by_hulls, cache, watch)?;
+        let mut heap = Heap::new(&table, 0, start.clone(), limit).staying_near();
+        let mut rng = Rng::new(seed);
+        if !heap.nudge(SWEEPS, &mut rng, watch) {
+            return None;
+        }
+        let spots = drawn_back(&heap, &start, watch);
+        Some(spots.into_iter().map(|(v, at)| plan::item(&table, v, at)).collect())
+    })
+}
+
+/// The table and, of the copies fixed on the first bed, the last `movable`, which then are no longer fixed. All zones
+/// that take time are made, unless the watch says stop: then `None`.
+fn lying<'a>(
+    problem: &'a Problem,
+    turns: &[Vec<f64>],
+    movable: usize,
+    by_hulls: bool,
+    cache: &Arc<ZoneCache>,
+    watch: &dyn Watch<Layout>,
+) -> Option<(Table<'a>, Vec<(usize, Point)>)> {
+    let mut table = Table::cached(problem, turns, cache);
+    if table.fixed[0].len() != problem.beds[0].fixed.len() {
         return None; // a shape without area, or a place that is no number
     }
-    let start = table.fixed[0].split_off(all.beds[0].fixed.len() - movable.len());
-    let mut heap = Heap::new(&table, 0, start.clone(), limit).staying_near();
-    let mut rng = Rng::new(seed);
-    if !heap.nudge(SWEEPS, &mut rng, watch) {
-        return None;
+    let start = table.fixed[0].split_off(problem.beds[0].fixed.len() - movable);
+    let both = |still: usize, moving: usize| [(still, moving), (moving, still)];
+    let mut exact = Exact::default();
+    for (j, &(v, p)) in start.iter().enumerate() {
+        for &(w, q) in table.fixed[0].iter().chain(&start[..j]) {
+            let meet = if by_hulls {
+                table.near((v, p), (w, q)) && table.hull_zone(w, v).blocks(p - q, CONTACT_MM)
+            } else {
+                table.within((v, p), (w, q), BESIDE_MM)
+            };
+            exact.pairs.extend(both(w, v).into_iter().filter(|_| meet));
+        }
+        if !by_hulls || !table.hull_home(0, v).holds(p, CONTACT_MM) {
+            exact.homes.insert(v);
+        }
     }
-    let spots = drawn_back(&heap, &start);
-    Some(spots.into_iter().map(|(v, at)| plan::item(&table, v, at)).collect())
+    let pairs: Vec<(usize, usize)> = exact.pairs.iter().copied().collect();
+    let homes: Vec<usize> = exact.homes.iter().copied().collect();
+    let table = table.with_hulls(exact);
+    pairs.par_iter().filter(|_| !watch.cancelled()).for_each(|&(w, v)| {
+        table.pair(w, v);
+    });
+    homes.par_iter().filter(|_| !watch.cancelled()).for_each(|&v| {
+        table.home(0, v);
+    });
+    (!watch.cancelled()).then_some((table, start))
 }
 
 /// Each copy as far back towards its start as stays free, again and again, for one may wait for another.
-fn drawn_back(heap: &Heap<'_>, start: &[(usize, Point)]) -> Vec<(usize, Point)> {
+fn drawn_back(heap: &Heap<'_>, start: &[(usize, Point)], watch: &dyn Watch<Layout>) -> Vec<(usize, Point)> {
     let mut spots = heap.spots().to_vec();
     for _ in 0..3 {
         for i in 0..spots.len() {
             let (v, at) = spots[i];
             let home = start[i].1;
             let far = at.distance(home);
-            if far <= EXACT_MM {
+            if far <= EXACT_MM || watch.cancelled() {
                 continue;
             }
             // The whole way first: many copies were only in the way for a while.
@@ -87,7 +147,7 @@ fn drawn_back(heap: &Heap<'_>, start: &[(usize, Point)]) -> Vec<(usize, Point)> 
 mod tests {
     use super::*;
     use crate::{
-        geom::{Outline, Placement, Region},
+        geom::{Outline, Placement, Polygon},
         packing::{Aim, Bed, Shape, verify},
         watch::Quiet,
     };
@@ -119,7 +179,7 @@ mod tests {
 
     fn parted(p: &Problem, movable: &[Item]) -> Option<Vec<Item>> {
         let limit = p.beds[0].room.bounds();
-        let out = make_room(p, movable, limit, 1, &Quiet)?;
+        let out = make_room(p, movable, limit, 1, &Arc::default(), &Quiet)?;
         let layout = Layout { beds: vec![out.clone()], unplaced: vec![0] };
         assert_eq!(verify(p, &layout), Ok(()));
         Some(out)
@@ -148,9 +208,44 @@ mod tests {
         assert!((out[0].at.x - 122.0).abs() < 0.02 && (out[0].at.y - 101.0).abs() < 0.02, "the shortest way: {out:?}");
     }
 
+    /// A U with a block in it, pushed by a block laid on its leg: its hollow, of which its hull knows nothing, holds the
+    /// block as before, and both go along.
+    #[test]
+    fn what_lies_in_a_hollow_stays_in_it() {
+        let mut p = problem(200.0, vec![at(60.0, 60.0)], 1);
+        let u = [[0., 0.], [60., 0.], [60., 40.], [50., 40.], [50., 10.], [10., 10.], [10., 40.], [0., 40.]];
+        let u = Outline::new(Region::from(Polygon::simple(u.map(Point::from).to_vec())));
+        p.shapes.push(Shape { shadow: u.clone(), contact: u.clone(), footing: u, ..block(20.0) });
+        p.aim = Aim::Pack { counts: vec![1, 1] };
+        // The U's left leg reaches 5 mm under the block.
+        let movable = [Item { shape: 1, at: Placement::at(75.0, 50.0) }, at(87.0, 62.0)];
+        let out = make_room(&p, &movable, p.beds[0].room.bounds(), 1, &Arc::default(), &Quiet).expect("there is room");
+        assert_eq!(verify(&p, &Layout { beds: vec![out.clone()], unplaced: vec![0, 0] }), Ok(()));
+        let inside = out[1].at.origin() - out[0].at.origin();
+        assert!((11.99..28.01).contains(&inside.x) && (11.99..20.0).contains(&inside.y), "{out:?}");
+        assert!((out[0].at.x - 82.0).abs() < 0.02, "it need go no farther: {out:?}");
+    }
+
+    /// A second question with what the first one left gives the same answer.
+    #[test]
+    fn what_is_kept_changes_nothing() {
+        let p = problem(200.0, vec![at(100.0, 100.0)], 2);
+        let movable = [at(110.0, 101.0), at(93.0, 81.0)];
+        let cache = Arc::new(ZoneCache::default());
+        cache.learn(&p);
+        let limit = p.beds[0].room.bounds();
+        let ask = |cache: &Arc<ZoneCache>| make_room(&p, &movable, limit, 1, cache, &Quiet);
+        let first = ask(&cache);
+        assert!(first.is_some());
+        assert_eq!(ask(&cache), first);
+        assert_eq!(ask(&Arc::default()), first);
+        cache.clear();
+        assert_eq!(ask(&cache), first);
+    }
+
     #[test]
     fn no_room_no_answer() {
         let p = problem(40.0, vec![at(10.0, 10.0)], 1);
-        assert_eq!(make_room(&p, &[at(12.0, 12.0)], p.beds[0].room.bounds(), 1, &Quiet), None);
+        assert_eq!(make_room(&p, &[at(12.0, 12.0)], p.beds[0].room.bounds(), 1, &Arc::default(), &Quiet), None);
     }
 }

@@ -12,7 +12,7 @@ use crate::geom::{Bounds, Placement, Point, Region, boolean, hull, offset, simpl
 /// [`FINE_SHARE`] of the size, [`MANY_CORNERS`]. Zones of many shapes with as many would take too much memory.
 const CORNERS: usize = 56;
 const MANY_CORNERS: usize = 112;
-const FEW_SHAPES: usize = 4;
+pub(super) const FEW_SHAPES: usize = 4;
 const FINE_SHARE: f64 = 3e-3;
 /// Arcs of gaps are drawn outside the true arc by at most this, mm.
 const ARC_TOLERANCE_MM: f64 = 0.01;
@@ -23,6 +23,7 @@ pub(super) struct Layer {
     region: Region,
     loops: OnceLock<Vec<Vec<Point>>>,
     pieces: OnceLock<Vec<Vec<Point>>>,
+    hull: OnceLock<Vec<Point>>,
 }
 
 impl Layer {
@@ -36,6 +37,10 @@ impl Layer {
     /// Convex pieces that cover it.
     pub(super) fn pieces(&self) -> &[Vec<Point>] {
         self.pieces.get_or_init(|| convex::pieces(&self.region))
+    }
+    /// Its convex hull.
+    pub(super) fn hull(&self) -> &[Point] {
+        self.hull.get_or_init(|| hull::convex_hull(self.region.outer_vertices()))
     }
 }
 
@@ -192,6 +197,17 @@ impl Body {
             turns,
             period,
             usable,
+        }
+    }
+
+    /// Makes the forms of all layers that zones are made of.
+    pub(super) fn make_ready(&self) {
+        let layers =
+            [&self.shadow, &self.shadow_grown, &self.footing, &self.footing_grown, &self.contact, &self.ground];
+        for layer in layers {
+            layer.loops();
+            layer.pieces();
+            layer.hull();
         }
     }
 

@@ -1,7 +1,7 @@
 //! Where a body may lie on an empty bed.
 
 use super::{Bed, body::Body, convex, zone, zone::Zone};
-use crate::geom::{Bounds, Placement, Point, Polygon, Region, boolean};
+use crate::geom::{Bounds, Placement, Point, Polygon, Region, boolean, hull};
 
 /// Rooms are widened by this, so that an exact fit keeps a position; far below every tolerance.
 pub(super) const SLACK_MM: f64 = 4e-10;
@@ -40,6 +40,13 @@ impl Site {
 
 impl Home {
     pub(super) fn new(bed: &Bed, body: &Body, turn_rad: f64) -> Self {
+        Self::of(bed, body, turn_rad, false)
+    }
+    /// Some of those positions, quicker: the body is taken by its hull.
+    pub(super) fn of_hull(bed: &Bed, body: &Body, turn_rad: f64) -> Self {
+        Self::of(bed, body, turn_rad, true)
+    }
+    fn of(bed: &Bed, body: &Body, turn_rad: f64, by_hull: bool) -> Self {
         let at = Placement::new(0.0, 0.0, turn_rad);
         let hull: Vec<Point> = body.hull.iter().map(|&p| at.apply(p)).collect();
         // Only keep-outs and rooms with inward corners need the pieces.
@@ -48,6 +55,8 @@ impl Home {
             [p] if p.holes.is_empty() && convex::is_convex(&p.outer));
         let pieces: Vec<Vec<Point>> = if simple {
             Vec::new()
+        } else if by_hull {
+            vec![hull::convex_hull(body.ground.hull().iter().map(|&p| at.apply(p)))]
         } else {
             body.ground.pieces().iter().map(|l| l.iter().map(|&p| at.apply(p)).collect()).collect()
         };

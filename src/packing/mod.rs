@@ -4,7 +4,7 @@
 //! - [`Twin`]: a copy that implies another
 //! - [`Layout`]: where each free copy lies; [`Item`]
 //! - [`solve`], [`solve_from`]: the engine; [`prefer`]: the nicer of equally good layouts, by [`Wishes`]
-//! - [`make_room`]: small moves that part copies from what was laid on them
+//! - [`make_room`]: small moves that part copies from what was laid on them; [`ZoneCache`]: what it need not work out twice
 //! - [`deal`]: copies dealt over several beds as wished ([`Dealing`]), at no cost of a bed
 //! - [`verify`]: is a layout valid? [`Breach`]es where not; independent of the search
 //! - [`Bound`]: what no layout can beat; [`copies_bound`], [`top_up_bound`], [`beds_bound`]
@@ -47,6 +47,7 @@ mod tidy;
 mod twin;
 mod verify;
 mod zone;
+mod zone_cache;
 
 pub use aside::make_room;
 pub use bound::{Bound, BoundKind};
@@ -58,6 +59,7 @@ pub use problem::{Aim, Bed, Problem, Shape};
 pub use solve::{solve, solve_from};
 pub use twin::Twin;
 pub use verify::{Breach, TOLERANCE_MM, verify};
+pub use zone_cache::ZoneCache;
 
 /// Convex pieces are shrunk by this in sums, mm, so that exact fits keep a position; far below every tolerance.
 const HAIR_MM: f64 = 2.5e-10;

@@ -5,6 +5,8 @@
 //! heap without depth is a valid bed. Sources: guided local search on no-fit polygons, Umetani et al. 2009; weights and
 //! strikes after Gardeyn et al. 2025 (arXiv 2509.13329).
 
+use std::f64::consts::TAU;
+
 use super::{Layout, field::CONTACT_MM, rng::Rng, table::Table, zone::Zone};
 use crate::{
     geom::{Bounds, Point},
@@ -13,6 +15,14 @@ use crate::{
 
 /// Arrangements kept to be taken up again.
 const POOL: usize = 8;
+
+/// Ways past what stays, evenly round the circle.
+const DIRECTIONS: u32 = 16;
+/// Steps along them are at least this, mm.
+const LEAST_STEP_MM: f64 = 0.02;
+/// After this many sweeps copies are pushed out farther than need be, mm, every other sweep.
+const SOON: usize = 4;
+const BEYOND_MM: f64 = 0.05;
 
 /// How long an attempt goes on.
 #[derive(Debug, Clone, Copy)]
@@ -39,6 +49,8 @@ pub(super) struct Heap<'a> {
     ground_deep: Vec<f64>,
     /// May a copy go far, and turn?
     roams: bool,
+    /// How far past a border copies are pushed out, mm.
+    beyond_mm: f64,
 }
 
 /// A copy's candidate place and its weighted depth.
@@ -58,6 +70,7 @@ impl<'a> Heap<'a> {
             ground_weight: vec![1.0; n],
             ground_deep: vec![0.0; n],
             roams: true,
+            beyond_mm: 0.0,
         };
         for i in 0..n {
             heap.measure(i);
@@ -121,6 +134,9 @@ impl<'a> Heap<'a> {
             }
             let deeper = |a: usize, b: usize| self.loss_of(b).total_cmp(&self.loss_of(a)).then(a.cmp(&b));
             order.sort_by(|&a, &b| moved[a].cmp(&moved[b]).then_with(|| deeper(a, b)));
+            // Copies that squeeze each other by turns come nearer to being free with each sweep and never are; those
+            // that fit exactly must not be pushed farther.
+            self.beyond_mm = if sweep > SOON && sweep % 2 == 0 { BEYOND_MM } else { 0.0 };
             for i in order {
                 if watch.cancelled() {
                     return false;
@@ -136,7 +152,7 @@ impl<'a> Heap<'a> {
             self.raise_weights();
             // What stays never gives way, however often copies were in each other's.
             let most = self.weight.iter().copied().fold(1.0, f64::max);
-            self.ground_weight.fill(4.0 * most);
+            self.ground_weight.iter_mut().for_each(|w| *w = w.max(4.0 * most));
         }
         self.loss() <= 0.0
     }
@@ -281,11 +297,22 @@ impl<'a> Heap<'a> {
         let now = around.cost(v, p, f64::INFINITY, true);
         if !self.roams {
             // Of ways out that are as good, the shortest.
-            let ways = around.ways_out(v, p);
+            let mut ways = around.ways_out(v, p);
+            // Caught between things that stay: out of all of them, whichever way.
+            if ways.iter().all(|&q| self.ground(v, q) > 0.0) {
+                ways.extend(self.ways_past(v, p));
+            }
             let worth = |q: Point, cost: f64| cost + 1e-3 * q.distance(p);
-            let costs = ways.into_iter().map(|q| (q, around.cost(v, q, f64::INFINITY, true)));
-            let best = costs.filter(|c| c.1 < now).min_by(|a, b| worth(a.0, a.1).total_cmp(&worth(b.0, b.1)));
-            if let Some((q, _)) = best {
+            let mut best_of = |ways: Vec<Point>| {
+                let costs = ways.into_iter().map(|q| (q, around.cost(v, q, f64::INFINITY, true)));
+                costs.filter(|c| c.1 < now).min_by(|a, b| worth(a.0, a.1).total_cmp(&worth(b.0, b.1)))
+            };
+            let farther = match self.beyond_mm {
+                beyond if beyond > 0.0 => best_of(ways.iter().map(|&q| q + (q - p).normalized() * beyond).collect()),
+                _ => None,
+            };
+            let best = best_of(ways);
+            if let Some((q, _)) = farther.filter(|f| best.is_none_or(|b| f.1 <= b.1)).or(best) {
                 self.spots[i].1 = q;
                 self.measure(i);
                 return;
@@ -296,6 +323,22 @@ impl<'a> Heap<'a> {
             self.spots[i] = (found.1, found.2);
             self.measure(i);
         }
+    }
+
+    /// The nearest place off what stays, in each of several directions.
+    fn ways_past(&self, v: usize, p: Point) -> impl Iterator<Item = Point> {
+        (0..DIRECTIONS).filter_map(move |k| {
+            let d = Point::new(1.0, 0.0).turned(TAU * (f64::from(k) + 0.5) / f64::from(DIRECTIONS));
+            let mut at = p;
+            loop {
+                // How deep it is bounds how far it is to the border.
+                match self.ground(v, at) {
+                    depth if depth <= 0.0 => return Some(at),
+                    depth if depth.is_finite() => at += d * (0.25 * depth).max(LEAST_STEP_MM),
+                    _ => return None, // off the bed
+                }
+            }
+        })
     }
 
     /// The best place of some anywhere and some near, each made finer.

@@ -1,9 +1,9 @@
 //! Bodies at their turns, and the zones of every pair, computed when first asked for.
 
 use std::{
-    collections::BTreeMap,
+    collections::{BTreeMap, BTreeSet},
     f64::consts::TAU,
-    sync::{Arc, Mutex, OnceLock},
+    sync::{Arc, OnceLock},
 };
 
 use rayon::prelude::*;
@@ -13,9 +13,10 @@ use super::{
     body::{self, Body, Layer},
     home::Home,
     zone::{self, Zone},
+    zone_cache::ZoneCache,
 };
 use crate::{
-    geom::{Bounds, Outline, Placement, Point, Region, boolean},
+    geom::{Bounds, Outline, Placement, Point, Polygon, Region, boolean, hull},
     watch::Watch,
 };
 
@@ -31,11 +32,20 @@ pub(super) struct Variant {
     pub(super) bounds: Bounds,
 }
 
+/// Variants that are not taken by their hulls.
+#[derive(Debug, Default)]
+pub(super) struct Exact {
+    /// Among one another: still, moving.
+    pub(super) pairs: BTreeSet<(usize, usize)>,
+    /// On the bed.
+    pub(super) homes: BTreeSet<usize>,
+}
+
 /// What the search looks things up in.
 #[derive(Debug)]
 pub(super) struct Table<'a> {
     pub(super) problem: &'a Problem,
-    pub(super) bodies: Vec<Body>,
+    pub(super) bodies: Vec<Arc<Body>>,
     /// Free variants shape by shape, then those that only fixed copies have.
     pub(super) variants: Vec<Variant>,
     /// Free variants by shape.
@@ -43,8 +53,10 @@ pub(super) struct Table<'a> {
     /// Fixed copies by bed.
     pub(super) fixed: Vec<Vec<(usize, Point)>>,
     pairs: Vec<OnceLock<Arc<Zone>>>,
-    /// Zones of two unturned-turned shapes, by shapes and relative turn.
-    bases: Mutex<BTreeMap<(usize, usize, i64), Arc<Region>>>,
+    /// Holds the zones of an unturned and a turned shape.
+    cache: Arc<ZoneCache>,
+    /// What is exact, where all else is taken by its hull.
+    exact: Option<Exact>,
     homes: Vec<OnceLock<Arc<Home>>>,
     /// One figure for each relative turn, to the bit, whichever pair asks first: threads race.
     relative: BTreeMap<i64, f64>,
@@ -57,11 +69,16 @@ fn key_of(turn_rad: f64) -> i64 {
 impl<'a> Table<'a> {
     /// `more`: turns of each shape beside those of its body.
     pub(super) fn new(problem: &'a Problem, more: &[Vec<f64>]) -> Self {
+        Self::cached(problem, more, &Arc::default())
+    }
+
+    /// As [`Self::new`], with bodies and zones of questions before.
+    pub(super) fn cached(problem: &'a Problem, more: &[Vec<f64>], cache: &Arc<ZoneCache>) -> Self {
         let slimmest = |outline: fn(&Shape) -> &Outline| {
             problem.shapes.iter().map(|s| body::least_width(outline(s).region())).fold(f64::INFINITY, f64::min)
         };
         let slim = [slimmest(|s| &s.shadow), slimmest(|s| &s.contact)];
-        let bodies: Vec<Body> = problem.shapes.par_iter().map(|s| Body::new(s, problem, slim)).collect();
+        let bodies: Vec<Arc<Body>> = problem.shapes.par_iter().map(|s| cache.body(s, problem, slim)).collect();
         let mut variants = Vec::new();
         let mut of_shape = Vec::new();
         // Tables grow with the square: with many shapes each gets fewer turns.
@@ -110,7 +127,8 @@ impl<'a> Table<'a> {
             of_shape,
             fixed,
             pairs: (0..n * n).map(|_| OnceLock::new()).collect(),
-            bases: Mutex::new(BTreeMap::new()),
+            cache: cache.clone(),
+            exact: None,
             homes: (0..n * problem.beds.len()).map(|_| OnceLock::new()).collect(),
             variants,
         }
@@ -138,9 +156,44 @@ impl<'a> Table<'a> {
     pub(super) fn pair(&self, still: usize, moving: usize) -> &Arc<Zone> {
         self.pairs[moving * self.variants.len() + still].get_or_init(|| {
             let (a, b) = (&self.variants[still], &self.variants[moving]);
+            if self.exact.as_ref().is_some_and(|exact| !exact.pairs.contains(&(still, moving))) {
+                return Arc::new(self.hull_zone(still, moving));
+            }
             let base = self.base(a.shape, b.shape, b.turn_rad - a.turn_rad);
             Arc::new(Zone::new(&base.placed(Placement::new(0.0, 0.0, a.turn_rad))))
         })
+    }
+
+    /// From now on only these have exact zones and homes, the others those of their hulls, which take no time.
+    pub(super) fn with_hulls(mut self, exact: Exact) -> Self {
+        self.exact = Some(exact);
+        self.pairs.fill_with(OnceLock::new);
+        self.homes.fill_with(OnceLock::new);
+        self
+    }
+
+    /// Some of the places where a variant may lie on an empty bed, those for its hull: quick.
+    pub(super) fn hull_home(&self, bed: usize, variant: usize) -> Home {
+        let v = &self.variants[variant];
+        Home::of_hull(&self.problem.beds[bed], &self.bodies[v.shape], v.turn_rad)
+    }
+
+    /// A convex zone round the zone of a pair: that of the hulls.
+    pub(super) fn hull_zone(&self, still: usize, moving: usize) -> Zone {
+        let (a, b) = (&self.variants[still], &self.variants[moving]);
+        let turned = |l: &Layer, turn: f64| -> Vec<Point> {
+            let at = Placement::new(0.0, 0.0, turn);
+            l.hull().iter().map(|&p| at.apply(p)).collect()
+        };
+        let (body, other) = (&self.bodies[a.shape], &self.bodies[b.shape]);
+        let mut layers = vec![(&body.shadow_grown, &other.shadow)];
+        if self.problem.footings_may_merge {
+            layers.extend([(&body.footing, &other.contact), (&body.contact, &other.footing)]);
+        } else {
+            layers.push((&body.footing_grown, &other.footing));
+        }
+        let sums = layers.into_iter().flat_map(|(l, m)| zone::sum_loop(&turned(l, a.turn_rad), &turned(m, b.turn_rad)));
+        Zone::new(&Polygon::simple(hull::convex_hull(sums)).into())
     }
 
     /// Offsets at which a shape turned by `turn` breaches a clearance with an unturned one.
@@ -148,14 +201,8 @@ impl<'a> Table<'a> {
         let turn = turn.rem_euclid(TAU);
         // A turn that no pair of variants has is taken as its key says, so that it does not matter who asks first.
         let turn = self.relative.get(&key_of(turn)).copied().unwrap_or(key_of(turn) as f64 * 1e-9);
-        let key = (a, b, key_of(turn));
-        let lock = || self.bases.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
-        if let Some(found) = lock().get(&key) {
-            return found.clone();
-        }
-        let at = Placement::new(0.0, 0.0, turn);
-        let made = Arc::new(self.between(&self.bodies[a], &self.bodies[b], at));
-        lock().entry(key).or_insert(made).clone()
+        let (a, b) = (&self.bodies[a], &self.bodies[b]);
+        self.cache.base(a, b, turn, || self.between(a, b, Placement::new(0.0, 0.0, turn)))
     }
 
     fn between(&self, a: &Body, b: &Body, at: Placement) -> Region {
@@ -184,13 +231,20 @@ impl<'a> Table<'a> {
     /// Are two copies so near that a clearance may be breached? Cheap: asks for no zone.
     pub(super) fn near(&self, (v, p): (usize, Point), (w, q): (usize, Point)) -> bool {
         // Search outlines are a little larger than the true ones.
-        let reach = self.problem.gap_mm.max(self.problem.footing_gap_mm).max(0.0) + 0.5;
+        self.within((v, p), (w, q), self.problem.gap_mm.max(self.problem.footing_gap_mm).max(0.0) + 0.5)
+    }
+
+    /// Are the boxes of two copies no farther apart than this?
+    pub(super) fn within(&self, (v, p): (usize, Point), (w, q): (usize, Point), reach: f64) -> bool {
         self.variants[v].bounds.moved(p).grown(reach).overlaps(self.variants[w].bounds.moved(q))
     }
 
     /// Where a variant may lie on an empty bed.
     pub(super) fn home(&self, bed: usize, variant: usize) -> &Arc<Home> {
         self.homes[bed * self.variants.len() + variant].get_or_init(|| {
+            if self.exact.as_ref().is_some_and(|exact| !exact.homes.contains(&variant)) {
+                return Arc::new(self.hull_home(bed, variant));
+            }
             let v = &self.variants[variant];
             Arc::new(Home::new(&self.problem.beds[bed], &self.bodies[v.shape], v.turn_rad))
         })

@@ -34,13 +34,24 @@ pub fn nearest_free(
     together: &[(CopyId, Placement)],
     watch: &dyn Watch<Layout>,
 ) -> Option<Vec<(CopyId, Placement)>> {
+    let of_these = |c: &Conflict| together.iter().any(|(id, _)| c.involves(*id));
+    nearest(checker, elsewhere, together, |c| of_these(c) && curable(c), watch)
+}
+
+/// As [`nearest_free`]; `matters`: what there must be none of.
+fn nearest(
+    checker: &Checker,
+    elsewhere: &[(CopyId, Placement)],
+    together: &[(CopyId, Placement)],
+    matters: impl Fn(&Conflict) -> bool,
+    watch: &dyn Watch<Layout>,
+) -> Option<Vec<(CopyId, Placement)>> {
     let moved = |by: Point| -> Vec<(CopyId, Placement)> {
         together.iter().map(|&(id, at)| (id, Placement { x: at.x + by.x, y: at.y + by.y, ..at })).collect()
     };
     let free = |by: Point| {
         let all: Vec<_> = moved(by).into_iter().chain(elsewhere.iter().copied()).collect();
-        let of_these = |c: &Conflict| together.iter().any(|(id, _)| c.involves(*id));
-        !checker.conflicts_of(&all).iter().any(|c| of_these(c) && curable(c))
+        !checker.conflicts_of(&all).iter().any(&matters)
     };
     if free(Point::default()) {
         return Some(together.to_vec());
@@ -72,10 +83,10 @@ pub fn nearest_free(
     None
 }
 
-/// Copies that make room for what was laid on them, and `laid` itself where it is: those round it are parted by small
-/// moves, all together; where that does not clear it, each goes to its nearest free place. `may_move` says which;
-/// `parting` when to give up parting, `watch` when to give up altogether. `None` where one of them finds no room, or
-/// may not move.
+/// Copies that make room for what was laid on them, and `laid` itself where it is, or, where it lies over the bed's edge
+/// or a keep-out, at the nearest place where it does not: those round it are parted by small moves, all together; where
+/// that does not clear it, each goes to its nearest free place. `may_move` says which; `parting` when to give up parting,
+/// `watch` when to give up altogether. `None` where one of them finds no room, or may not move.
 pub fn push_aside(
     checker: &Checker,
     laid: &[(CopyId, Placement)],
@@ -83,17 +94,18 @@ pub fn push_aside(
     parting: &dyn Watch<Layout>,
     watch: &dyn Watch<Layout>,
 ) -> Option<Vec<(CopyId, Placement)>> {
-    let mut conflicts: Vec<Conflict> = checker.conflicts_of(laid).into_iter().filter(curable).collect();
     let on = |id: &CopyId| laid.iter().any(|(other, _)| other == id);
+    let laid = &nearest(checker, &[], laid, |c| curable(c) && c.copies.iter().all(on), watch)?;
+    let mut conflicts: Vec<Conflict> = checker.conflicts_of(laid).into_iter().filter(curable).collect();
     if conflicts.iter().flat_map(|c| &c.copies).any(|id| !on(id) && !may_move(*id)) {
         return None;
     }
     let cleared = |all: &[(CopyId, Placement)]| !checker.conflicts_of(all).iter().any(curable);
-    let parted = part_aside(checker, laid, &may_move, parting).map(|moved| [laid, &moved].concat());
+    let parted = part_aside(checker, laid, &may_move, parting).map(|moved| [&laid[..], &moved].concat());
     if let Some(all) = parted.filter(|all| cleared(all)) {
         return Some(all);
     }
-    let mut all = laid.to_vec();
+    let mut all = laid.clone();
     // The one deepest in first: it has the least choice.
     conflicts.sort_by(|a, b| b.amount_mm.total_cmp(&a.amount_mm));
     for id in conflicts.iter().flat_map(|c| &c.copies) {
@@ -160,6 +172,37 @@ mod tests {
             assert!(((at.x - 105.0).abs() - 23.0).abs() < 0.02 && (at.y - 100.0).abs() < 1e-9, "{at:?}");
         }
         assert_eq!(push_aside(&checker, &on_both, |id| id != left, &Quiet, &Quiet), None, "it may not move");
+    }
+
+    /// Half over the edge, with another one where it comes to lie: the nearest place on the bed first, then room there.
+    #[test]
+    fn what_is_laid_over_the_edge_comes_back_and_others_make_room() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        let near = b.put(e, 220.0, 100.0);
+        let laid = b.put(e, 20.0, 20.0);
+        let checker = checker(&b);
+        let over = [(laid, Placement::at(238.0, 100.0))];
+        let all = push_aside(&checker, &over, |_| true, &Quiet, &Quiet).expect("there is room to the left");
+        assert!(checker.conflicts_of(&all).is_empty());
+        assert!((all[0].1.x - 230.0).abs() < 0.02 && (all[0].1.y - 100.0).abs() < 1e-9, "{all:?}");
+        let to = all.iter().find(|(id, _)| *id == near).expect("it lay in the way").1;
+        assert!((to.x - 207.0).abs() < 0.04 && (to.y - 100.0).abs() < 1e-9, "{all:?}");
+    }
+
+    /// Two that overlap, one of them locked, and a third that hangs over the edge: none of them is the drop's business.
+    #[test]
+    fn conflicts_elsewhere_are_left_alone() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        let (stuck, other, over) = (b.put(e, 40.0, 100.0), b.put(e, 45.0, 100.0), b.put(e, 236.0, 160.0));
+        let hit = b.put(e, 90.0, 100.0);
+        let laid = b.put(e, 200.0, 20.0);
+        let checker = checker(&b);
+        let laid = [(laid, Placement::at(92.0, 100.0))];
+        let all = push_aside(&checker, &laid, |id| id != stuck, &Quiet, &Quiet).expect("there is room");
+        let moved: Vec<CopyId> = all.iter().map(|(id, _)| *id).collect();
+        assert!(moved.contains(&hit) && ![stuck, other, over].iter().any(|id| moved.contains(id)), "{all:?}");
     }
 
     /// A row of nine and no room in it but at its far end: one after another they go on by a block and the gap, though

@@ -1,11 +1,15 @@
 //! Which copies of a plate are in conflict, and with what.
 
-use std::{collections::BTreeMap, sync::Arc};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    sync::Arc,
+};
 
 use super::{Conflict, ConflictKind, Fit, Prepared, PreparedShape, Room, Shapes, fits, skirt};
 use crate::{
     document::{Copy, CopyId, Footing, Job, Margins, Part, PartId, Plate, Recipe},
     geom::{Bounds, BoxTree, Outline, Placement, Point, Region, boolean, depth, moments, offset},
+    packing::ZoneCache,
 };
 
 /// Breaches under this are none, mm: what exports round to.
@@ -28,6 +32,7 @@ pub struct Checker {
     skirt_mm: f64,
     /// How far apart two boxes (shadow and footing) may be and still breach a clearance.
     reach_mm: f64,
+    zones: Arc<ZoneCache>,
 }
 
 #[derive(Debug, Clone)]
@@ -95,6 +100,7 @@ impl Checker {
             margins: job.margins,
             skirt_mm: job.recipe(plate.recipe).map_or(0.0, Recipe::skirt_mm),
             reach_mm: job.margins.gap_mm.max(job.margins.footing_gap_mm).max(0.0) + SLACK_MM,
+            zones: prepared.zones().clone(),
         }
     }
 
@@ -159,6 +165,22 @@ impl Checker {
     /// The copy's shape with its rings.
     pub fn form(&self, copy: CopyId) -> Option<&Arc<PreparedShape>> {
         self.by_id.get(&copy).map(|&i| &self.entries[i].form)
+    }
+
+    /// Copies that have a shape, in the order of the plate.
+    pub(super) fn copies(&self) -> impl Iterator<Item = CopyId> + '_ {
+        self.entries.iter().map(|e| e.id)
+    }
+
+    /// Every shape on the plate once, in the order of the plate.
+    pub(super) fn forms(&self) -> Vec<&Arc<PreparedShape>> {
+        let mut seen = BTreeSet::new();
+        self.entries.iter().map(|e| &e.form).filter(|form| seen.insert(Arc::as_ptr(form) as usize)).collect()
+    }
+
+    /// What is kept from one making of room to the next.
+    pub(super) fn zones(&self) -> &Arc<ZoneCache> {
+        &self.zones
     }
 
     /// Box of a copy's shadow and footing where it lies.

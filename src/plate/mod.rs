@@ -5,7 +5,8 @@
 //! - [`Room`]: where on a bed things may lie; [`fits`]: does a part fit a bed at all?
 //! - [`skirt_loops`]: the lines of a skirt round everything, which also takes room of its own
 //! - [`Conflict`], [`conflicts`]; [`Checker`] answers for copies on the move
-//! - [`move_apart`] clears a conflict; [`nearest_free`], [`push_aside`]: a drop that ends in none
+//! - [`move_apart`] clears a conflict; [`nearest_free`], [`push_aside`]: a drop that ends in none;
+//!   [`prepare_push`]: what the latter can work out beforehand
 //! - [`Finding`], [`FindingKind`], [`Level`], [`Remedy`]: what the tool noticed; [`findings`] puts conflicts into words
 //! - [`pack_task`], [`top_up_task`], [`order_task`]: a packing problem and its [`Mapping`] back to copies and plates
 
@@ -31,6 +32,7 @@ pub use conflict::{Conflict, ConflictKind};
 pub use finding::{Finding, FindingKind, Level, Remedy, findings};
 pub use fit::{Fit, fits};
 pub use mapping::{Mapping, NewPlate, Placed, PlacedCopy, PlacedPlate, Target, Unplaced};
+pub use part_aside::prepare_push;
 pub use part_shape::{PartShape, Shapes};
 pub use prepared::{Prepared, PreparedShape};
 pub use rings::{Rings, rings};

@@ -1,8 +1,12 @@
 //! Copies round a drop, parted from it all together by small moves.
 
-use std::{collections::BTreeMap, f64::consts::TAU, sync::Arc};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    f64::consts::TAU,
+    sync::Arc,
+};
 
-use super::Checker;
+use super::{Checker, Conflict, ConflictKind, PreparedShape};
 use crate::{
     document::CopyId,
     geom::{Bounds, Placement},
@@ -10,10 +14,10 @@ use crate::{
     watch::Watch,
 };
 
-/// How far round the drop copies may move, in lengths of what was laid: tried in turn.
-const REACHES: [f64; 5] = [0.6, 1.2, 2.4, 4.8, 12.0];
-/// Copies that may move at most: more take longer than a drop may.
-const MOST: usize = 60;
+/// How many copies round the drop may move, the nearest first: tried in turn.
+const MOVABLE: [usize; 2] = [40, 160];
+/// How far beyond their box they may go, in lengths of what was laid.
+const BEYOND: f64 = 2.0;
 /// The least length of what was laid, mm: small parts lie among larger ones.
 const LEAST_MM: f64 = 12.0;
 
@@ -28,32 +32,50 @@ pub(super) fn part_aside(
     let around =
         laid.iter().filter_map(|(id, at)| Some(checker.form(*id)?.bounds_at(*at))).fold(Bounds::EMPTY, Bounds::union);
     let length = around.width().max(around.height()).max(LEAST_MM);
-    let bed = checker.ground().map(|(room, _)| room.bounds())?;
-    let within = |b: Bounds| {
-        let (min, max) = (b.min, b.max);
-        [min.x.max(bed.min.x), min.y.max(bed.min.y), max.x.min(bed.max.x), max.y.min(bed.max.y)]
-    };
-    let mut before = None;
-    for reach in REACHES {
-        let limit = around.grown(reach * length);
-        let near: Vec<CopyId> =
-            checker.touching(limit).into_iter().filter(|id| laid.iter().all(|(other, _)| other != id)).collect();
-        let inside = |id: &CopyId| checker.bounds(*id).is_some_and(|b| limit.contains(b.min) && limit.contains(b.max));
-        let (movable, still): (Vec<CopyId>, Vec<CopyId>) = near.into_iter().partition(|id| inside(id) && may_move(*id));
-        if movable.len() > MOST || watch.cancelled() {
+    let moved: BTreeSet<CopyId> = laid.iter().map(|(id, _)| *id).collect();
+    let mut others: Vec<(f64, CopyId)> = checker
+        .copies()
+        .filter(|&id| !moved.contains(&id) && may_move(id))
+        .filter_map(|id| Some((checker.bounds(id)?.distance(around), id)))
+        .collect();
+    others.sort_by(|a, b| a.0.total_cmp(&b.0));
+    others.truncate(MOVABLE[MOVABLE.len() - 1]);
+    let mut others: Vec<CopyId> = others.into_iter().map(|(_, id)| id).collect();
+    // Those in conflict already, and not with what was laid, are left to the person: who cannot be parted at all would
+    // keep the others from it.
+    let lie: Vec<(CopyId, Placement)> = others.iter().filter_map(|&id| Some((id, checker.placement(id)?))).collect();
+    let hit = involved(&checker.conflicts_of(laid));
+    let mut astray = checker.conflicts_of(&lie);
+    astray.retain(|c| !c.copies.iter().any(|id| moved.contains(id)) && keeps_from_lying(c.kind));
+    let astray = involved(&astray);
+    others.retain(|id| hit.contains(id) || !astray.contains(id));
+    let room = checker.ground()?.0.bounds();
+    let mut before = 0;
+    for most in MOVABLE {
+        let movable = &others[..most.min(others.len())];
+        if movable.len() == before || watch.cancelled() {
             return None;
         }
-        // The same copies may move, and no farther: the same answer.
-        let tried = (movable.len(), within(limit));
-        if movable.is_empty() || before == Some(tried) {
-            continue;
-        }
-        before = Some(tried);
-        if let Some(moved) = parted(checker, laid, &movable, &still, limit, watch) {
-            return Some(moved);
+        before = movable.len();
+        let limit =
+            movable.iter().filter_map(|id| checker.bounds(*id)).fold(around, Bounds::union).grown(BEYOND * length);
+        let limit = if movable.len() == others.len() { limit.union(room) } else { limit };
+        let moves: BTreeSet<CopyId> = movable.iter().chain(&moved).copied().collect();
+        let still: Vec<CopyId> = checker.touching(limit).into_iter().filter(|id| !moves.contains(id)).collect();
+        if let Some(aside) = parted(checker, laid, movable, &still, limit, watch) {
+            return Some(aside);
         }
     }
     None
+}
+
+fn involved(conflicts: &[Conflict]) -> BTreeSet<CopyId> {
+    conflicts.iter().flat_map(|c| &c.copies).copied().collect()
+}
+
+/// Is it about the place?
+fn keeps_from_lying(kind: ConflictKind) -> bool {
+    !matches!(kind, ConflictKind::TooTall | ConflictKind::MixedRecipe)
 }
 
 fn parted(
@@ -64,37 +86,46 @@ fn parted(
     limit: Bounds,
     watch: &dyn Watch<Layout>,
 ) -> Option<Vec<(CopyId, Placement)>> {
-    let mut known: BTreeMap<usize, usize> = BTreeMap::new();
-    let mut shapes: Vec<Shape> = Vec::new();
-    let mut item = |id: CopyId, at: Placement| -> Option<Item> {
-        let form = checker.form(id)?;
-        let shape = *known.entry(Arc::as_ptr(form) as usize).or_insert_with(|| {
-            shapes.push(Shape {
-                shadow: form.shape.shadow.clone(),
-                contact: form.shape.contact.clone(),
-                footing: form.footing.clone(),
-                turn_step_rad: Some(TAU),
-                class: 0,
-                height_mm: 0.0,
-            });
-            shapes.len() - 1
-        });
-        Some(Item { shape, at })
+    let forms = checker.forms();
+    let number: BTreeMap<usize, usize> = forms.iter().enumerate().map(|(i, f)| (Arc::as_ptr(f) as usize, i)).collect();
+    let item = |id: CopyId, at: Placement| -> Option<Item> {
+        Some(Item { shape: *number.get(&(Arc::as_ptr(checker.form(id)?) as usize))?, at })
     };
     let mut fixed: Vec<Item> = laid.iter().filter_map(|&(id, at)| item(id, at)).collect();
     fixed.extend(still.iter().filter_map(|&id| item(id, checker.placement(id)?)));
     let free: Vec<Item> = movable.iter().map(|&id| item(id, checker.placement(id)?)).collect::<Option<_>>()?;
+    let problem = problem(checker, fixed)?;
+    let out = make_room(&problem, &free, limit, 1, checker.zones(), watch)?;
+    let moved = movable.iter().zip(&free).zip(&out).filter(|((_, from), to)| from.at != to.at);
+    Some(moved.map(|((&id, _), to)| (id, to.at)).collect())
+}
+
+/// All shapes of the plate, so that what is known of them serves the next drop too, and its bed with these on it.
+fn problem(checker: &Checker, fixed: Vec<Item>) -> Option<Problem> {
+    let shape = |form: &Arc<PreparedShape>| Shape {
+        shadow: form.shape.shadow.clone(),
+        contact: form.shape.contact.clone(),
+        footing: form.footing.clone(),
+        turn_step_rad: Some(TAU),
+        class: 0,
+        height_mm: 0.0,
+    };
     let (room, keep_outs) = checker.ground()?;
     let margins = checker.margins();
-    let problem = Problem {
-        shapes,
+    Some(Problem {
+        shapes: checker.forms().into_iter().map(shape).collect(),
         beds: vec![Bed { room, keep_outs, fixed, class: None, height_mm: f64::MAX, twin: None }],
         gap_mm: margins.gap_mm,
         footing_gap_mm: margins.footing_gap_mm,
         footings_may_merge: margins.footings_may_merge,
         aim: Aim::Pack { counts: Vec::new() },
-    };
-    let out = make_room(&problem, &free, limit, 1, watch)?;
-    let moved = movable.iter().zip(&free).zip(&out).filter(|((_, from), to)| from.at != to.at);
-    Some(moved.map(|((&id, _), to)| (id, to.at)).collect())
+    })
+}
+
+/// Works out what [`push_aside`](super::push_aside) needs to know of the plate's shapes, so that the drop need not wait
+/// for it.
+pub fn prepare_push(checker: &Checker) {
+    if let Some(problem) = problem(checker, Vec::new()) {
+        checker.zones().learn(&problem);
+    }
 }

@@ -9,6 +9,7 @@ use super::{PartShape, Rings, Shapes};
 use crate::{
     document::{Footing, Margins},
     geom::{Bounds, Outline, Placement, Region, offset},
+    packing::ZoneCache,
 };
 
 /// A part's shape with its rings, in the part's own coordinates.
@@ -54,6 +55,7 @@ type Key = (usize, u64, u64, u64);
 #[derive(Debug, Default)]
 pub struct Prepared {
     known: Mutex<BTreeMap<Key, Arc<PreparedShape>>>,
+    zones: Arc<ZoneCache>,
 }
 
 impl Prepared {
@@ -76,8 +78,13 @@ impl Prepared {
         let made = Arc::new(PreparedShape::new(shape.clone(), footing, margins));
         self.known.lock().unwrap_or_else(PoisonError::into_inner).entry(key).or_insert(made).clone()
     }
+    /// Of the shapes, for making room.
+    pub(super) fn zones(&self) -> &Arc<ZoneCache> {
+        &self.zones
+    }
     /// Forgets shapes that are no longer in use.
     pub fn keep_only(&self, shapes: &Shapes) {
+        self.zones.clear();
         let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
         known.retain(|_, p| shapes.values().any(|s| Arc::ptr_eq(s, &p.shape)));
     }

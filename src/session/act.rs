@@ -13,7 +13,7 @@ use crate::{
     geom::{Bounds, Placement, Point},
     mesh,
     packing::{self, Aim, Layout},
-    plate::{self, Checker, Remedy, Task, move_apart, nearest_free, push_aside},
+    plate::{self, Checker, Remedy, Task, move_apart, nearest_free, prepare_push, push_aside},
     watch::{Quiet, Watch},
     work::{Deadline, Request},
 };
@@ -109,6 +109,10 @@ impl Session {
             Action::Grab { label } => {
                 self.history.begin(label);
                 self.drag_base = self.plate.and_then(|p| self.view(p)).map(|v| v.conflicts.clone()).unwrap_or_default();
+                // Others may be asked to make room when it is let go.
+                if let Some(checker) = self.plate.and_then(|p| self.checker(p)).cloned() {
+                    rayon::spawn(move || prepare_push(&checker));
+                }
             }
             Action::Drag { by, turn_deg } => self.drag(by, turn_deg)?,
             Action::DropIt(landing) => {

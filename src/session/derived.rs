@@ -520,8 +520,8 @@ impl Session {
     }
 
     /// The checker of a plate, made ready for questions.
-    pub(super) fn checker(&self, plate: PlateId) -> Option<&Checker> {
-        self.caches.views.get(&plate).and_then(|v| v.checker.as_deref())
+    pub(super) fn checker(&self, plate: PlateId) -> Option<&Arc<Checker>> {
+        self.caches.views.get(&plate).and_then(|v| v.checker.as_ref())
     }
 }
 
