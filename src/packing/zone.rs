@@ -21,7 +21,7 @@ pub(super) struct Zone {
 }
 
 /// Steps of the grid each way.
-const STEPS: usize = 12;
+const STEPS: usize = 16;
 /// Convex zones of this many edges are as quick to ask exactly.
 const QUICK: usize = 8;
 
@@ -109,13 +109,13 @@ impl Zone {
         };
         (0..(STEPS + 1) * (STEPS + 1)).map(depth).collect()
     }
-    /// The nearest place on the border; `None` outside.
-    pub(super) fn way_out(&self, p: Point) -> Option<Point> {
+    /// The nearest place on the border, and the direction of the border there; `None` outside.
+    pub(super) fn way_out(&self, p: Point) -> Option<(Point, Point)> {
         if !self.bounds.contains(p) || !self.holds(p) {
             return None;
         }
-        let near = self.edges.iter().map(|&(a, d, inv)| a + d * ((p - a).dot(d) * inv).clamp(0.0, 1.0));
-        near.min_by(|a, b| (*a - p).length_squared().total_cmp(&(*b - p).length_squared()))
+        let near = self.edges.iter().map(|&(a, d, inv)| (a + d * ((p - a).dot(d) * inv).clamp(0.0, 1.0), d));
+        near.min_by(|a, b| (a.0 - p).length_squared().total_cmp(&(b.0 - p).length_squared()))
     }
     /// Deeper inside than `tolerance`?
     pub(super) fn blocks(&self, p: Point, tolerance: f64) -> bool {
