@@ -33,6 +33,7 @@ pub struct Checker {
     /// How far apart two boxes (shadow and footing) may be and still breach a clearance.
     reach_mm: f64,
     zones: Arc<ZoneCache>,
+    covered: f64,
 }
 
 #[derive(Debug, Clone)]
@@ -92,7 +93,10 @@ impl Checker {
         };
         let entries: Vec<Entry> = plate.copies.iter().filter_map(entry).collect();
         let boxes: Vec<Bounds> = entries.iter().map(|e| e.form.bounds_at(e.at)).collect();
+        let shadows: f64 = entries.iter().map(|e| e.form.shape.shadow.region().area()).sum();
+        let room = bed.as_ref().map_or(0.0, |b| b.room.region().area());
         Self {
+            covered: if room > 0.0 { shadows / room } else { 0.0 },
             by_id: entries.iter().enumerate().map(|(i, e)| (e.id, i)).collect(),
             tree: BoxTree::new(&boxes),
             entries,
@@ -165,6 +169,11 @@ impl Checker {
     /// The copy's shape with its rings.
     pub fn form(&self, copy: CopyId) -> Option<&Arc<PreparedShape>> {
         self.by_id.get(&copy).map(|&i| &self.entries[i].form)
+    }
+
+    /// Shadows of all copies as a share of the room, the bed less its edge margin.
+    pub fn covered(&self) -> f64 {
+        self.covered
     }
 
     /// Copies that have a shape, in the order of the plate.

@@ -519,6 +519,11 @@ impl Session {
         self.pending.remove(&ticket).map(|(_, pending)| pending)
     }
 
+    /// Shadows of all copies on a plate as a share of its room, 0 to 1; `None` for an empty plate.
+    pub fn density(&self, plate: PlateId) -> Option<f64> {
+        Some(self.checker(plate)?.covered()).filter(|d| *d > 0.0)
+    }
+
     /// The checker of a plate, made ready for questions.
     pub(super) fn checker(&self, plate: PlateId) -> Option<&Arc<Checker>> {
         self.caches.views.get(&plate).and_then(|v| v.checker.as_ref())

@@ -252,7 +252,7 @@ impl Session {
     pub fn placements_bounds(&self) -> crate::formats::write::PlacementsBounds {
         crate::formats::write::PlacementsBounds {
             plates: self.plates_bound(),
-            by_plate: self.bounds.keys().filter_map(|&p| Some((p, self.bound(p)?))).collect(),
+            by_plate: self.bounds.keys().filter_map(|&p| Some((p, (self.bound_part(p), self.bound(p)?)))).collect(),
             why_unplaced: self.why_unplaced.clone(),
         }
     }
@@ -389,9 +389,10 @@ impl Session {
                 self.why_unplaced.remove(&part.id);
             }
         }
+        let spent = a.standing().time_s.map_or_else(String::new, |(spent, _)| format!(" in {spent:.0} s"));
         if !apart && layout.count() > 0 && *layout == a.task.mapping.now() {
             self.plates_bound = a.bound.map(|b| Known::now(&self.history.shared_job(), b));
-            self.tell("no tighter arrangement was found: everything stays where it is");
+            self.tell(format!("no tighter arrangement was found{spent}: everything stays where it is"));
             return;
         }
         let command = if apart {

@@ -48,7 +48,7 @@ fn csv_and_json() {
     let f = Fixture::new();
     let bounds = PlacementsBounds {
         plates: Some(Bound { kind: BoundKind::ByBinArea, value: 1 }),
-        by_plate: [(PLATE, Bound { kind: BoundKind::ByArea, value: 60 })].into(),
+        by_plate: [(PLATE, (Some(f.job.parts[0].id), Bound { kind: BoundKind::ByArea, value: 60 }))].into(),
         ..PlacementsBounds::default()
     };
     let p = placements(&f.job, &f.shapes, None, &bounds).with_times(|number| (number == 1).then(Fixture::time));

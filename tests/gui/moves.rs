@@ -140,12 +140,14 @@ fn a_search_says_how_it_stands_and_what_is_taken_is_one_step() {
     w.get_by_label("Take best so far").click();
     until(&mut w, &|w| w.state().session().arranging().is_none());
 
-    // And after: copies and bound.
+    // And after: copies, density and bound.
     let session = w.state().session();
     let many = copies(&w).len();
     let bound = session.plate_id().and_then(|p| session.bound(p)).expect("the bound is kept");
     assert!(many > 1 && bound.value >= many as u64, "{many} copies, at most {}", bound.value);
-    w.get_by_label_contains(&format!("{many} copies; at most {} can fit ({})", bound.value, bound.kind.words()));
+    let covered = 100.0 * session.plate_id().and_then(|p| session.density(p)).expect("there are copies");
+    let (most, by) = (bound.value, bound.kind.words());
+    w.get_by_label_contains(&format!("{many} copies, {covered:.1} % covered; at most {most} can fit ({by})"));
     assert!(is_sound(&w));
     assert_eq!(session.undo_label(), Some("Top up"));
     press(&mut w, Key::Z, Modifiers::COMMAND);

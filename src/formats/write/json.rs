@@ -71,7 +71,7 @@ pub struct PlateRecord {
     /// Σ shadow area ÷ area of the bed's outline.
     pub density: f64,
     /// No more copies than this fit; none where it was not worked out.
-    pub bound: Option<Bound>,
+    pub bound: Option<PlateBound>,
     /// Its time, s: the sum of `items`; none where it was not estimated.
     pub time_s: Option<f64>,
     /// Its filament, g; none where it was not estimated.
@@ -235,13 +235,23 @@ pub struct CopyRecord {
     pub matrix: Option<[f64; 12]>,
 }
 
+/// No more copies than this fit on a plate.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PlateBound {
+    /// Which argument gave it, and the copies.
+    #[serde(flatten)]
+    pub bound: Bound,
+    /// Name of the part that is counted; none where all copies are.
+    pub part: Option<String>,
+}
+
 /// What else the file says and a job does not know.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct PlacementsBounds {
     /// No fewer plates than this can hold the order.
     pub plates: Option<Bound>,
-    /// No more copies than this fit on a plate.
-    pub by_plate: BTreeMap<PlateId, Bound>,
+    /// No more copies than this fit on a plate: of one part, or of all.
+    pub by_plate: BTreeMap<PlateId, (Option<PartId>, Bound)>,
     /// Why copies of a part are on no plate, in words.
     pub why_unplaced: BTreeMap<PartId, String>,
 }
@@ -278,7 +288,7 @@ pub fn placements(job: &Job, shapes: &Shapes, only_plate: Option<PlateId>, bound
             .iter()
             .enumerate()
             .filter(|(_, p)| only_plate.is_none_or(|id| id == p.id))
-            .map(|(i, p)| plate_record(&mut rings, i + 1, p, bounds.by_plate.get(&p.id).copied()))
+            .map(|(i, p)| plate_record(&mut rings, i + 1, p, bounds.by_plate.get(&p.id)))
             .collect(),
     }
 }
@@ -347,8 +357,14 @@ impl Rings<'_> {
     }
 }
 
-fn plate_record(rings: &mut Rings<'_>, number: usize, plate: &Plate, bound: Option<Bound>) -> PlateRecord {
+fn plate_record(
+    rings: &mut Rings<'_>,
+    number: usize,
+    plate: &Plate,
+    bound: Option<&(Option<PartId>, Bound)>,
+) -> PlateRecord {
     let (job, shapes) = (rings.job, rings.shapes);
+    let name = |id: PartId| job.part(id).map(|p| p.name.clone());
     let machine = job.machine(plate.machine);
     let bed = machine.map_or_else(BedRecord::default, |m| {
         let (width_mm, depth_mm) = m.bed.size_mm();
@@ -367,7 +383,7 @@ fn plate_record(rings: &mut Rings<'_>, number: usize, plate: &Plate, bound: Opti
         machine: machine.map(|m| m.name.clone()).unwrap_or_default(),
         bed,
         density: if bed_area > 0.0 { covered / bed_area } else { 0.0 },
-        bound,
+        bound: bound.map(|&(part, bound)| PlateBound { bound, part: part.and_then(name) }),
         time_s: None,
         mass_g: None,
         items: None,

@@ -27,8 +27,8 @@ pub use assembly::{ModelOptions, PlateModel};
 pub use csv_file::placements_csv;
 pub use error::WriteError;
 pub use json::{
-    BedRecord, CopyRecord, FootingRecord, ItemsRecord, MarginsRecord, Placements, PlacementsBounds, PlateRecord,
-    PlateTime, PolygonRecord, UnplacedRecord, placements, placements_json,
+    BedRecord, CopyRecord, FootingRecord, ItemsRecord, MarginsRecord, Placements, PlacementsBounds, PlateBound,
+    PlateRecord, PlateTime, PolygonRecord, UnplacedRecord, placements, placements_json,
 };
 pub use matrix::{Matrix, file_to_bed};
 pub use names::export_name;

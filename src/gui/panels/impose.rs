@@ -49,6 +49,9 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     if let Some(plate) = session.plate() {
         let unplaced = session.unplaced_count();
         let mut line = words::copies(plate.copies.len());
+        if let Some(density) = session.density(plate.id) {
+            line = format!("{line}, {:.1} % covered", 100.0 * density);
+        }
         if let Some(bound) = read::bound_words(session, plate) {
             line = format!("{line}; {bound}");
         }
