@@ -232,14 +232,22 @@ impl<'a> Heap<'a> {
         true
     }
 
-    /// Two copies trade places; the weights start anew.
+    /// Two copies trade places; the weights start anew. Two of the larger half, of different shapes where there are: small
+    /// ones find their own way, and equal ones change nothing.
     fn disturb(&mut self, rng: &mut Rng) {
         let n = self.spots.len();
         self.weight.fill(1.0);
         self.ground_weight.fill(1.0);
         if n >= 2 {
-            let i = rng.below(n);
-            let j = (i + 1 + rng.below(n - 1)) % n;
+            let shape = |k: usize| self.table.variants[self.spots[k].0].shape;
+            let area = |k: usize| self.table.bodies[shape(k)].true_area;
+            let mut large: Vec<usize> = (0..n).collect();
+            large.sort_by(|&a, &b| area(b).total_cmp(&area(a)));
+            large.truncate((n / 2).max(2));
+            let i = large.swap_remove(rng.below(large.len()));
+            let other: Vec<usize> = large.iter().copied().filter(|&k| shape(k) != shape(i)).collect();
+            let among = if other.is_empty() { &large } else { &other };
+            let j = among[rng.below(among.len())];
             let middle = |s: &Self, k: usize| s.spots[k].1 + s.table.variants[s.spots[k].0].bounds.centre();
             let (a, b) = (middle(self, i), middle(self, j));
             self.spots[i].1 += b - a;

@@ -345,7 +345,7 @@ impl Search<'_> {
         if !round.is_multiple_of(4) || base.len() < 2 {
             // Short tries first, longer and longer ones later.
             let effort = Effort {
-                stale: if round < 3 * CONSTRUCTED { 30 } else { 100 },
+                stale: if round < 3 * CONSTRUCTED { 30 } else { 300 },
                 strikes: (1 + round.saturating_sub(CONSTRUCTED) / 4).min(60) as usize,
             };
             let (best, score) = self.best.as_ref()?;
