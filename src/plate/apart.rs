@@ -97,6 +97,9 @@ pub fn push_aside(
     let on = |id: &CopyId| laid.iter().any(|(other, _)| other == id);
     let laid = &nearest(checker, &[], laid, |c| curable(c) && c.copies.iter().all(on), watch)?;
     let mut conflicts: Vec<Conflict> = checker.conflicts_of(laid).into_iter().filter(curable).collect();
+    if conflicts.is_empty() {
+        return Some(laid.clone());
+    }
     if conflicts.iter().flat_map(|c| &c.copies).any(|id| !on(id) && !may_move(*id)) {
         return None;
     }

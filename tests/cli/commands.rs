@@ -181,13 +181,22 @@ fn top_up_adds_what_fits_and_no_more_than_its_bound() {
             .map(Value::from)
             .contains(&told["plates"][0]["bound"]["kind"])
     );
+    assert_eq!(told["plates"][0]["bound"]["part"], told["plates"][0]["copies"][0]["part"], "it says what it counts");
     // Full already: a bound holds for all copies of the part on the plate, not for the new ones alone.
     let words = ["top-up", "more.stonehand", "-o", "full.stonehand", "--part", "block", "--rounds", "1", "--json"];
     let again = table.run(&words).done().json();
     let bound = again["plates"][0]["bound"]["value"].as_u64().expect("a bound") as usize;
     assert!(placements(&again)[0] <= bound, "{again}");
-    let order = table.run(&["top-up", "job.stonehand", "-o", "all.stonehand", "--rounds", "1", "--plate", "1"]).done();
+    let words = ["top-up", "job.stonehand", "-o", "all.stonehand", "--rounds", "1", "--plate", "1"];
+    let order = table.run(&words).done();
     assert!(order.out.contains("plate 1"), "{order:?}");
+    // By an order of two parts: all copies are counted, which no one part names.
+    let two = ["new", "-o", "two.stonehand", "--bed", "120x100x80", "--part", "block.stl:3", "--part", "block.stl:2"];
+    table.run(&two).done();
+    table.run(&["pack", "two.stonehand", "-o", "two.stonehand", "--rounds", "1"]).done();
+    let words = ["top-up", "two.stonehand", "-o", "all.stonehand", "--rounds", "1", "--plate", "1", "--json"];
+    let order = table.run(&words).done().json();
+    assert!(order["plates"][0]["bound"].get("part").is_some_and(Value::is_null), "{}", order["plates"][0]["bound"]);
 }
 
 #[test]
