@@ -1,6 +1,6 @@
 //! A label and a value on one line.
 
-use egui::{Align, Layout, Response, Ui, UiBuilder, Vec2};
+use egui::{Align, Color32, Layout, Response, Ui, UiBuilder, Vec2};
 
 use crate::gui::theme::{self, Theme, size};
 
@@ -12,6 +12,9 @@ pub(crate) enum Rule {
     /// Plain.
     None,
 }
+
+/// Between a value and the right edge.
+const INSET: f32 = 6.0;
 
 /// A line with a label on the left; `value` fills the right from the right. The value's widgets are named by the
 /// label for those who cannot see it.
@@ -33,13 +36,28 @@ pub(crate) fn line<R>(ui: &mut Ui, label: &str, rule: Rule, value: impl FnOnce(&
     result
 }
 
-/// A line with a label and a value that can only be read.
+/// A line with a label and a value that can only be read; the value on the line below where both do not fit.
 pub(crate) fn reading(ui: &mut Ui, label: &str, value: &str) -> Response {
-    line(ui, label, Rule::None, |ui| {
-        ui.add_space(6.0);
+    let named = |ui: &mut Ui| {
         let response = ui.label(value);
         response
             .widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Label, true, format!("{label} {value}")));
         response
+    };
+    let wide = |text: &str| {
+        let font = theme::regular(size::BODY);
+        ui.painter().layout_no_wrap(text.to_owned(), font, Color32::PLACEHOLDER).size().x
+    };
+    if wide(label) + wide(value) + 3.0 * INSET <= ui.available_width() {
+        return line(ui, label, Rule::None, |ui| {
+            ui.add_space(INSET);
+            named(ui)
+        });
+    }
+    line(ui, label, Rule::None, |_| ());
+    ui.with_layout(Layout::top_down(Align::Max), |ui| {
+        ui.set_max_width(ui.available_width() - INSET);
+        named(ui)
     })
+    .inner
 }
