@@ -28,11 +28,14 @@ const BESIDE_MM: f64 = 10.0;
 /// its edge; then each as far back towards its place as the others let it. `movable` is in the order of the answer. All
 /// stay within `limit`. `None` where they could not be parted, or on cancelling before they were.
 ///
+/// `come`: how many of the fixed copies, the first ones, lie on others; all else counts as clear of one another.
+///
 /// The problem's aim is not looked at.
 pub fn make_room(
     problem: &Problem,
     movable: &[Item],
     limit: Bounds,
+    come: usize,
     seed: u64,
     cache: &Arc<ZoneCache>,
     watch: &dyn Watch<Layout>,
@@ -61,7 +64,7 @@ pub fn make_room(
     // a hollow keeps to it all the same.
     [true, false].into_iter().find_map(|by_hulls| {
         let (table, start) = lying(&all, &turns, movable.len(), by_hulls, cache, watch)?;
-        let mut heap = Heap::new(&table, 0, start.clone(), limit).staying_near();
+        let mut heap = Heap::new(&table, 0, start.clone(), limit).staying_near(come);
         let mut rng = Rng::new(seed);
         if !heap.nudge(SWEEPS, &mut rng, watch) {
             return None;
@@ -179,7 +182,7 @@ mod tests {
 
     fn parted(p: &Problem, movable: &[Item]) -> Option<Vec<Item>> {
         let limit = p.beds[0].room.bounds();
-        let out = make_room(p, movable, limit, 1, &Arc::default(), &Quiet)?;
+        let out = make_room(p, movable, limit, p.beds[0].fixed.len(), 1, &Arc::default(), &Quiet)?;
         let layout = Layout { beds: vec![out.clone()], unplaced: vec![0] };
         assert_eq!(verify(p, &layout), Ok(()));
         Some(out)
@@ -219,7 +222,8 @@ mod tests {
         p.aim = Aim::Pack { counts: vec![1, 1] };
         // The U's left leg reaches 5 mm under the block.
         let movable = [Item { shape: 1, at: Placement::at(75.0, 50.0) }, at(87.0, 62.0)];
-        let out = make_room(&p, &movable, p.beds[0].room.bounds(), 1, &Arc::default(), &Quiet).expect("there is room");
+        let out =
+            make_room(&p, &movable, p.beds[0].room.bounds(), 1, 1, &Arc::default(), &Quiet).expect("there is room");
         assert_eq!(verify(&p, &Layout { beds: vec![out.clone()], unplaced: vec![0, 0] }), Ok(()));
         let inside = out[1].at.origin() - out[0].at.origin();
         assert!((11.99..28.01).contains(&inside.x) && (11.99..20.0).contains(&inside.y), "{out:?}");
@@ -234,7 +238,7 @@ mod tests {
         let cache = Arc::new(ZoneCache::default());
         cache.learn(&p);
         let limit = p.beds[0].room.bounds();
-        let ask = |cache: &Arc<ZoneCache>| make_room(&p, &movable, limit, 1, cache, &Quiet);
+        let ask = |cache: &Arc<ZoneCache>| make_room(&p, &movable, limit, 1, 1, cache, &Quiet);
         let first = ask(&cache);
         assert!(first.is_some());
         assert_eq!(ask(&cache), first);
@@ -246,6 +250,6 @@ mod tests {
     #[test]
     fn no_room_no_answer() {
         let p = problem(40.0, vec![at(10.0, 10.0)], 1);
-        assert_eq!(make_room(&p, &[at(12.0, 12.0)], p.beds[0].room.bounds(), 1, &Arc::default(), &Quiet), None);
+        assert_eq!(make_room(&p, &[at(12.0, 12.0)], p.beds[0].room.bounds(), 1, 1, &Arc::default(), &Quiet), None);
     }
 }

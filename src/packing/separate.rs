@@ -72,6 +72,10 @@ pub(super) struct Heap<'a> {
     roams: bool,
     /// How far past a border copies are pushed out, mm.
     beyond_mm: f64,
+    /// Where copies that stay near began, and how many of the fixed copies have come since: of all else they were clear
+    /// there, whatever search outlines, a hair larger than the true ones, make of it.
+    start: Vec<(usize, Point)>,
+    come: usize,
 }
 
 /// A copy's candidate place and its weighted depth.
@@ -92,6 +96,8 @@ impl<'a> Heap<'a> {
             ground_deep: vec![0.0; n],
             roams: true,
             beyond_mm: 0.0,
+            start: Vec::new(),
+            come: 0,
         };
         for i in 0..n {
             heap.measure(i);
@@ -126,10 +132,21 @@ impl<'a> Heap<'a> {
         true
     }
 
-    /// No copy turns, and each looks for room near where it lies.
-    pub(super) fn staying_near(mut self) -> Self {
+    /// No copy turns, and each looks for room near where it lies. Where they lie now they are clear of one another and
+    /// of all that stays but the first `come` fixed copies.
+    pub(super) fn staying_near(mut self, come: usize) -> Self {
         self.roams = false;
+        self.start = self.spots.clone();
+        self.come = come;
+        for i in 0..self.spots.len() {
+            self.measure(i);
+        }
         self
+    }
+
+    /// Has it not moved?
+    fn rests(&self, i: usize) -> bool {
+        self.start.get(i).is_some_and(|s| *s == self.spots[i])
     }
 
     pub(super) fn spots(&self) -> &[(usize, Point)] {
@@ -282,10 +299,11 @@ impl<'a> Heap<'a> {
     fn measure(&mut self, i: usize) {
         let n = self.spots.len();
         let (v, p) = self.spots[i];
-        self.ground_deep[i] = self.ground(v, p);
+        let rests = self.rests(i);
+        self.ground_deep[i] = if rests { self.fixed_depth(v, p, self.come) } else { self.ground(v, p) };
         for j in (0..n).filter(|&j| j != i) {
             let (w, q) = self.spots[j];
-            let near = self.table.near((v, p), (w, q));
+            let near = self.table.near((v, p), (w, q)) && !(rests && self.rests(j));
             let d = if near { self.table.pair(w, v).depth(p - q, CONTACT_MM) } else { 0.0 };
             self.deep[i * n + j] = d;
             self.deep[j * n + i] = d;
@@ -316,9 +334,13 @@ impl<'a> Heap<'a> {
         let blocked =
             within.map(|s| s.blocks.iter().map(|z| z.depth(p, CONTACT_MM)).sum::<f64>()).fold(f64::INFINITY, f64::min);
         let keep_outs: f64 = home.keep_outs.iter().map(|z| z.depth(p, CONTACT_MM)).sum();
-        let fixed = self.table.fixed[self.bed].iter().filter(|&&other| self.table.near((v, p), other));
-        let fixed: f64 = fixed.map(|&(w, q)| self.table.pair(w, v).depth(p - q, CONTACT_MM)).sum();
-        blocked + keep_outs + fixed
+        blocked + keep_outs + self.fixed_depth(v, p, usize::MAX)
+    }
+
+    /// Depth against the first `most` fixed copies.
+    fn fixed_depth(&self, v: usize, p: Point, most: usize) -> f64 {
+        let fixed = self.table.fixed[self.bed].iter().take(most).filter(|&&other| self.table.near((v, p), other));
+        fixed.map(|&(w, q)| self.table.pair(w, v).depth(p - q, CONTACT_MM)).sum()
     }
 
     fn relocate(&mut self, i: usize, rng: &mut Rng) {

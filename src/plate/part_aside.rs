@@ -95,7 +95,7 @@ fn parted(
     fixed.extend(still.iter().filter_map(|&id| item(id, checker.placement(id)?)));
     let free: Vec<Item> = movable.iter().map(|&id| item(id, checker.placement(id)?)).collect::<Option<_>>()?;
     let problem = problem(checker, fixed)?;
-    let out = make_room(&problem, &free, limit, 1, checker.zones(), watch)?;
+    let out = make_room(&problem, &free, limit, laid.len(), 1, checker.zones(), watch)?;
     let moved = movable.iter().zip(&free).zip(&out).filter(|((_, from), to)| from.at != to.at);
     Some(moved.map(|((&id, _), to)| (id, to.at)).collect())
 }
