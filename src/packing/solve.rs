@@ -4,15 +4,17 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::{
     Aim, Layout, Problem,
-    block::Blocked,
-    fit, improve, pattern,
-    place::{self, Key, Style},
-    plan::{Plan, Score},
-    repeat::{self, Lattices},
+    bodies::zone_table::ZoneTable,
+    judge::quick_check,
+    mixed::fit,
+    mixed::improve,
+    mixed::place::{self, Key, Style},
+    mixed::plan::{Plan, Score},
+    mixed::separate::Effort,
+    regular::block::Blocked,
+    regular::lattice,
+    regular::repeat::{self, Lattices},
     rng::Rng,
-    separate::Effort,
-    sound,
-    table::Table,
 };
 use crate::watch::Watch;
 
@@ -23,8 +25,8 @@ const CONSTRUCTED: u64 = 10;
 /// A layout with more turns than this is not searched on from.
 const MANY_TURNS: usize = 64;
 /// How much is tried for lattices.
-const LATTICE: pattern::Effort = pattern::Effort { turns: 24, contacts: 24, shifts: 16, kept: 12 };
-const BLOCK_LATTICE: pattern::Effort = pattern::Effort { turns: 8, contacts: 8, shifts: 12, kept: 4 };
+const LATTICE: lattice::Effort = lattice::Effort { turns: 24, contacts: 24, shifts: 16, kept: 12 };
+const BLOCK_LATTICE: lattice::Effort = lattice::Effort { turns: 8, contacts: 8, shifts: 12, kept: 4 };
 /// Of so many rounds one is tried in blocks, where there are any.
 const BLOCKS_EVERY: u64 = 6;
 
@@ -55,7 +57,7 @@ pub fn solve_from(
         let found = solve_from(asked, None, seed, rounds, watch);
         return if is_better(problem, &found, now) { found } else { now.clone() };
     }
-    let table = Table::new(problem, &begun);
+    let table = ZoneTable::new(problem, &begun);
     let mut search = Search { table: &table, watch, best: None, rng: Rng::new(seed), in_blocks: None };
     let base = queue(&table);
     if let Some(plan) = now.and_then(|n| Plan::of(n, &table)) {
@@ -70,7 +72,7 @@ pub fn solve_from(
         let lattices = repeat::lattices(&table, LATTICE, watch);
         let of_blocks = repeat::of_blocks(&table, BLOCK_LATTICE, watch);
         let blocked = Blocked::of(&table);
-        let in_blocks = blocked.as_ref().map(|b| (b, Table::new(&b.problem, &[])));
+        let in_blocks = blocked.as_ref().map(|b| (b, ZoneTable::new(&b.problem, &[])));
         let mut more = repeat::turns(lattices.iter().chain(&of_blocks), problem.shapes.len());
         let of_members = in_blocks.as_ref().map(|(b, t)| b.turns(t)).unwrap_or_default();
         for turns in [of_members, begun] {
@@ -79,7 +81,7 @@ pub fn solve_from(
                 more.extend(fresh);
             }
         }
-        let wider = Table::new(problem, &more);
+        let wider = ZoneTable::new(problem, &more);
         let best = search.best.take().map(|(p, score)| (p.translated(&table, &wider), score));
         let in_blocks = in_blocks.as_ref().map(|(blocked, table)| InBlocks { blocked, table, best: None });
         let mut search = Search { table: &wider, watch, best, rng: search.rng, in_blocks };
@@ -108,7 +110,7 @@ fn turns_of(problem: &Problem, layout: &Layout) -> Vec<Vec<f64>> {
 /// Does a layout beat another?
 fn is_better(problem: &Problem, one: &Layout, other: &Layout) -> bool {
     let both = Layout { beds: [one, other].into_iter().flat_map(|l| l.beds.iter().cloned()).collect(), ..one.clone() };
-    let table = Table::new(problem, &turns_of(problem, &both));
+    let table = ZoneTable::new(problem, &turns_of(problem, &both));
     let score = |l| Plan::of(l, &table).map(|p| p.score(&table));
     match (score(one), score(other)) {
         (Some(one), Some(other)) => one.beats(&other),
@@ -129,7 +131,7 @@ impl Watch<Layout> for Until<'_> {
 }
 
 /// Shapes to place, the largest first.
-fn queue(table: &Table<'_>) -> Vec<usize> {
+fn queue(table: &ZoneTable<'_>) -> Vec<usize> {
     let Aim::Pack { counts } = &table.problem.aim else { return Vec::new() };
     let mut shapes: Vec<usize> = (0..table.bodies.len()).filter(|&s| table.bodies[s].usable).collect();
     let weight = |s: usize| table.bodies[s].weight;
@@ -138,7 +140,7 @@ fn queue(table: &Table<'_>) -> Vec<usize> {
 }
 
 /// All placed one after another.
-fn built(table: &Table<'_>, queue: &[usize], style: Style, watch: &dyn Watch<Layout>) -> Plan {
+fn built(table: &ZoneTable<'_>, queue: &[usize], style: Style, watch: &dyn Watch<Layout>) -> Plan {
     let mut plan = Plan::new(table.problem.beds.len());
     completed(table, &mut plan, queue.iter().copied(), style, watch);
     plan
@@ -146,7 +148,7 @@ fn built(table: &Table<'_>, queue: &[usize], style: Style, watch: &dyn Watch<Lay
 
 /// What is missing, placed one after another.
 fn completed(
-    table: &Table<'_>,
+    table: &ZoneTable<'_>,
     plan: &mut Plan,
     queue: impl IntoIterator<Item = usize>,
     style: Style,
@@ -170,7 +172,7 @@ impl InBlocks<'_> {
 }
 
 struct Search<'a> {
-    table: &'a Table<'a>,
+    table: &'a ZoneTable<'a>,
     watch: &'a dyn Watch<Layout>,
     best: Option<(Plan, Score)>,
     rng: Rng,
@@ -180,7 +182,7 @@ struct Search<'a> {
 /// The same search with blocks in place of copies.
 struct InBlocks<'a> {
     blocked: &'a Blocked,
-    table: &'a Table<'a>,
+    table: &'a ZoneTable<'a>,
     best: Option<(Plan, Score)>,
 }
 
@@ -241,7 +243,7 @@ impl Search<'_> {
         if !self.beats_best(&plan) {
             return false;
         }
-        let bad = sound::unsound(self.table.problem, &plan.layout(self.table));
+        let bad = quick_check::breaching(self.table.problem, &plan.layout(self.table));
         if !bad.is_empty() {
             // A zone went wrong by rounding: what it let through is placed again, where the exact check allows it.
             let again: Vec<usize> =
@@ -404,7 +406,7 @@ mod tests {
             footings_may_merge: false,
             aim: Aim::Pack { counts: vec![3] },
         };
-        let table = Table::new(&problem, &[]);
+        let table = ZoneTable::new(&problem, &[]);
         let mut search = Search { table: &table, watch: &Quiet, best: None, rng: Rng::new(1), in_blocks: None };
         let mut plan = Plan::new(beds);
         plan.beds[0] = [0.0, 0.3, 5.0].map(|x| (table.of_shape[0][0], Point::new(x, 0.0))).to_vec();

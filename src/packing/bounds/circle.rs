@@ -4,7 +4,7 @@
 use super::filled;
 use crate::{
     geom::{Bounds, Outline, Placement, Point, Polygon, Region, hull, moments},
-    packing::{Bed, Problem, Shape, home},
+    packing::{Bed, Problem, Shape, bodies::inner_fit},
 };
 
 /// Copies by the circle inscribed in the filled shadow, not rounded. (A copy never lies in a hole of its like.)
@@ -22,7 +22,7 @@ pub(super) fn copies(problem: &Problem, shape: &Shape, bed: &Bed) -> Option<f64>
     for i in 0..room.len() {
         let (a, b) = (room[i], room[(i + 1) % room.len()]);
         let normal = (b - a).perpendicular().normalized();
-        centres = home::clip(&centres, normal, normal.dot(a) + radius - 1e-9);
+        centres = inner_fit::clip(&centres, normal, normal.dot(a) + radius - 1e-9);
     }
     if centres.is_empty() {
         return Some(0.0);

@@ -15,7 +15,7 @@ mod size;
 
 pub use beds::beds_bound;
 
-use super::{Aim, Bound, BoundKind, Item, Problem, sound};
+use super::{Aim, Bound, BoundKind, Item, Problem, judge::quick_check};
 use crate::geom::{Region, boolean, offset};
 
 /// The most free copies of one shape that can lie on the first bed, whatever the arrangement and the turns: the least
@@ -90,7 +90,7 @@ fn fixed_alike(problem: &Problem, shape: usize, bed: usize) -> f64 {
             let out = boolean::difference(&o.region().placed(i.at), &b.room);
             out.area() > 0.0 && !offset::shrink(&out, 5e-7, 1e-7).is_empty()
         });
-        if !outside && counted.iter().all(|&c| sound::clear(problem, i, c)) {
+        if !outside && counted.iter().all(|&c| quick_check::clear(problem, i, c)) {
             counted.push(i);
         }
     }

@@ -1,0 +1,16 @@
+//! What is asked and what is answered, as plain values.
+//!
+//! - [`Problem`]: [`Shape`]s, [`Bed`]s, clearances and the [`Aim`]
+//! - [`Twin`]: a copy that implies another
+//! - [`Layout`]: where each free copy lies; [`Item`]
+//! - [`Bound`]: what no layout can beat; [`BoundKind`]
+
+mod bound;
+mod layout;
+mod problem;
+mod twin;
+
+pub use bound::{Bound, BoundKind};
+pub use layout::{Item, Layout};
+pub use problem::{Aim, Bed, Problem, Shape};
+pub use twin::Twin;

@@ -1,0 +1,9 @@
+//! Is a layout valid?
+//!
+//! - [`verify`]: every [`Breach`] of a layout, independent of the search
+//! - `quick_check`: near pairs alone, exactly, before a layout is shown
+
+pub(super) mod quick_check;
+mod verify;
+
+pub use verify::{Breach, TOLERANCE_MM, verify};

@@ -1,0 +1,612 @@
+//! The separating move: copies may overlap for a while, and are parted by moving one at a time to where it overlaps
+//! least, overlaps that last weighing more and more.
+//!
+//! Depth of overlap is the distance of a position from the border of the pair's zone, so nothing is approximated: a
+//! heap without depth is a valid bed. Sources: guided local search on no-fit polygons, Umetani et al. 2009; weights and
+//! strikes after Gardeyn et al. 2025 (arXiv 2509.13329).
+
+use std::f64::consts::TAU;
+
+use crate::packing::{
+    Layout, bodies::contacts::CONTACT_MM, bodies::zone::Zone, bodies::zone_table::ZoneTable, rng::Rng,
+};
+use crate::{
+    geom::{Bounds, Point},
+    watch::Watch,
+};
+
+/// Arrangements kept to be taken up again.
+const POOL: usize = 8;
+
+/// Ways past what stays, evenly round the circle.
+const DIRECTIONS: u32 = 16;
+/// Steps along them are at least this, mm.
+const LEAST_STEP_MM: f64 = 0.02;
+/// After this many sweeps copies are pushed out farther than need be, mm, every other sweep.
+const SOON: usize = 4;
+const BEYOND_MM: f64 = 0.05;
+
+/// How weights grow with each sweep: by a factor of `least`, of `least + deep` where the overlap is the deepest; where
+/// there is none, by `fading`, to no less than 1.
+#[derive(Debug, Clone, Copy)]
+struct Growth {
+    least: f64,
+    deep: f64,
+    fading: f64,
+}
+
+/// Measured on `strips.json`: faster growth (1.2 + 0.8 as published, fading 0.95) keeps the copies moving about at an
+/// overlap that no longer falls; ten times as slow takes as long in the end.
+const SLOWLY: Growth = Growth { least: 1.05, deep: 0.2, fading: 0.98 };
+/// While a person waits for copies to make room.
+const QUICKLY: Growth = Growth { least: 1.2, deep: 0.8, fading: 0.95 };
+
+/// Ways out looked at, and borders whose crossings are.
+const MOST_WAYS: usize = 12;
+const MOST_BORDERS: usize = 4;
+/// Crossings may be so many times as far as the farthest of the borders.
+const FARTHEST_CROSSING: f64 = 3.0;
+
+/// How long an attempt goes on.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::packing) struct Effort {
+    /// Sweeps without less overlap before a strike.
+    pub(in crate::packing) stale: usize,
+    /// Strikes before it is given up.
+    pub(in crate::packing) strikes: usize,
+}
+
+/// Copies of one bed that may overlap while they are parted.
+pub(in crate::packing) struct Heap<'a> {
+    table: &'a ZoneTable<'a>,
+    bed: usize,
+    /// Variant and place of each copy.
+    spots: Vec<(usize, Point)>,
+    /// Nothing of a copy may lie outside this.
+    limit: Bounds,
+    /// Weight and depth of each pair, row by row; `n * n`.
+    weight: Vec<f64>,
+    deep: Vec<f64>,
+    /// Weight and depth of each copy against what stays: fixed copies, keep-outs, corners of the room.
+    ground_weight: Vec<f64>,
+    ground_deep: Vec<f64>,
+    /// May a copy go far, and turn?
+    roams: bool,
+    /// How far past a border copies are pushed out, mm.
+    beyond_mm: f64,
+    /// Where copies that stay near began, and how many of the fixed copies have come since: of all else they were clear
+    /// there, whatever search outlines, a hair larger than the true ones, make of it.
+    start: Vec<(usize, Point)>,
+    come: usize,
+}
+
+/// A copy's candidate place and its weighted depth.
+type Candidate = (f64, usize, Point);
+
+impl<'a> Heap<'a> {
+    /// The free copies of a bed, to be parted within `limit`.
+    pub(in crate::packing) fn new(
+        table: &'a ZoneTable<'a>,
+        bed: usize,
+        spots: Vec<(usize, Point)>,
+        limit: Bounds,
+    ) -> Self {
+        let n = spots.len();
+        let mut heap = Self {
+            table,
+            bed,
+            spots,
+            limit,
+            weight: vec![1.0; n * n],
+            deep: vec![0.0; n * n],
+            ground_weight: vec![1.0; n],
+            ground_deep: vec![0.0; n],
+            roams: true,
+            beyond_mm: 0.0,
+            start: Vec::new(),
+            come: 0,
+        };
+        for i in 0..n {
+            heap.measure(i);
+        }
+        heap
+    }
+
+    /// Adds a copy of a shape where it overlaps least of many places. False where the bed has no place for it at all.
+    pub(in crate::packing) fn insert(&mut self, shape: usize, rng: &mut Rng) -> bool {
+        let n = self.spots.len();
+        let inner_fit = |v: usize| !self.table.inner_fit(self.bed, v).sites.is_empty();
+        let Some(&v) = self.table.of_shape[shape].iter().find(|&&v| inner_fit(v)) else { return false };
+        let wider = |old: &[f64], fill: f64| {
+            let mut new = vec![fill; (n + 1) * (n + 1)];
+            for i in 0..n {
+                new[i * (n + 1)..i * (n + 1) + n].copy_from_slice(&old[i * n..(i + 1) * n]);
+            }
+            new
+        };
+        self.weight = wider(&self.weight, 1.0);
+        self.deep = wider(&self.deep, 0.0);
+        self.ground_weight.push(1.0);
+        self.ground_deep.push(0.0);
+        let at = self.table.inner_fit(self.bed, v).sites[0].bounds.centre();
+        self.spots.push((v, at));
+        let found = self.search(n, (f64::INFINITY, v, at), 120, 0, rng);
+        if !found.0.is_finite() {
+            return false;
+        }
+        self.spots[n] = (found.1, found.2);
+        self.measure(n);
+        true
+    }
+
+    /// No copy turns, and each looks for room near where it lies. Where they lie now they are clear of one another and
+    /// of all that stays but the first `come` fixed copies.
+    pub(in crate::packing) fn staying_near(mut self, come: usize) -> Self {
+        self.roams = false;
+        self.start = self.spots.clone();
+        self.come = come;
+        for i in 0..self.spots.len() {
+            self.measure(i);
+        }
+        self
+    }
+
+    /// Has it not moved?
+    fn rests(&self, i: usize) -> bool {
+        self.start.get(i).is_some_and(|s| *s == self.spots[i])
+    }
+
+    pub(in crate::packing) fn spots(&self) -> &[(usize, Point)] {
+        &self.spots
+    }
+
+    /// Would copy `i` be free there, the others lying as in `spots`?
+    pub(in crate::packing) fn free(&self, spots: &[(usize, Point)], i: usize, (v, p): (usize, Point)) -> bool {
+        self.ground(v, p) <= 0.0
+            && spots.iter().enumerate().all(|(j, &(w, q))| {
+                j == i || !self.table.near((v, p), (w, q)) || !self.table.pair(w, v).blocks(p - q, CONTACT_MM)
+            })
+    }
+
+    /// Parts the copies by small moves: those first that have not moved for longest, of these the deepest. True when
+    /// none overlaps any more.
+    pub(in crate::packing) fn nudge(&mut self, sweeps: usize, rng: &mut Rng, watch: &dyn Watch<Layout>) -> bool {
+        let mut moved = vec![0; self.spots.len()];
+        for sweep in 1..=sweeps {
+            let mut order: Vec<usize> = (0..self.spots.len()).filter(|&i| self.loss_of(i) > 0.0).collect();
+            if order.is_empty() {
+                return true;
+            }
+            let deeper = |a: usize, b: usize| self.loss_of(b).total_cmp(&self.loss_of(a)).then(a.cmp(&b));
+            order.sort_by(|&a, &b| moved[a].cmp(&moved[b]).then_with(|| deeper(a, b)));
+            // Copies that squeeze each other by turns come nearer to being free with each sweep and never are; those
+            // that fit exactly must not be pushed farther.
+            self.beyond_mm = if sweep > SOON && sweep % 2 == 0 { BEYOND_MM } else { 0.0 };
+            for i in order {
+                if watch.cancelled() {
+                    return false;
+                }
+                let before = self.spots[i];
+                if self.loss_of(i) > 0.0 {
+                    self.relocate(i, rng);
+                }
+                if self.spots[i] != before {
+                    moved[i] = sweep;
+                }
+            }
+            self.raise_weights(QUICKLY);
+            // What stays never gives way, however often copies were in each other's.
+            let most = self.weight.iter().copied().fold(1.0, f64::max);
+            self.ground_weight.iter_mut().for_each(|w| *w = w.max(4.0 * most));
+        }
+        self.loss() <= 0.0
+    }
+
+    pub(in crate::packing) fn into_spots(self) -> Vec<(usize, Point)> {
+        self.spots
+    }
+
+    /// Parts the copies. True when none overlaps any more.
+    ///
+    /// Where it goes on no longer, one of the arrangements with least overlap so far is taken up again, two copies
+    /// trading places.
+    pub(in crate::packing) fn part(&mut self, effort: Effort, rng: &mut Rng, watch: &dyn Watch<Layout>) -> bool {
+        let n = self.spots.len();
+        let mut least = self.loss();
+        let mut kept = self.spots.clone();
+        let mut pool: Vec<(f64, Vec<(usize, Point)>)> = Vec::new();
+        let (mut stale, mut strikes) = (0, 0);
+        while least > 0.0 {
+            let mut order: Vec<usize> = (0..n).filter(|&i| self.loss_of(i) > 0.0).collect();
+            for k in (1..order.len()).rev() {
+                order.swap(k, rng.below(k + 1));
+            }
+            for i in order {
+                if watch.cancelled() {
+                    return false;
+                }
+                if self.loss_of(i) > 0.0 {
+                    self.relocate(i, rng);
+                }
+            }
+            let loss = self.loss();
+            stale = if loss < 0.98 * least { 0 } else { stale + 1 };
+            if loss < least {
+                least = loss;
+                kept.clone_from(&self.spots);
+            }
+            if stale > effort.stale {
+                strikes += 1;
+                if strikes > effort.strikes {
+                    return false;
+                }
+                stale = 0;
+                let at = pool.partition_point(|(l, _)| *l < least);
+                pool.insert(at, (least, std::mem::take(&mut kept)));
+                pool.truncate(POOL);
+                // The best most often.
+                let pick = (rng.unit() * rng.unit() * pool.len() as f64) as usize;
+                self.spots.clone_from(&pool[pick].1);
+                self.disturb(rng);
+                least = self.loss();
+                kept.clone_from(&self.spots);
+            }
+            self.raise_weights(SLOWLY);
+        }
+        true
+    }
+
+    /// Two copies trade places; the weights start anew. Two of the larger half, of different shapes where there are: small
+    /// ones find their own way, and equal ones change nothing.
+    fn disturb(&mut self, rng: &mut Rng) {
+        let n = self.spots.len();
+        self.weight.fill(1.0);
+        self.ground_weight.fill(1.0);
+        if n >= 2 {
+            let shape = |k: usize| self.table.variants[self.spots[k].0].shape;
+            let area = |k: usize| self.table.bodies[shape(k)].true_area;
+            let mut large: Vec<usize> = (0..n).collect();
+            large.sort_by(|&a, &b| area(b).total_cmp(&area(a)));
+            large.truncate((n / 2).max(2));
+            let i = large.swap_remove(rng.below(large.len()));
+            let other: Vec<usize> = large.iter().copied().filter(|&k| shape(k) != shape(i)).collect();
+            let among = if other.is_empty() { &large } else { &other };
+            let j = among[rng.below(among.len())];
+            let middle = |s: &Self, k: usize| s.spots[k].1 + s.table.variants[s.spots[k].0].bounds.centre();
+            let (a, b) = (middle(self, i), middle(self, j));
+            self.spots[i].1 += b - a;
+            self.spots[j].1 += a - b;
+        }
+        for i in 0..n {
+            self.measure(i);
+        }
+        // What lies outside its inner fit now is put back inside.
+        for i in 0..n {
+            if !self.ground_deep[i].is_finite() {
+                let (v, at) = self.spots[i];
+                let found = self.search(i, (f64::INFINITY, v, at), 30, 0, rng);
+                if found.0.is_finite() {
+                    self.spots[i] = (found.1, found.2);
+                    self.measure(i);
+                }
+            }
+        }
+    }
+
+    fn loss_of(&self, i: usize) -> f64 {
+        let n = self.spots.len();
+        self.ground_deep[i] + self.deep[i * n..(i + 1) * n].iter().sum::<f64>()
+    }
+
+    fn loss(&self) -> f64 {
+        0.5 * self.deep.iter().sum::<f64>() + self.ground_deep.iter().sum::<f64>()
+    }
+
+    /// Depths of a copy where it lies.
+    fn measure(&mut self, i: usize) {
+        let n = self.spots.len();
+        let (v, p) = self.spots[i];
+        let rests = self.rests(i);
+        self.ground_deep[i] = if rests { self.fixed_depth(v, p, self.come) } else { self.ground(v, p) };
+        for j in (0..n).filter(|&j| j != i) {
+            let (w, q) = self.spots[j];
+            let near = self.table.near((v, p), (w, q)) && !(rests && self.rests(j));
+            let d = if near { self.table.pair(w, v).depth(p - q, CONTACT_MM) } else { 0.0 };
+            self.deep[i * n + j] = d;
+            self.deep[j * n + i] = d;
+        }
+    }
+
+    /// Overlaps that last weigh more and more, those that are gone less and less.
+    fn raise_weights(&mut self, by: Growth) {
+        let most = self.deep.iter().chain(&self.ground_deep).copied().fold(0.0, f64::max);
+        if most <= 0.0 {
+            return;
+        }
+        let pairs = self.weight.iter_mut().zip(&self.deep);
+        for (w, d) in pairs.chain(self.ground_weight.iter_mut().zip(&self.ground_deep)) {
+            *w = if *d > 0.0 { (*w * (by.least + by.deep * d / most)).min(1e9) } else { (*w * by.fading).max(1.0) };
+        }
+    }
+
+    /// Depth against what stays; infinite outside the room or the limit.
+    fn ground(&self, v: usize, p: Point) -> f64 {
+        let inner_fit = self.table.inner_fit(self.bed, v);
+        let own = self.table.variants[v].bounds.moved(p);
+        let limit = self.limit.grown(1e-9);
+        if !limit.contains(own.min) || !limit.contains(own.max) {
+            return f64::INFINITY;
+        }
+        let within = inner_fit.sites.iter().filter(|s| s.within_walls(p, CONTACT_MM));
+        let blocked =
+            within.map(|s| s.blocks.iter().map(|z| z.depth(p, CONTACT_MM)).sum::<f64>()).fold(f64::INFINITY, f64::min);
+        let keep_outs: f64 = inner_fit.keep_outs.iter().map(|z| z.depth(p, CONTACT_MM)).sum();
+        blocked + keep_outs + self.fixed_depth(v, p, usize::MAX)
+    }
+
+    /// Depth against the first `most` fixed copies.
+    fn fixed_depth(&self, v: usize, p: Point, most: usize) -> f64 {
+        let fixed = self.table.fixed[self.bed].iter().take(most).filter(|&&other| self.table.near((v, p), other));
+        fixed.map(|&(w, q)| self.table.pair(w, v).depth(p - q, CONTACT_MM)).sum()
+    }
+
+    fn relocate(&mut self, i: usize, rng: &mut Rng) {
+        let (v, p) = self.spots[i];
+        let mut around = Around::new(self, i);
+        let now = around.cost(v, p, f64::INFINITY, true);
+        if !self.roams {
+            // Of ways out that are as good, the shortest.
+            let mut ways = around.ways_out(v, p);
+            // Caught between things that stay: out of all of them, whichever way.
+            if ways.iter().all(|&q| self.ground(v, q) > 0.0) {
+                ways.extend(self.ways_past(v, p));
+            }
+            let worth = |q: Point, cost: f64| cost + 1e-3 * q.distance(p);
+            let mut best_of = |ways: Vec<Point>| {
+                let costs = ways.into_iter().map(|q| (q, around.cost(v, q, f64::INFINITY, true)));
+                costs.filter(|c| c.1 < now).min_by(|a, b| worth(a.0, a.1).total_cmp(&worth(b.0, b.1)))
+            };
+            let farther = match self.beyond_mm {
+                beyond if beyond > 0.0 => best_of(ways.iter().map(|&q| q + (q - p).normalized() * beyond).collect()),
+                _ => None,
+            };
+            let best = best_of(ways);
+            if let Some((q, _)) = farther.filter(|f| best.is_none_or(|b| f.1 <= b.1)).or(best) {
+                self.spots[i].1 = q;
+                self.measure(i);
+                return;
+            }
+        }
+        let found = self.search(i, (now, v, p), if self.roams { 24 } else { 0 }, 12, rng);
+        if found.0 < now {
+            self.spots[i] = (found.1, found.2);
+            self.measure(i);
+        }
+    }
+
+    /// The nearest place off what stays, in each of several directions.
+    fn ways_past(&self, v: usize, p: Point) -> impl Iterator<Item = Point> {
+        (0..DIRECTIONS).filter_map(move |k| {
+            let d = Point::new(1.0, 0.0).turned(TAU * (f64::from(k) + 0.5) / f64::from(DIRECTIONS));
+            let mut at = p;
+            loop {
+                // How deep it is bounds how far it is to the border.
+                match self.ground(v, at) {
+                    depth if depth <= 0.0 => return Some(at),
+                    depth if depth.is_finite() => at += d * (0.25 * depth).max(LEAST_STEP_MM),
+                    _ => return None, // off the bed
+                }
+            }
+        })
+    }
+
+    /// The best place of some anywhere and some near, each made finer.
+    fn search(&self, i: usize, now: Candidate, anywhere: usize, near: usize, rng: &mut Rng) -> Candidate {
+        let shape = self.table.variants[now.1].shape;
+        let turns = &self.table.of_shape[shape];
+        let own = self.table.variants[now.1].bounds;
+        let size = own.width().min(own.height());
+        let mut around = Around::new(self, i);
+        let mut best: [Candidate; 3] = [now, (f64::INFINITY, now.1, now.2), (f64::INFINITY, now.1, now.2)];
+        let mut offer = |around: &mut Around<'_, '_>, v: usize, p: Point| {
+            let c = around.cost(v, p, best[2].0, false);
+            if c < best[2].0 {
+                best[2] = (c, v, p);
+                best.sort_by(|a, b| a.0.total_cmp(&b.0));
+            }
+        };
+        if near > 0 {
+            for q in around.ways_out(now.1, now.2) {
+                offer(&mut around, now.1, q);
+            }
+        }
+        for k in 0..near {
+            let v = if self.roams && k % 3 == 2 { turns[rng.below(turns.len())] } else { now.1 };
+            let middle = self.table.variants[now.1].bounds.centre() - self.table.variants[v].bounds.centre();
+            let by = Point::new(rng.between(-1.0, 1.0), rng.between(-1.0, 1.0)) * (0.5 * size);
+            offer(&mut around, v, now.2 + middle + by);
+        }
+        for _ in 0..anywhere {
+            let v = turns[rng.below(turns.len())];
+            if let Some(p) = self.somewhere(v, rng) {
+                offer(&mut around, v, p);
+            }
+        }
+        let mut done = now;
+        for c in best {
+            if c.0.is_finite() {
+                let c = around.finer(c, size, rng);
+                if c.0 < done.0 {
+                    done = c;
+                }
+                if done.0 <= 0.0 {
+                    break;
+                }
+            }
+        }
+        done
+    }
+
+    /// A random place in the room.
+    fn somewhere(&self, v: usize, rng: &mut Rng) -> Option<Point> {
+        let inner_fit = self.table.inner_fit(self.bed, v);
+        let site = match inner_fit.sites.len() {
+            0 => return None,
+            n => &inner_fit.sites[rng.below(n)],
+        };
+        let own = self.table.variants[v].bounds;
+        let (a, b) = (self.limit.min - own.min, self.limit.max - own.max);
+        let pick = |rng: &mut Rng, low: f64, high: f64| {
+            (low <= high + 1e-9).then(|| if high > low { rng.between(low, high) } else { high })
+        };
+        let x = pick(rng, site.bounds.min.x.max(a.x), site.bounds.max.x.min(b.x))?;
+        let y = pick(rng, site.bounds.min.y.max(a.y), site.bounds.max.y.min(b.y))?;
+        Some(Point::new(x, y))
+    }
+}
+
+/// Another copy as one that moves sees it.
+struct Other<'a> {
+    zone: &'a Zone,
+    at: Point,
+    /// Of the zone, where the other lies.
+    bounds: Bounds,
+    weight: f64,
+}
+
+/// All other copies as one that moves sees them, by its variant.
+struct Around<'h, 'a> {
+    heap: &'h Heap<'a>,
+    copy: usize,
+    /// Its first variant.
+    first: usize,
+    others: Vec<Vec<Other<'a>>>,
+}
+
+impl<'h, 'a> Around<'h, 'a> {
+    fn new(heap: &'h Heap<'a>, copy: usize) -> Self {
+        let turns = &heap.table.of_shape[heap.table.variants[heap.spots[copy].0].shape];
+        let others = turns.iter().map(|_| Vec::new()).collect();
+        Self { heap, copy, first: turns.first().copied().unwrap_or(0), others }
+    }
+
+    fn others(&mut self, v: usize) -> &[Other<'a>] {
+        let (heap, i) = (self.heap, self.copy);
+        let n = heap.spots.len();
+        let row = &mut self.others[v - self.first];
+        if row.is_empty() {
+            let here = heap.table.variants[v].bounds.moved(heap.spots[i].1);
+            let about = here.grown(here.width() + here.height());
+            let reached = |j: usize| {
+                let (w, at) = heap.spots[j];
+                heap.roams || about.overlaps(heap.table.variants[w].bounds.moved(at))
+            };
+            row.extend((0..n).filter(|&j| j != i && reached(j)).map(|j| {
+                let (w, at) = heap.spots[j];
+                let zone: &Zone = heap.table.pair(w, v);
+                Other { zone, at, bounds: zone.bounds().moved(at), weight: heap.weight[i * n + j] }
+            }));
+        }
+        row
+    }
+
+    /// Weighted depth of the copy at a place, exact or roughly; at least `bound` where it is given up early.
+    fn cost(&mut self, v: usize, p: Point, bound: f64, exact: bool) -> f64 {
+        let mut sum = self.heap.ground_weight[self.copy] * self.heap.ground(v, p);
+        if sum >= bound {
+            return sum;
+        }
+        for o in self.others(v) {
+            if o.bounds.contains(p) {
+                let d = p - o.at;
+                sum += o.weight * if exact { o.zone.depth(d, CONTACT_MM) } else { o.zone.rough_depth(d) };
+                if sum >= bound {
+                    return sum;
+                }
+            }
+        }
+        sum
+    }
+
+    /// Steps along changing directions, then onto the borders of what it still overlaps.
+    fn finer(&mut self, mut c: Candidate, size: f64, rng: &mut Rng) -> Candidate {
+        const D: f64 = std::f64::consts::FRAC_1_SQRT_2;
+        const WAYS: [[f64; 2]; 4] = [[1.0, 0.0], [0.0, 1.0], [D, D], [D, -D]];
+        c.0 = self.cost(c.1, c.2, f64::INFINITY, false);
+        let mut step = 0.25 * size;
+        while step > 1e-2 * size && c.0 > 0.0 {
+            let d = Point::from(WAYS[rng.below(4)]) * step;
+            let mut moved = false;
+            for q in [c.2 + d, c.2 - d] {
+                let cost = self.cost(c.1, q, c.0, false);
+                if cost < c.0 {
+                    c = (cost, c.1, q);
+                    moved = true;
+                    break;
+                }
+            }
+            step *= if moved { 1.1 } else { 0.5 };
+        }
+        c.0 = self.cost(c.1, c.2, f64::INFINITY, true);
+        for _ in 0..4 {
+            if c.0 <= 0.0 {
+                break;
+            }
+            let before = c.0;
+            for q in self.ways_out(c.1, c.2) {
+                let cost = self.cost(c.1, q, c.0, true);
+                if cost < c.0 {
+                    c = (cost, c.1, q);
+                }
+            }
+            if c.0 >= before {
+                break;
+            }
+        }
+        c
+    }
+
+    /// The nearest places out of each thing that the copy overlaps; where it may go far, those where the borders there
+    /// cross too: in contact with two at once.
+    fn ways_out(&mut self, v: usize, p: Point) -> Vec<Point> {
+        let heap = self.heap;
+        let out_of = |zone: &Zone, at: Point| zone.way_out(p - at).map(|(e, along)| (at + e, along));
+        let mut borders: Vec<(Point, Point)> =
+            self.others(v).iter().filter(|o| o.bounds.contains(p)).filter_map(|o| out_of(o.zone, o.at)).collect();
+        for &(w, q) in heap.table.fixed[heap.bed].iter().filter(|&&other| heap.table.near((v, p), other)) {
+            borders.extend(out_of(heap.table.pair(w, v), q));
+        }
+        let inner_fit = heap.table.inner_fit(heap.bed, v);
+        let zones = inner_fit.keep_outs.iter().chain(inner_fit.sites.iter().flat_map(|s| &s.blocks));
+        borders.extend(zones.filter_map(|z| out_of(z, Point::default())));
+        let mut out: Vec<Point> = borders.iter().map(|b| b.0).take(MOST_WAYS).collect();
+        if !heap.roams {
+            return out; // crossings may lie beyond a neighbour
+        }
+        // Walls are no ways out, but it may go along them.
+        let own = heap.table.variants[v].bounds;
+        let near = 0.25 * own.width().min(own.height());
+        for &(normal, least) in inner_fit.sites.iter().flat_map(|s| &s.walls) {
+            let gap = normal.dot(p) - least;
+            if gap < near {
+                borders.push((p - normal * gap, normal.perpendicular()));
+            }
+        }
+        // Of the deepest.
+        borders.sort_by(|a, b| (b.0 - p).length_squared().total_cmp(&(a.0 - p).length_squared()));
+        borders.truncate(MOST_BORDERS);
+        let farthest = borders.first().map_or(0.0, |b| FARTHEST_CROSSING * b.0.distance(p));
+        for (i, &(a, d)) in borders.iter().enumerate() {
+            for &(b, e) in &borders[..i] {
+                let den = d.cross(e);
+                if den * den > 1e-6 * d.length_squared() * e.length_squared() {
+                    let q = a + d * ((b - a).cross(e) / den);
+                    if q.distance(p) < farthest {
+                        out.push(q);
+                    }
+                }
+            }
+        }
+        out
+    }
+}
