@@ -8,7 +8,10 @@ use super::{
     fail::Fail,
 };
 use crate::{
-    document::{BedShape, Footing, Machine, MachineId, Margins, PlateSpread, Turns},
+    document::{
+        BedShape, Footing, Machine, MachineId, Margins, PlateSpread, Turns,
+        limits::{self, Allowed},
+    },
     formats::write::ModelOptions,
     session::ArrangeLimits,
 };
@@ -93,7 +96,7 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
     Ok(match command {
         Command::New(a) => new(a)?,
         Command::Inspect(InspectArgs { meshes, layer_height, layers, json }) => {
-            let layer_height_mm = number("--layer-height", layer_height, 0.01, 10.0)?;
+            let layer_height_mm = allowed("--layer-height", layer_height, limits::LAYER_HEIGHT)?;
             Plan::Inspect { meshes, layer_height_mm, layers, json }
         }
         Command::Pack(a) => Plan::Pack {
@@ -105,11 +108,11 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
                 _ => None,
             },
             together: a.together,
-            limits: limits(&a.limits)?,
+            limits: search_limits(&a.limits)?,
             json: a.json,
         },
         Command::TopUp(a) => {
-            Plan::TopUp { job: a.job, output: a.output, part: a.part, limits: limits(&a.limits)?, json: a.json }
+            Plan::TopUp { job: a.job, output: a.output, part: a.part, limits: search_limits(&a.limits)?, json: a.json }
         }
         Command::Estimate(a) => Plan::Estimate { job: a.job, json: a.json },
         Command::Check(a) => Plan::Check { job: a.job, json: a.json },
@@ -150,9 +153,9 @@ fn new(a: NewArgs) -> Result<Plan, Fail> {
         m.name = format!("Bench {}", i + 1);
     }
     let margins = Margins {
-        gap_mm: number("--gap", a.gap, 0.0, 1000.0)?,
-        edge_mm: number("--edge", a.edge, 0.0, 1000.0)?,
-        footing_gap_mm: number("--footing-gap", a.footing_gap, 0.0, 1000.0)?,
+        gap_mm: allowed("--gap", a.gap, limits::GAP)?,
+        edge_mm: allowed("--edge", a.edge, limits::EDGE)?,
+        footing_gap_mm: allowed("--footing-gap", a.footing_gap, limits::FOOTING_GAP)?,
         ..Margins::default()
     };
     let parts = a.parts.iter().map(|t| part(t)).collect::<Result<_, _>>()?;
@@ -168,7 +171,7 @@ fn new(a: NewArgs) -> Result<Plan, Fail> {
     })
 }
 
-fn limits(a: &LimitArgs) -> Result<Limits, Fail> {
+fn search_limits(a: &LimitArgs) -> Result<Limits, Fail> {
     let time = match (a.seconds, a.rounds) {
         (Some(s), _) => Some(Duration::from_secs_f64(number("--seconds", s, 0.0, 86_400.0)?)),
         (None, Some(_)) => None,
@@ -186,6 +189,10 @@ fn counted_from_1(plate: Option<usize>) -> Result<(), Fail> {
     if plate == Some(0) { Err(Fail::new("--plate 0: plates are counted from 1")) } else { Ok(()) }
 }
 
+fn allowed(word: &str, v: f64, allowed: Allowed) -> Result<f64, Fail> {
+    number(word, v, allowed.least, allowed.most)
+}
+
 fn number(word: &str, v: f64, least: f64, most: f64) -> Result<f64, Fail> {
     if v >= least && v <= most {
         Ok(v)
@@ -196,10 +203,11 @@ fn number(word: &str, v: f64, least: f64, most: f64) -> Result<f64, Fail> {
 
 /// "240x200x190" as N sizes in mm.
 fn sizes<const N: usize>(word: &str, text: &str, like: &str) -> Result<[f64; N], Fail> {
-    let wrong = || Fail::new(format!("{word} {text}: write sizes in mm like {like}, each from 1 to 10000"));
+    let (least, most) = (limits::BED_WIDTH.least, limits::BED_WIDTH.most);
+    let wrong = || Fail::new(format!("{word} {text}: write sizes in mm like {like}, each from {least} to {most}"));
     let v: Vec<f64> = text.split(['x', 'X', '×']).map(|t| t.trim().parse::<f64>().unwrap_or(f64::NAN)).collect();
     let v: [f64; N] = v.try_into().map_err(|_| wrong())?;
-    if v.iter().all(|s| (1.0..=10_000.0).contains(s)) { Ok(v) } else { Err(wrong()) }
+    if v.iter().all(|s| limits::BED_WIDTH.holds(*s)) { Ok(v) } else { Err(wrong()) }
 }
 
 /// "gate.stl:12".
@@ -210,17 +218,19 @@ fn part(text: &str) -> Result<(PathBuf, u32), Fail> {
         return Err(wrong("the file is missing"));
     }
     let count: u32 = count.trim().parse().map_err(|_| wrong("the count is not a whole number"))?;
-    if count > 20_000 {
-        return Err(wrong("the count is over 20000"));
+    if count as usize > limits::MOST_COPIES {
+        return Err(wrong(&format!("the count is over {}", limits::MOST_COPIES)));
     }
     Ok((file.into(), count))
 }
 
 /// "bare", "brim:5", "raft:4".
 fn footing(text: &str) -> Result<Footing, Fail> {
-    let wrong =
-        || Fail::new(format!("--footing {text}: write bare, brim:WIDTH or raft:WIDTH, a width from 0 to 100 mm"));
-    let width = |t: &str| t.trim().parse::<f64>().ok().filter(|w| (0.0..=100.0).contains(w)).ok_or_else(wrong);
+    let wrong = || {
+        let width = limits::FOOTING_WIDTH.words();
+        Fail::new(format!("--footing {text}: write bare, brim:WIDTH or raft:WIDTH, a width of {width}"))
+    };
+    let width = |t: &str| t.trim().parse::<f64>().ok().filter(|w| limits::FOOTING_WIDTH.holds(*w)).ok_or_else(wrong);
     match text.split_once(':') {
         None if text == "bare" => Ok(Footing::Bare),
         Some(("brim", w)) => Ok(Footing::Brim { width_mm: width(w)? }),
@@ -241,6 +251,8 @@ fn turns(t: TurnsArg) -> Turns {
 
 #[cfg(test)]
 mod tests {
+    use clap::Parser as _;
+
     use super::*;
 
     #[test]
@@ -252,6 +264,20 @@ mod tests {
         assert!(footing("brim").is_err() && footing("raft:-1").is_err());
         assert_eq!(part("a:b/c.stl:3").ok(), Some(("a:b/c.stl".into(), 3)));
         assert!(part("gate.stl").is_err_and(|f| f.0.contains("FILE:COUNT")));
+        let gap = |gap: f64| {
+            let words = ["stonehand", "new", "-o", "x.stonehand", "--bed", "9x9x9", "--part", "a.stl:1", "--gap"];
+            let typed = words.into_iter().map(str::to_owned).chain([gap.to_string()]);
+            plan(super::super::args::Cli::try_parse_from(typed).ok().and_then(|c| c.command).expect("words"))
+        };
+        assert!(gap(limits::GAP.most).is_ok() && gap(limits::GAP.most + 0.5).is_err());
+        let height = |layer_height| {
+            let inspect = InspectArgs { meshes: Vec::new(), layer_height, layers: false, json: false };
+            plan(Command::Inspect(inspect))
+        };
+        let (least, most) = (limits::LAYER_HEIGHT.least, limits::LAYER_HEIGHT.most);
+        assert!(height(least).is_ok() && height(most).is_ok());
+        assert!(height(least * 0.9).is_err() && height(most * 1.1).is_err());
+        assert!(footing("raft:100").is_ok() && footing("raft:100.5").is_err_and(|f| f.0.contains("0 to 100 mm")));
         assert!(number("--gap", -1.0, 0.0, 10.0).is_err_and(|f| f.0.contains("--gap -1")));
     }
 }

@@ -7,7 +7,7 @@
 //! - [`MeshRef`], [`MeshId`]: where a mesh comes from
 //! - [`Shop`]: machines, materials, recipes and spools shared by jobs
 //! - [`mod@file`]: the versioned file form and its migrations; [`check`]: what must hold in it, one rule a file
-//! - `ids`: typed ids
+//! - [`limits`]: the least and greatest of every number; `ids`: typed ids
 
 mod bed;
 pub mod check;
@@ -16,6 +16,7 @@ pub mod file;
 mod footing;
 mod ids;
 mod job;
+pub mod limits;
 mod machine;
 mod margins;
 mod material;

@@ -66,7 +66,7 @@ impl PlateSpread {
     }
 }
 
-/// Weights of what is preferred, 0 (no matter) to 1. They never cost a copy or a plate.
+/// Weights of what is preferred: 0 (does not matter), 1 (matters) to 3 (matters a lot). They never cost a copy or a plate.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
 pub struct Preferences {
     /// Copies near the middle of the bed, where its heat is most even. Common practice, no source.

@@ -4,18 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Command, EditError, PlateSetup, PlateTarget, Put};
 use crate::document::{
-    Copy, CopyId, Footing, Job, MachineId, Margins, MaterialId, MeshId, Part, PartId, Plate, PlateId, Pose, RecipeId,
-    Spool, SpoolId,
+    Copy, CopyId, Job, MachineId, MaterialId, MeshId, Part, PartId, Plate, PlateId, Pose, RecipeId, Spool, SpoolId,
     check::{self, Fault},
     letter,
+    limits::{self, Allowed, MOST_COPIES, Number},
 };
-
-/// Most copies a job holds; beyond it every answer would be slow and every count is a slip of the keyboard.
-const MOST_COPIES: usize = 20_000;
-/// Most copies of one part that can be wanted.
-const MOST_WANTED: u32 = 1_000_000;
-/// Farthest place from the bed's corner, mm.
-const FARTHEST_MM: f64 = 1e5;
 
 /// What a command made, in the order asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -48,12 +41,11 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
     match command {
         Command::SetTitle { title } => job.title.clone_from(title),
         Command::SetMargins { margins } => {
-            check_margins(margins)?;
+            numbers(margins, limits::MARGINS)?;
             job.margins = *margins;
         }
         Command::SetPreferences { preferences } => {
-            let job_with = Job { preferences: *preferences, ..Job::default() };
-            sound(|faults| check::preferences::check(&job_with, faults))?;
+            numbers(preferences, limits::PREFERENCES)?;
             job.preferences = *preferences;
         }
         Command::AddMachine { machine } => {
@@ -225,7 +217,7 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
         }
         Command::SetFooting { copies, footing } => {
             if let Some(f) = footing {
-                check_footing(*f)?;
+                within(limits::OWN_FOOTING_WIDTH, f.width_mm())?;
             }
             for id in copies {
                 copy_mut(job, *id)?.footing = *footing;
@@ -283,8 +275,9 @@ fn put_copies(
     }
     let mut made: Vec<(usize, PlateId)> = Vec::new();
     for put in puts {
-        for (what, v) in [("x", put.x_mm), ("y", put.y_mm), ("turn", put.turn_deg)] {
-            within(what, "within 100000 of 0", v, -FARTHEST_MM, FARTHEST_MM)?;
+        let place = [(limits::PLACE_X, put.x_mm), (limits::PLACE_Y, put.y_mm), (limits::TURN, put.turn_deg)];
+        for (allowed, v) in place {
+            within(allowed, v)?;
         }
         let target = match &put.plate {
             PlateTarget::Existing(id) => *id,
@@ -445,41 +438,43 @@ fn copy_mut(job: &mut Job, id: CopyId) -> Result<&mut Copy, EditError> {
     job.plates.iter_mut().flat_map(|p| &mut p.copies).find(|c| c.id == id).ok_or_else(|| unknown("copy", &id.0))
 }
 
-fn within(what: &'static str, wanted: &'static str, got: f64, low: f64, high: f64) -> Result<(), EditError> {
-    if got >= low && got <= high { Ok(()) } else { Err(EditError::Number { what, wanted, got }) }
+fn within(allowed: Allowed, got: f64) -> Result<(), EditError> {
+    if allowed.holds(got) {
+        Ok(())
+    } else {
+        Err(EditError::Number { what: allowed.name, wanted: allowed.words(), got })
+    }
 }
 
-fn check_margins(m: &Margins) -> Result<(), EditError> {
-    within("gap", "0 to 1000 mm", m.gap_mm, 0.0, 1000.0)?;
-    within("bed edge", "0 to 1000 mm", m.edge_mm, 0.0, 1000.0)?;
-    within("footing gap", "0 to 1000 mm", m.footing_gap_mm, 0.0, 1000.0)?;
-    within("tolerance", "0.0001 to 1 mm", m.tolerance_mm, 1e-4, 1.0)
-}
-
-fn check_footing(f: Footing) -> Result<(), EditError> {
-    within("footing width", "0 to 100 mm", f.width_mm(), 0.0, check::parts::MOST_FOOTING_MM)
+/// Whether a thing's numbers are all allowed.
+fn numbers<T>(thing: &T, table: &[Number<T>]) -> Result<(), EditError> {
+    table
+        .iter()
+        .filter_map(|n| Some((n.allowed, (n.value)(thing)?)))
+        .try_for_each(|(allowed, got)| within(allowed, got))
 }
 
 fn check_pose(p: &Pose) -> Result<(), EditError> {
-    within("scale", "1 to 10000 %", p.scale_percent, 1.0, 10_000.0)?;
+    let wrong = |got| EditError::Number { what: "pose", wanted: "a rotation".into(), got };
     let r = &p.rotation;
     for i in 0..3 {
         for j in 0..3 {
             let dot: f64 = (0..3).map(|k| r[i][k] * r[j][k]).sum();
             let off = (dot - f64::from(u8::from(i == j))).abs();
-            within("pose", "a rotation", off, 0.0, 1e-6)?;
+            // Written so that what is not a number fails too.
+            if !(0.0..=1e-6).contains(&off) {
+                return Err(wrong(off));
+            }
         }
     }
     // A mirror image is a pose's own word, not a matrix.
     let minor = |i: usize, j: usize| r[1][i] * r[2][j] - r[1][j] * r[2][i];
     let determinant = r[0][0] * minor(1, 2) - r[0][1] * minor(0, 2) + r[0][2] * minor(0, 1);
-    within("pose", "a rotation", determinant, 0.9, 1.1)?;
-    Ok(())
+    if (0.9..=1.1).contains(&determinant) { Ok(()) } else { Err(wrong(determinant)) }
 }
 
 fn check_part(job: &Job, part: &Part) -> Result<(), EditError> {
-    within("wanted", "0 to 1000000", f64::from(part.wanted), 0.0, f64::from(MOST_WANTED))?;
-    check_footing(part.footing)?;
+    numbers(part, limits::PART)?;
     check_pose(&part.pose)?;
     job.material(part.material).ok_or_else(|| unknown("material", &part.material.0))?;
     job.recipe(part.recipe).ok_or_else(|| unknown("recipe", &part.recipe.0))?;
@@ -502,7 +497,7 @@ fn check_setup(job: &Job, setup: &PlateSetup) -> Result<(), EditError> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::document::{FileUnit, MeshRef, Shop, Turns, file};
+    use crate::document::{FileUnit, Footing, MeshRef, Shop, Turns, file};
 
     /// What commands make must be what the file form accepts: a saved job opens again, byte for byte.
     #[test]

@@ -18,8 +18,8 @@ pub enum EditError {
     Number {
         /// "gap", "wanted" …
         what: &'static str,
-        /// "0 mm or more".
-        wanted: &'static str,
+        /// "0 to 1000 mm".
+        wanted: String,
         /// What came.
         got: f64,
     },

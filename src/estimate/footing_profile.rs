@@ -1,7 +1,10 @@
 //! What the footing of one copy costs: brim loops on the first layer, or raft layers under the part.
 
 use crate::{
-    document::{Footing, Recipe, check::parts::MOST_FOOTING_MM},
+    document::{
+        Footing, Recipe,
+        limits::{Allowed, FOOTING_WIDTH},
+    },
     geom::{Point, Region, hull, offset, simplify},
 };
 
@@ -45,18 +48,13 @@ impl FootingProfile {
     /// `contact` is where the part touches the bed, in its pose.
     ///
     /// # Errors
-    /// A recipe that [`check_recipe`] refuses, or a footing width that is not a number between 0 and 500 mm.
+    /// A recipe that [`check_recipe`] refuses, or a footing width that is not allowed.
     pub fn compute(contact: &Region, footing: Footing, recipe: &Recipe) -> Result<Self, RecipeFault> {
         check_recipe(recipe)?;
         let width = footing.width_mm();
-        if !(0.0..=MOST_FOOTING_MM).contains(&width) {
-            return Err(RecipeFault::OutOfRange {
-                what: "footing width",
-                value: width,
-                unit: "mm",
-                least: 0.0,
-                most: MOST_FOOTING_MM,
-            });
+        if !FOOTING_WIDTH.holds(width) {
+            let Allowed { name: what, unit, least, most } = FOOTING_WIDTH;
+            return Err(RecipeFault::OutOfRange { what, value: width, unit, least, most });
         }
         let contact = Region {
             polygons: contact.polygons.iter().filter(|p| p.loops().flatten().all(|v| v.is_finite())).cloned().collect(),
@@ -230,10 +228,10 @@ mod tests {
     fn the_widest_brim_ends() {
         let recipe =
             Recipe { bead_width_mm: 0.05, layer_height_mm: 0.05, first_layer_mm: 0.05, ..Recipe::plain(RecipeId(1)) };
-        let wide = Footing::Brim { width_mm: MOST_FOOTING_MM };
+        let wide = Footing::Brim { width_mm: FOOTING_WIDTH.most };
         let f = FootingProfile::compute(&combs(), wide, &recipe).expect("sound");
         assert!(f.volume_mm3() > 0.0 && f.layers()[0].time_s().is_finite());
-        let more = Footing::Brim { width_mm: MOST_FOOTING_MM + 1.0 };
+        let more = Footing::Brim { width_mm: FOOTING_WIDTH.most + 1.0 };
         assert!(FootingProfile::compute(&combs(), more, &recipe).is_err());
     }
 

@@ -11,6 +11,7 @@ mod desk;
 mod gauging;
 mod keeping;
 mod landing;
+mod limits;
 mod meshes;
 mod packing;
 mod profiles;

@@ -1,13 +1,13 @@
 //! Beds, keep-outs and numbers of machines.
 
-use super::{FARTHEST_MM, Fault, within};
+use super::{Fault, numbers};
 use crate::{
-    document::{BedShape, Job, Machine},
+    document::{
+        BedShape, Job, Machine,
+        limits::{CORNERS, FARTHEST_MM, LONGEST_BED_MM, MACHINE},
+    },
     geom::{Point, Region},
 };
-
-/// The longest side a bed may have, mm.
-const LONGEST_MM: f64 = 10_000.0;
 
 /// Adds a fault for each number of a machine out of its range.
 pub fn check(job: &Job, faults: &mut Vec<Fault>) {
@@ -18,31 +18,18 @@ pub fn check(job: &Job, faults: &mut Vec<Fault>) {
 
 /// Adds the faults of one machine; `place` is where it stands in the file.
 pub fn machine(m: &Machine, place: &str, faults: &mut Vec<Fault>) {
-    match &m.bed {
-        BedShape::Rectangle { width_mm, depth_mm } => {
-            within(faults, format!("{place}.bed.width_mm"), *width_mm, 1.0, LONGEST_MM);
-            within(faults, format!("{place}.bed.depth_mm"), *depth_mm, 1.0, LONGEST_MM);
-        }
-        BedShape::Round { diameter_mm } => {
-            within(faults, format!("{place}.bed.diameter_mm"), *diameter_mm, 1.0, LONGEST_MM);
-        }
-        BedShape::Polygon { outline: o } => {
-            outline(o, &format!("{place}.bed.outline"), faults);
-            for (k, p) in o.iter().enumerate() {
-                if p.x.abs().max(p.y.abs()) > LONGEST_MM {
-                    faults.push(Fault::new(
-                        format!("{place}.bed.outline[{k}]"),
-                        format!("no bed reaches beyond {LONGEST_MM} mm; correct the point"),
-                    ));
-                }
+    numbers(m, MACHINE, place, faults);
+    if let BedShape::Polygon { outline: o } = &m.bed {
+        outline(o, &format!("{place}.bed.outline"), faults);
+        for (k, p) in o.iter().enumerate() {
+            if p.x.abs().max(p.y.abs()) > LONGEST_BED_MM {
+                faults.push(Fault::new(
+                    format!("{place}.bed.outline[{k}]"),
+                    format!("no bed reaches beyond {LONGEST_BED_MM} mm; correct the point"),
+                ));
             }
         }
     }
-    within(faults, format!("{place}.height_mm"), m.height_mm, 0.1, LONGEST_MM);
-    within(faults, format!("{place}.edge_mm"), m.edge_mm, 0.0, 1000.0);
-    within(faults, format!("{place}.filament_mm"), m.filament_mm, 0.5, 20.0);
-    within(faults, format!("{place}.heat_up_s"), m.heat_up_s, 0.0, 86_400.0);
-    within(faults, format!("{place}.end_s"), m.end_s, 0.0, 86_400.0);
     for (k, area) in m.keep_outs.iter().enumerate() {
         outline(&area.outline, &format!("{place}.keep_outs[{k}].outline"), faults);
     }
@@ -54,8 +41,9 @@ fn outline(points: &[Point], place: &str, faults: &mut Vec<Fault>) {
         faults.push(Fault::new(format!("{place}[{k}]"), "the point is not a number, or beyond reach; correct it"));
         return;
     }
-    if points.len() < 3 || points.len() > 10_000 {
-        faults.push(Fault::new(place, format!("{} points make no outline; write 3 to 10000", points.len())));
+    let (fewest, most) = CORNERS;
+    if points.len() < fewest || points.len() > most {
+        faults.push(Fault::new(place, format!("{} points make no outline; write {fewest} to {most}", points.len())));
         return;
     }
     let drawn = crate::geom::Polygon::simple(points.to_vec());

@@ -1,15 +1,11 @@
 //! Clearances are not negative.
 
-use super::{Fault, within};
-use crate::document::Job;
+use super::{Fault, numbers};
+use crate::document::{Job, limits::MARGINS};
 
 /// Adds a fault for each clearance out of its range.
 pub fn check(job: &Job, faults: &mut Vec<Fault>) {
-    let m = &job.margins;
-    for (name, value) in [("gap_mm", m.gap_mm), ("edge_mm", m.edge_mm), ("footing_gap_mm", m.footing_gap_mm)] {
-        within(faults, format!("margins.{name}"), value, 0.0, 1000.0);
-    }
-    within(faults, "margins.tolerance_mm".into(), m.tolerance_mm, 1e-4, 1.0);
+    numbers(&job.margins, MARGINS, "margins", faults);
 }
 
 #[cfg(test)]

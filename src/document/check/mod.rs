@@ -18,10 +18,10 @@ pub mod recipes;
 pub mod references;
 pub mod spools;
 
-use super::Job;
-
-/// The largest coordinate or length anything may have, mm.
-pub const FARTHEST_MM: f64 = 1e6;
+use super::{
+    Job,
+    limits::{Allowed, Number},
+};
 
 /// A breach of a rule.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -59,8 +59,17 @@ pub fn all(job: &Job) -> Vec<Fault> {
     faults
 }
 
-/// Adds a fault where `value` is not a number within `least..=most`.
-fn within(faults: &mut Vec<Fault>, place: String, value: f64, least: f64, most: f64) {
+/// Adds a fault for each number of a thing that its table does not allow; `place` is where the thing stands in the file.
+fn numbers<T>(thing: &T, table: &[Number<T>], place: &str, faults: &mut Vec<Fault>) {
+    for n in table {
+        if let Some(value) = (n.value)(thing) {
+            within(faults, format!("{place}.{}", n.key), value, n.allowed);
+        }
+    }
+}
+
+/// Adds a fault where a number is not allowed.
+fn within(faults: &mut Vec<Fault>, place: String, value: f64, Allowed { least, most, .. }: Allowed) {
     if !value.is_finite() {
         faults.push(Fault::new(place, format!("{value} is not a number; write one from {least} to {most}")));
     } else if value < least || value > most {

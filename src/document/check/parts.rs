@@ -1,32 +1,20 @@
 //! Poses, counts and footings of parts.
 
-use super::{Fault, within};
-use crate::document::{Footing, Job};
-
-/// The most copies an order line may ask for.
-pub const MOST_WANTED: u32 = 1_000_000;
-/// The farthest a footing may reach beyond the contact, mm: what a person can type, and what an estimate takes.
-pub const MOST_FOOTING_MM: f64 = 100.0;
+use super::{Fault, numbers};
+use crate::document::{Job, limits::PART};
 
 /// Adds a fault for each number of a part out of its range.
 pub fn check(job: &Job, faults: &mut Vec<Fault>) {
     for (i, p) in job.parts.iter().enumerate() {
         let place = format!("parts[{i}]");
-        within(faults, format!("{place}.wanted"), f64::from(p.wanted), 0.0, f64::from(MOST_WANTED));
-        within(faults, format!("{place}.pose.scale_percent"), p.pose.scale_percent, 0.001, 100_000.0);
+        numbers(p, PART, &place, faults);
         if !is_rotation(&p.pose.rotation) {
             faults.push(Fault::new(
                 format!("{place}.pose.rotation"),
                 "the nine numbers are no rotation; write three unit rows at right angles, right-handed",
             ));
         }
-        footing(p.footing, &format!("{place}.footing"), faults);
     }
-}
-
-/// Adds a fault where a footing's width is out of its range.
-pub(super) fn footing(f: Footing, place: &str, faults: &mut Vec<Fault>) {
-    within(faults, format!("{place}.width_mm"), f.width_mm(), 0.0, MOST_FOOTING_MM);
 }
 
 /// Rows of unit length at right angles, determinant +1, to 1e-6.
@@ -45,7 +33,7 @@ fn is_rotation(m: &[[f64; 3]; 3]) -> bool {
 #[cfg(test)]
 mod tests {
     use super::super::sample::faults_after;
-    use crate::document::{Footing, Pose};
+    use crate::document::{Footing, Pose, limits::FOOTING_WIDTH};
 
     #[test]
     fn a_mirror_is_no_rotation() {
@@ -74,7 +62,7 @@ mod tests {
     #[test]
     fn a_brim_beyond_reason() {
         let with = |width_mm| faults_after(|j| j.parts[0].footing = Footing::Brim { width_mm });
-        assert!(with(super::MOST_FOOTING_MM).is_empty());
+        assert!(with(FOOTING_WIDTH.most).is_empty());
         assert_eq!(with(500.0), ["parts[0].footing.width_mm"]);
     }
 

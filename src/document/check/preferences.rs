@@ -1,20 +1,11 @@
-//! Weights of preferences are shares.
+//! Weights of preferences.
 
-use super::{Fault, within};
-use crate::document::Job;
+use super::{Fault, numbers};
+use crate::document::{Job, limits::PREFERENCES};
 
-/// Adds a fault for each weight that is not from 0 to 1.
+/// Adds a fault for each weight out of its range.
 pub fn check(job: &Job, faults: &mut Vec<Fault>) {
-    let p = &job.preferences;
-    for (name, weight) in [
-        ("middle", p.middle),
-        ("away", p.away),
-        ("tall_back", p.tall_back),
-        ("tall_apart", p.tall_apart),
-        ("travel", p.travel),
-    ] {
-        within(faults, format!("preferences.{name}"), weight, 0.0, 1.0);
-    }
+    numbers(&job.preferences, PREFERENCES, "preferences", faults);
 }
 
 #[cfg(test)]
@@ -23,7 +14,9 @@ mod tests {
 
     #[test]
     fn weights_beyond_all_and_none() {
-        assert_eq!(faults_after(|j| j.preferences.middle = 1.5), ["preferences.middle"]);
+        // "A lot", as the window has it.
+        assert_eq!(faults_after(|j| j.preferences.middle = 3.0), [""; 0]);
+        assert_eq!(faults_after(|j| j.preferences.middle = 3.5), ["preferences.middle"]);
         assert_eq!(faults_after(|j| j.preferences.tall_back = -0.1), ["preferences.tall_back"]);
         assert_eq!(faults_after(|j| j.preferences.away = f64::NAN), ["preferences.away"]);
     }

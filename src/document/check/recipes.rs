@@ -1,7 +1,7 @@
 //! Numbers of recipes.
 
-use super::{Fault, within};
-use crate::document::{Job, LayerFloor, Recipe};
+use super::{Fault, numbers};
+use crate::document::{Job, Recipe, limits::RECIPE};
 
 /// Adds a fault for each number of a recipe out of its range.
 pub fn check(job: &Job, faults: &mut Vec<Fault>) {
@@ -12,42 +12,7 @@ pub fn check(job: &Job, faults: &mut Vec<Fault>) {
 
 /// Adds the faults of one recipe; `place` is where it stands in the file.
 pub fn recipe(r: &Recipe, place: &str, faults: &mut Vec<Fault>) {
-    for (name, value, least, most) in [
-        ("layer_height_mm", r.layer_height_mm, 0.01, 5.0),
-        ("first_layer_mm", r.first_layer_mm, 0.01, 5.0),
-        ("bead_width_mm", r.bead_width_mm, 0.05, 20.0),
-        ("walls", f64::from(r.walls), 0.0, 1000.0),
-        ("solid_bottom", f64::from(r.solid_bottom), 0.0, 100_000.0),
-        ("solid_top", f64::from(r.solid_top), 0.0, 100_000.0),
-        ("infill", r.infill, 0.0, 1.0),
-        ("wall_mm_s", r.wall_mm_s, 0.1, 5000.0),
-        ("solid_mm_s", r.solid_mm_s, 0.1, 5000.0),
-        ("infill_mm_s", r.infill_mm_s, 0.1, 5000.0),
-        ("travel_mm_s", r.travel_mm_s, 0.1, 5000.0),
-        ("first_layer_mm_s", r.first_layer_mm_s, 0.1, 5000.0),
-        ("least_mm_s", r.least_mm_s, 0.1, 5000.0),
-        ("acceleration_mm_s2", r.acceleration_mm_s2, 1.0, 1e6),
-        ("travel_acceleration_mm_s2", r.travel_acceleration_mm_s2, 1.0, 1e6),
-        ("junction_deviation_mm", r.junction_deviation_mm, 0.0, 1.0),
-        ("flow_mm3_s", r.flow_mm3_s, 0.01, 10_000.0),
-        ("retraction_mm", r.retraction_mm, 0.0, 100.0),
-        ("retraction_mm_s", r.retraction_mm_s, 0.1, 1000.0),
-        ("layer_change_s", r.layer_change_s, 0.0, 3600.0),
-        ("skirt_loops", f64::from(r.skirt_loops), 0.0, 1000.0),
-        ("skirt_gap_mm", r.skirt_gap_mm, 0.0, 1000.0),
-        ("raft_layers", f64::from(r.raft_layers), 0.0, 1000.0),
-        ("purge_mm3", r.purge_mm3, 0.0, 1e6),
-        ("time_factor", r.time_factor, 0.01, 100.0),
-    ] {
-        within(faults, format!("{place}.{name}"), value, least, most);
-    }
-    if let Some(s) = r.support {
-        within(faults, format!("{place}.support.overhang_deg"), s.overhang_deg, 0.0, 89.0);
-        within(faults, format!("{place}.support.density"), s.density, 0.0, 1.0);
-    }
-    if let LayerFloor::Typed { seconds } = r.floor {
-        within(faults, format!("{place}.floor.seconds"), seconds, 0.0, 86_400.0);
-    }
+    numbers(r, RECIPE, place, faults);
 }
 
 #[cfg(test)]

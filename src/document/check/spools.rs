@@ -1,7 +1,7 @@
 //! Numbers of spools.
 
-use super::{Fault, within};
-use crate::document::{Job, Spool};
+use super::{Fault, numbers};
+use crate::document::{Job, Spool, limits::SPOOL};
 
 /// Adds a fault for each number of a spool out of its range.
 pub fn check(job: &Job, faults: &mut Vec<Fault>) {
@@ -12,8 +12,7 @@ pub fn check(job: &Job, faults: &mut Vec<Fault>) {
 
 /// Adds the faults of one spool; `place` is where it stands in the file.
 pub fn spool(s: &Spool, place: &str, faults: &mut Vec<Fault>) {
-    within(faults, format!("{place}.grams_left"), s.grams_left, 0.0, 100_000.0);
-    within(faults, format!("{place}.tolerance_mm"), s.tolerance_mm, 0.0, 0.5);
+    numbers(s, SPOOL, place, faults);
 }
 
 #[cfg(test)]

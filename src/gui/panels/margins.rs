@@ -3,7 +3,10 @@
 use egui::{Ui, Vec2};
 
 use crate::{
-    document::Margins,
+    document::{
+        Margins,
+        limits::{self, Allowed},
+    },
     gui::{
         menu::Wish,
         theme::size,
@@ -22,12 +25,18 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     let mut new = old;
     pair(
         ui,
-        |ui| number(ui, "gap", "Least distance between two copies' shadows", &mut new.gap_mm),
-        |ui| number(ui, "bed edge", "Least distance of a shadow or a footing from the bed's edge", &mut new.edge_mm),
+        |ui| number(ui, "gap", "Least distance between two copies' shadows", limits::GAP, &mut new.gap_mm),
+        |ui| {
+            let tooltip = "Least distance of a shadow or a footing from the bed's edge";
+            number(ui, "bed edge", tooltip, limits::EDGE, &mut new.edge_mm);
+        },
     );
     pair(
         ui,
-        |ui| number(ui, "footing gap", "Least distance between two copies' footings", &mut new.footing_gap_mm),
+        |ui| {
+            let tooltip = "Least distance between two copies' footings";
+            number(ui, "footing gap", tooltip, limits::FOOTING_GAP, &mut new.footing_gap_mm);
+        },
         |ui| {
             line(ui, "may merge", Rule::Under, |ui| {
                 let words = |yes: bool| if yes { "yes" } else { "no" };
@@ -56,9 +65,9 @@ fn pair(ui: &mut Ui, left: impl FnOnce(&mut Ui), right: impl FnOnce(&mut Ui)) {
     });
 }
 
-fn number(ui: &mut Ui, label: &str, tooltip: &str, value: &mut f64) {
+fn number(ui: &mut Ui, label: &str, tooltip: &str, allowed: Allowed, value: &mut f64) {
     line(ui, label, Rule::Under, |ui| {
-        let field = NumberField::new(label, *value, Unit::Mm).range(0.0, 100.0).step(0.5).width(54.0).ruled();
+        let field = NumberField::new(label, *value, Unit::Mm).allowed(allowed).step(0.5).width(54.0).ruled();
         if let Some(v) = field.tooltip(tooltip).show(ui) {
             *value = v;
         }

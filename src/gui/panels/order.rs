@@ -4,7 +4,7 @@ use egui::{Align2, Rect, Sense, Ui, UiBuilder, Vec2};
 
 use super::table;
 use crate::{
-    document::Part,
+    document::{Part, limits::WANTED},
     gui::{
         menu::Wish,
         theme::{self, Theme, size},
@@ -78,7 +78,7 @@ fn line(ui: &mut Ui, session: &Session, part: &Part, edges: [f32; 3], view: &mut
     let mut cell = ui.new_child(UiBuilder::new().scope_id(ui.scope_id().with(("wanted", part.id))).max_rect(field));
     let label = format!("wanted of {}", part.letter);
     let wanted = NumberField::new(&label, f64::from(part.wanted), Unit::Count)
-        .range(0.0, 1e6)
+        .allowed(WANTED)
         .width(40.0)
         .ruled()
         .of(part.id)

@@ -6,7 +6,7 @@ use super::{
     field::Field,
     quantity::{self, QuantityError, Unit},
 };
-use crate::gui::theme::Theme;
+use crate::{document::limits::Allowed, gui::theme::Theme};
 
 /// A number that is typed: decimal comma or point, units, sums. Enter, Tab or a click elsewhere take it, Escape brings
 /// the old one back, the arrow keys step.
@@ -37,6 +37,10 @@ impl<'a> NumberField<'a> {
     pub(crate) fn range(mut self, least: f64, most: f64) -> Self {
         (self.least, self.most) = (least, most);
         self
+    }
+    /// What the table of limits allows.
+    pub(crate) fn allowed(self, allowed: Allowed) -> Self {
+        self.range(allowed.least, allowed.most)
     }
     /// How far an arrow key goes (ten times as far with Shift).
     pub(crate) fn step(mut self, step: f64) -> Self {

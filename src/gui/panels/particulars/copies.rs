@@ -4,7 +4,10 @@ use egui::{CollapsingHeader, RichText, Ui};
 
 use super::{footing, footing::Chosen, numbers};
 use crate::{
-    document::{Copy, Plate},
+    document::{
+        Copy, Plate,
+        limits::{self, Allowed},
+    },
     edit::{PlateTarget, Put},
     gui::{
         look::Look,
@@ -88,27 +91,28 @@ fn place(ui: &mut Ui, session: &Session, plate: &Plate, copies: &[&Copy], wishes
             .collect();
         wishes.push(Action::Put(puts).into());
     };
-    let number = |ui: &mut Ui, label: &str, tip: &str, value: Option<f64>, unit: Unit, step: f64| {
-        line(ui, label, Rule::None, |ui| {
-            NumberField::new(label, value, unit)
-                .range(-1e5, 1e5)
-                .step(step)
-                .enabled(enabled)
-                .tooltip(tip)
-                .of(first.id)
-                .show(ui)
-        })
-    };
+    let number =
+        |ui: &mut Ui, label: &str, tip: &str, value: Option<f64>, (unit, allowed): (Unit, Allowed), step: f64| {
+            line(ui, label, Rule::None, |ui| {
+                NumberField::new(label, value, unit)
+                    .allowed(allowed)
+                    .step(step)
+                    .enabled(enabled)
+                    .tooltip(tip)
+                    .of(first.id)
+                    .show(ui)
+            })
+        };
     let across = "Where the middle of its box lies, from the bed's left edge";
-    if let Some(v) = number(ui, "across", across, common(|c| c.x_mm), Unit::Mm, 1.0) {
+    if let Some(v) = number(ui, "across", across, common(|c| c.x_mm), (Unit::Mm, limits::PLACE_X), 1.0) {
         change(&|p| p.x_mm = v);
     }
     let up = "Where the middle of its box lies, from the bed's front edge";
-    if let Some(v) = number(ui, "up", up, common(|c| c.y_mm), Unit::Mm, 1.0) {
+    if let Some(v) = number(ui, "up", up, common(|c| c.y_mm), (Unit::Mm, limits::PLACE_Y), 1.0) {
         change(&|p| p.y_mm = v);
     }
     let turned = "Counter-clockwise, seen from above";
-    if let Some(v) = number(ui, "turned", turned, common(|c| c.turn_deg), Unit::Degrees, 5.0) {
+    if let Some(v) = number(ui, "turned", turned, common(|c| c.turn_deg), (Unit::Degrees, limits::TURN), 5.0) {
         change(&|p| p.turn_deg = v.rem_euclid(360.0));
     }
 }

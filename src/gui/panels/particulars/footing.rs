@@ -3,7 +3,7 @@
 use egui::Ui;
 
 use crate::{
-    document::Footing,
+    document::{Footing, limits::FOOTING_WIDTH},
     gui::widgets::{Choice, NumberField, Rule, Unit, line, quantity},
 };
 
@@ -55,7 +55,8 @@ pub(super) fn show(
     });
     if let (false, Some(f @ (Footing::Brim { width_mm } | Footing::Raft { width_mm }))) = (various, own) {
         line(ui, "footing width", Rule::None, |ui| {
-            let field = NumberField::new("footing width", width_mm, Unit::Mm).range(0.1, 100.0).step(0.5).of(whose);
+            let field =
+                NumberField::new("footing width", width_mm, Unit::Mm).allowed(FOOTING_WIDTH).step(0.5).of(whose);
             if let Some(width_mm) = field.show(ui) {
                 chosen = Some(Chosen::Own(match f {
                     Footing::Raft { .. } => Footing::Raft { width_mm },

@@ -4,7 +4,7 @@ use egui::{RichText, Ui};
 
 use super::numbers::{self, Number, number};
 use crate::{
-    document::{BedShape, KeepOut, Machine, MachineId},
+    document::{BedShape, KeepOut, Machine, MachineId, limits},
     geom::{Bounds, Point},
     gui::{
         menu::Wish,
@@ -15,17 +15,17 @@ use crate::{
 };
 
 const NUMBERS: [Number<Machine>; 5] = [
-    number("usable height", Unit::Mm, (1.0, 10_000.0, 5.0), "How high a part may be", |m| &mut m.height_mm),
+    number("usable height", Unit::Mm, (limits::HEIGHT, 5.0), "How high a part may be", |m| &mut m.height_mm),
     number(
         "edge margin",
         Unit::Mm,
-        (0.0, 500.0, 0.5),
+        (limits::BED_EDGE, 0.5),
         "Of this bed alone; the larger of it and the job's margin holds",
         |m| &mut m.edge_mm,
     ),
-    number("filament", Unit::Mm, (0.5, 10.0, 0.05), "Diameter of its filament", |m| &mut m.filament_mm),
-    number("heat-up", Unit::Seconds, (0.0, 86_400.0, 10.0), "Before the first layer", |m| &mut m.heat_up_s),
-    number("end", Unit::Seconds, (0.0, 86_400.0, 10.0), "From the last layer to the end", |m| &mut m.end_s),
+    number("filament", Unit::Mm, (limits::FILAMENT, 0.05), "Diameter of its filament", |m| &mut m.filament_mm),
+    number("heat-up", Unit::Seconds, (limits::HEAT_UP, 10.0), "Before the first layer", |m| &mut m.heat_up_s),
+    number("end", Unit::Seconds, (limits::END, 10.0), "From the last layer to the end", |m| &mut m.end_s),
 ];
 
 /// Shows a machine of the job.
@@ -78,7 +78,7 @@ fn bed(ui: &mut Ui, m: &mut Machine) {
     });
     let length = |ui: &mut Ui, label: &str, value: &mut f64| {
         line(ui, label, Rule::None, |ui| {
-            let field = NumberField::new(label, *value, Unit::Mm).range(10.0, 10_000.0).step(5.0).of(key);
+            let field = NumberField::new(label, *value, Unit::Mm).allowed(limits::BED_WIDTH).step(5.0).of(key);
             if let Some(v) = field.show(ui) {
                 *value = v;
             }
@@ -160,5 +160,16 @@ fn corner(ui: &mut Ui, key: (MachineId, usize), k: &mut KeepOut) {
         for p in &mut k.outline {
             *p += by;
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fields_take_what_the_table_allows() {
+        let one = Machine::rectangular(MachineId(1), "Bench 1", 200.0, 200.0, 180.0);
+        numbers::tests::take_what_is_allowed(&one, &NUMBERS, limits::MACHINE);
     }
 }

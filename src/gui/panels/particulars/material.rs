@@ -4,7 +4,7 @@ use egui::Ui;
 
 use super::numbers::{self, Number, number};
 use crate::{
-    document::{Material, MaterialId},
+    document::{Material, MaterialId, limits},
     gui::{
         menu::Wish,
         widgets::{Rule, TextField, Unit, line, link},
@@ -13,18 +13,22 @@ use crate::{
 };
 
 const NUMBERS: [Number<Material>; 8] = [
-    number("density", Unit::Plain(" g/cm³"), (0.1, 30.0, 0.01), "", |m| &mut m.density_g_cm3),
-    number("specific heat", Unit::Plain(" J/(kg K)"), (100.0, 10_000.0, 50.0), "", |m| &mut m.heat_capacity_j_kg_k),
-    number("conductivity", Unit::Plain(" W/(m K)"), (0.001, 500.0, 0.01), "", |m| &mut m.conductivity_w_m_k),
-    number("laid down at", Unit::Celsius, (0.0, 600.0, 5.0), "Temperature of the bead as it is laid", |m| {
+    number("density", Unit::Plain(" g/cm³"), (limits::DENSITY, 0.01), "", |m| &mut m.density_g_cm3),
+    number("specific heat", Unit::Plain(" J/(kg K)"), (limits::HEAT_CAPACITY, 50.0), "", |m| {
+        &mut m.heat_capacity_j_kg_k
+    }),
+    number("conductivity", Unit::Plain(" W/(m K)"), (limits::CONDUCTIVITY, 0.01), "", |m| &mut m.conductivity_w_m_k),
+    number("laid down at", Unit::Celsius, (limits::DEPOSIT, 5.0), "Temperature of the bead as it is laid", |m| {
         &mut m.deposit_c
     }),
-    number("carries at", Unit::Celsius, (0.0, 500.0, 1.0), "Under it a layer carries the next one", |m| &mut m.limit_c),
-    number("air", Unit::Celsius, (-40.0, 200.0, 1.0), "Air round the part", |m| &mut m.air_c),
-    number("heat transfer", Unit::Plain(" W/(m² K)"), (0.1, 1000.0, 1.0), "From the top layer to the air", |m| {
+    number("carries at", Unit::Celsius, (limits::LIMIT, 1.0), "Under it a layer carries the next one", |m| {
+        &mut m.limit_c
+    }),
+    number("air", Unit::Celsius, (limits::AIR, 1.0), "Air round the part", |m| &mut m.air_c),
+    number("heat transfer", Unit::Plain(" W/(m² K)"), (limits::FILM, 1.0), "From the top layer to the air", |m| {
         &mut m.film_w_m2_k
     }),
-    number("price per kg", Unit::Plain(""), (0.0, 1e6, 1.0), "In the shop's own currency", |m| &mut m.cost_per_kg),
+    number("price per kg", Unit::Plain(""), (limits::COST, 1.0), "In the shop's own currency", |m| &mut m.cost_per_kg),
 ];
 
 /// Shows a material of the job.
@@ -60,4 +64,15 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MaterialId>, wishe
             wishes.push(remove.into());
         }
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fields_take_what_the_table_allows() {
+        let one = crate::document::Shop::starter().materials[0].clone();
+        numbers::tests::take_what_is_allowed(&one, &NUMBERS, limits::MATERIAL);
+    }
 }

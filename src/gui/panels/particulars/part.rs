@@ -4,7 +4,7 @@ use egui::{RichText, Ui};
 
 use super::{footing, footing::Chosen, numbers};
 use crate::{
-    document::{FileUnit, Part, Pose, Turns},
+    document::{FileUnit, Part, Pose, Turns, limits::SCALE},
     estimate::CopiesUntil,
     gui::{
         menu::Wish,
@@ -101,7 +101,7 @@ fn way_up(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part, view: &mu
         new.pose = Pose { mirrored, ..new.pose };
     }
     line(ui, "scale", Rule::None, |ui| {
-        let field = NumberField::new("scale", part.pose.scale_percent, Unit::Percent).range(1.0, 10_000.0).step(0.1);
+        let field = NumberField::new("scale", part.pose.scale_percent, Unit::Percent).allowed(SCALE).step(0.1);
         let tip = "In percent of the file's size, to allow for shrinkage";
         if let Some(scale_percent) = field.tooltip(tip).of(key).show(ui) {
             new.pose.scale_percent = scale_percent;

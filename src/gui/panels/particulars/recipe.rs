@@ -4,7 +4,7 @@ use egui::{RichText, Ui};
 
 use super::numbers::{self, Number, number};
 use crate::{
-    document::{LayerFloor, Material, Recipe, RecipeId, Support},
+    document::{LayerFloor, Material, Recipe, RecipeId, Support, limits},
     estimate::floor_words,
     gui::{
         menu::Wish,
@@ -18,9 +18,11 @@ const SPEED: Unit = Unit::Plain(" mm/s");
 const PUSH: Unit = Unit::Plain(" mm/s²");
 
 const LAYERS: [Number<Recipe>; 3] = [
-    number("layer height", Unit::Mm, (0.01, 5.0, 0.02), "", |r| &mut r.layer_height_mm),
-    number("first layer", Unit::Mm, (0.01, 5.0, 0.02), "Height of the first layer", |r| &mut r.first_layer_mm),
-    number("bead width", Unit::Mm, (0.05, 10.0, 0.02), "Also the distance of neighbouring beads", |r| {
+    number("layer height", Unit::Mm, (limits::LAYER_HEIGHT, 0.02), "", |r| &mut r.layer_height_mm),
+    number("first layer", Unit::Mm, (limits::FIRST_LAYER, 0.02), "Height of the first layer", |r| {
+        &mut r.first_layer_mm
+    }),
+    number("bead width", Unit::Mm, (limits::BEAD_WIDTH, 0.02), "Also the distance of neighbouring beads", |r| {
         &mut r.bead_width_mm
     }),
 ];
@@ -28,8 +30,7 @@ const LAYERS: [Number<Recipe>; 3] = [
 const INFILL: [Number<Recipe>; 1] = [Number {
     label: "infill",
     unit: Unit::Percent,
-    least: 0.0,
-    most: 100.0,
+    allowed: limits::INFILL,
     step: 1.0,
     per: 0.01,
     tooltip: "Density of the sparse inside",
@@ -37,14 +38,17 @@ const INFILL: [Number<Recipe>; 1] = [Number {
 }];
 
 const SUPPORT: [Number<Support>; 2] = [
-    number("beyond", Unit::Degrees, (0.0, 89.0, 5.0), "Undersides leaning further than this from the vertical", |s| {
-        &mut s.overhang_deg
-    }),
+    number(
+        "beyond",
+        Unit::Degrees,
+        (limits::OVERHANG, 5.0),
+        "Undersides leaning further than this from the vertical",
+        |s| &mut s.overhang_deg,
+    ),
     Number {
         label: "support density",
         unit: Unit::Percent,
-        least: 0.0,
-        most: 100.0,
+        allowed: limits::SUPPORT_DENSITY,
         step: 1.0,
         per: 0.01,
         tooltip: "Density of the columns under overhangs",
@@ -53,35 +57,43 @@ const SUPPORT: [Number<Support>; 2] = [
 ];
 
 const MOTION: [Number<Recipe>; 10] = [
-    number("walls at", SPEED, (0.1, 2000.0, 5.0), "", |r| &mut r.wall_mm_s),
-    number("solid layers at", SPEED, (0.1, 2000.0, 5.0), "", |r| &mut r.solid_mm_s),
-    number("infill at", SPEED, (0.1, 2000.0, 5.0), "", |r| &mut r.infill_mm_s),
-    number("travel at", SPEED, (0.1, 5000.0, 10.0), "Speed without a bead", |r| &mut r.travel_mm_s),
-    number("first layer at", SPEED, (0.1, 2000.0, 1.0), "Speed on the whole first layer", |r| &mut r.first_layer_mm_s),
-    number("slowed to at least", SPEED, (0.1, 2000.0, 1.0), "Least speed that slowing goes down to", |r| {
+    number("walls at", SPEED, (limits::WALL_SPEED, 5.0), "", |r| &mut r.wall_mm_s),
+    number("solid layers at", SPEED, (limits::SOLID_SPEED, 5.0), "", |r| &mut r.solid_mm_s),
+    number("infill at", SPEED, (limits::INFILL_SPEED, 5.0), "", |r| &mut r.infill_mm_s),
+    number("travel at", SPEED, (limits::TRAVEL_SPEED, 10.0), "Speed without a bead", |r| &mut r.travel_mm_s),
+    number("first layer at", SPEED, (limits::FIRST_LAYER_SPEED, 1.0), "Speed on the whole first layer", |r| {
+        &mut r.first_layer_mm_s
+    }),
+    number("slowed to at least", SPEED, (limits::LEAST_SPEED, 1.0), "Least speed that slowing goes down to", |r| {
         &mut r.least_mm_s
     }),
-    number("acceleration", PUSH, (1.0, 1e6, 100.0), "While a bead is laid", |r| &mut r.acceleration_mm_s2),
-    number("travel acceleration", PUSH, (1.0, 1e6, 100.0), "", |r| &mut r.travel_acceleration_mm_s2),
+    number("acceleration", PUSH, (limits::ACCELERATION, 100.0), "While a bead is laid", |r| &mut r.acceleration_mm_s2),
+    number("travel acceleration", PUSH, (limits::TRAVEL_ACCELERATION, 100.0), "", |r| &mut r.travel_acceleration_mm_s2),
     number(
         "corner deviation",
         Unit::Mm,
-        (0.0, 5.0, 0.005),
+        (limits::JUNCTION_DEVIATION, 0.005),
         "How far the circle that decides the corner speed stays from the corner",
         |r| &mut r.junction_deviation_mm,
     ),
-    number("largest flow", Unit::Plain(" mm³/s"), (0.1, 500.0, 0.5), "", |r| &mut r.flow_mm3_s),
+    number("largest flow", Unit::Plain(" mm³/s"), (limits::FLOW, 0.5), "", |r| &mut r.flow_mm3_s),
 ];
 
 const REST: [Number<Recipe>; 6] = [
-    number("draw back", Unit::Mm, (0.0, 50.0, 0.1), "Filament drawn back before a move through open air", |r| {
-        &mut r.retraction_mm
+    number(
+        "draw back",
+        Unit::Mm,
+        (limits::RETRACTION, 0.1),
+        "Filament drawn back before a move through open air",
+        |r| &mut r.retraction_mm,
+    ),
+    number("draw back at", SPEED, (limits::RETRACTION_SPEED, 1.0), "", |r| &mut r.retraction_mm_s),
+    number("layer change", Unit::Seconds, (limits::LAYER_CHANGE, 0.1), "", |r| &mut r.layer_change_s),
+    number("skirt gap", Unit::Mm, (limits::SKIRT_GAP, 0.5), "From the footings to the skirt", |r| &mut r.skirt_gap_mm),
+    number("purge", Unit::Plain(" mm³"), (limits::PURGE, 10.0), "At the start", |r| &mut r.purge_mm3),
+    number("time factor", Unit::Plain(""), (limits::TIME_FACTOR, 0.01), "Real time ÷ estimated time", |r| {
+        &mut r.time_factor
     }),
-    number("draw back at", SPEED, (0.1, 1000.0, 1.0), "", |r| &mut r.retraction_mm_s),
-    number("layer change", Unit::Seconds, (0.0, 600.0, 0.1), "", |r| &mut r.layer_change_s),
-    number("skirt gap", Unit::Mm, (0.0, 100.0, 0.5), "From the footings to the skirt", |r| &mut r.skirt_gap_mm),
-    number("purge", Unit::Plain(" mm³"), (0.0, 1e5, 10.0), "At the start", |r| &mut r.purge_mm3),
-    number("time factor", Unit::Plain(""), (0.1, 10.0, 0.01), "Real time ÷ estimated time", |r| &mut r.time_factor),
 ];
 
 /// Shows a recipe of the job.
@@ -95,9 +107,9 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<RecipeId>, wishes:
         }
     });
     numbers::show(ui, key, &mut r, &LAYERS);
-    numbers::count(ui, key, "wall loops", &mut r.walls, 100);
-    numbers::count(ui, key, "solid at the bottom", &mut r.solid_bottom, 1000);
-    numbers::count(ui, key, "solid at the top", &mut r.solid_top, 1000);
+    numbers::count(ui, key, "wall loops", &mut r.walls, limits::WALLS);
+    numbers::count(ui, key, "solid at the bottom", &mut r.solid_bottom, limits::SOLID_BOTTOM);
+    numbers::count(ui, key, "solid at the top", &mut r.solid_top, limits::SOLID_TOP);
     numbers::show(ui, key, &mut r, &INFILL);
     let material = session.plate().and_then(|p| session.job().material(p.material));
     cooling(ui, &mut r, material);
@@ -109,8 +121,8 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<RecipeId>, wishes:
     }
     numbers::show(ui, key, &mut r, &MOTION);
     numbers::show(ui, key, &mut r, &REST);
-    numbers::count(ui, key, "skirt loops", &mut r.skirt_loops, 100);
-    numbers::count(ui, key, "raft layers", &mut r.raft_layers, 100);
+    numbers::count(ui, key, "skirt loops", &mut r.skirt_loops, limits::SKIRT_LOOPS);
+    numbers::count(ui, key, "raft layers", &mut r.raft_layers, limits::RAFT_LAYERS);
     if r != *old {
         wishes.push(Action::SetRecipe(Box::new(r)).into());
     }
@@ -145,7 +157,7 @@ fn cooling(ui: &mut Ui, r: &mut Recipe, material: Option<&Material>) {
     });
     if let LayerFloor::Typed { seconds } = &mut r.floor {
         line(ui, "at least", Rule::None, |ui| {
-            let field = NumberField::new("least seconds a layer", *seconds, Unit::Seconds).range(0.0, 3600.0);
+            let field = NumberField::new("least seconds a layer", *seconds, Unit::Seconds).allowed(limits::FLOOR);
             if let Some(s) = field.of(key).show(ui) {
                 *seconds = s;
             }
@@ -156,5 +168,20 @@ fn cooling(ui: &mut Ui, r: &mut Recipe, material: Option<&Material>) {
     }
     if let Some(wait) = numbers::yes_or_no(ui, key, "wait when short", Some(r.wait_when_short)) {
         r.wait_when_short = wait;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fields_take_what_the_table_allows() {
+        let recipe = Recipe { support: Some(Support::default()), ..Recipe::plain(RecipeId(1)) };
+        for fields in [&LAYERS[..], &INFILL, &MOTION, &REST] {
+            numbers::tests::take_what_is_allowed(&recipe, fields, limits::RECIPE);
+        }
+        let [beyond, density] = &SUPPORT;
+        assert_eq!((beyond.allowed, density.allowed), (limits::OVERHANG, limits::SUPPORT_DENSITY));
     }
 }

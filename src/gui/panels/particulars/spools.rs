@@ -4,7 +4,7 @@ use egui::{CollapsingHeader, RichText, Ui};
 
 use super::numbers::{self, Number, number};
 use crate::{
-    document::{Plate, Sensor, Spool, SpoolId, TailFixed},
+    document::{Plate, Sensor, Spool, SpoolId, TailFixed, limits},
     drawing::words,
     gui::{
         menu::Wish,
@@ -18,13 +18,17 @@ const NUMBERS: [Number<Spool>; 2] = [
     number(
         "grams left",
         Unit::Plain(" g"),
-        (0.0, 100_000.0, 10.0),
+        (limits::GRAMS_LEFT, 10.0),
         "Weigh it, less the weight of the empty spool",
         |s| &mut s.grams_left,
     ),
-    number("diameter tolerance", Unit::Mm, (0.0, 0.5, 0.01), "How far the filament may be off either way", |s| {
-        &mut s.tolerance_mm
-    }),
+    number(
+        "diameter tolerance",
+        Unit::Mm,
+        (limits::DIAMETER_TOLERANCE, 0.01),
+        "How far the filament may be off either way",
+        |s| &mut s.tolerance_mm,
+    ),
 ];
 
 /// Shows the shelf.
@@ -122,5 +126,16 @@ fn fields(ui: &mut Ui, session: &Session, old: &Spool, wishes: &mut Vec<Wish>) {
     let remove = Action::RemoveSpool(key);
     if link(ui, remove.name(), false).clicked() {
         wishes.push(remove.into());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fields_take_what_the_table_allows() {
+        let one = Spool::full(SpoolId(1), "white 1", crate::document::MaterialId(1), "white");
+        numbers::tests::take_what_is_allowed(&one, &NUMBERS, limits::SPOOL);
     }
 }
