@@ -535,7 +535,9 @@ fn closes(w: &mut Window) -> bool {
 /// What is kept for recovery.
 fn kept(files: &Files) -> Vec<PathBuf> {
     use stonehand::session::World;
-    files.list(std::path::Path::new("/own/unsaved"))
+    let mut all = files.list(std::path::Path::new("/own/unsaved"));
+    all.retain(|p| p.extension().is_some_and(|e| e == "stonehand"));
+    all
 }
 
 #[test]

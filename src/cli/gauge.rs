@@ -8,7 +8,7 @@ use super::{
     fail::Fail,
     plan::GaugePlan,
     print,
-    run::{Done, finish, open, session, stops},
+    run::{Done, finish, open, open_for, session, stops},
 };
 use crate::{
     document::PlateId,
@@ -24,7 +24,10 @@ const MOST_LINES: usize = 20;
 /// Measures files, and folders of them.
 pub(super) fn gauge(p: &GaugePlan) -> Result<Done, Fail> {
     let mut s = match &p.job {
-        Some(job) => open(job)?,
+        Some(job) => match &p.factor_into {
+            Some(output) => open_for(job, output)?,
+            None => open(job)?,
+        },
         None => session(),
     };
     let plate = plate(&s, p)?;

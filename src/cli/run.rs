@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     document::{Part, PlateId, Preferences, Turns},
-    session::{Action, Disk, HandOver, Scope, Session, Start, TopUp},
+    session::{Action, Ask, Disk, HandOver, Replacing, Scope, Session, Start, TopUp},
     work::Runner,
 };
 
@@ -30,6 +30,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
         }
         Plan::New { output, title, machines, margins, footing, turns, parts, json } => {
             let mut s = session();
+            s.note_output(&output);
             let title = title.unwrap_or_else(|| {
                 output.file_stem().map_or_else(String::new, |n| n.to_string_lossy().replace(['-', '_'], " "))
             });
@@ -44,7 +45,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             finish(&mut s, &output, json)
         }
         Plan::Pack { job, output, spread, together, limits, json } => {
-            let mut s = open(&job)?;
+            let mut s = open_for(&job, &output)?;
             let wished = |e| Fail::new(format!("{}: {e}", job.display()));
             if let Some(spread) = spread {
                 let preferences = Preferences { spread, ..s.job().preferences };
@@ -65,7 +66,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             finish(&mut s, &output, json)
         }
         Plan::TopUp { job, output, part, limits, json } => {
-            let mut s = open(&job)?;
+            let mut s = open_for(&job, &output)?;
             let what = match &part {
                 None => TopUp::Order,
                 Some(name) => TopUp::Part(part_named(&s, &job, "--part", name)?.id),
@@ -137,11 +138,21 @@ pub(super) fn session() -> Session {
 }
 
 pub(super) fn open(path: &Path) -> Result<Session, Fail> {
-    let mut s = session();
+    read(session(), path)
+}
+
+fn read(mut s: Session, path: &Path) -> Result<Session, Fail> {
     s.try_act(Action::Open(PathBuf::from(path))).map_err(Fail::new)?;
     s.tick();
     print::notices(&mut s);
     Ok(s)
+}
+
+/// Opens a job for a command that writes one: what is written to meanwhile is not replaced.
+pub(super) fn open_for(path: &Path, output: &Path) -> Result<Session, Fail> {
+    let mut s = session();
+    s.note_output(output);
+    read(s, path)
 }
 
 /// The part of this name or letter.
@@ -182,6 +193,9 @@ fn restore_turns(s: &mut Session, limits: &Limits) {
 /// Saves, prints, and says whether there is a *stop* finding.
 pub(super) fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done, Fail> {
     s.try_act(Action::SaveAs(output.to_path_buf())).map_err(Fail::new)?;
+    if s.take_ask() == Some(Ask::Replace) {
+        return Err(Fail(s.replacing().map(Replacing::refusal).unwrap_or_default()));
+    }
     print::notices(s);
     if json {
         print::json(&s.placements(None))?;

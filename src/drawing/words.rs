@@ -1,5 +1,7 @@
 //! Numbers in words, as the drawings write them.
 
+use std::borrow::Cow;
+
 use crate::{
     estimate::Items,
     plate::{Conflict, ConflictKind},
@@ -10,7 +12,7 @@ pub fn time(seconds: f64) -> String {
     if !seconds.is_finite() {
         return "–".to_owned();
     }
-    let minutes = (seconds / 60.0).round().max(0.0) as u64;
+    let minutes = whole_minutes(seconds);
     if seconds < 59.5 {
         format!("{:.0} s", seconds.max(0.0))
     } else if minutes < 60 {
@@ -18,6 +20,22 @@ pub fn time(seconds: f64) -> String {
     } else {
         format!("{} h {:02} min", minutes / 60, minutes % 60)
     }
+}
+
+/// The nearest whole minutes, as times are written.
+pub fn whole_minutes(seconds: f64) -> u64 {
+    (seconds / 60.0).round().max(0.0) as u64
+}
+
+/// True for a character that steers a screen or a printer and is not seen itself: control characters (a terminal's escape
+/// sequences begin with one), line separators, and marks that turn the direction of what follows.
+pub fn steers(c: char) -> bool {
+    c.is_control() || matches!(c, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
+/// Text on one line, with � for every character that [`steers`].
+pub fn plain(text: &str) -> Cow<'_, str> {
+    if text.contains(steers) { text.replace(steers, "\u{fffd}").into() } else { text.into() }
 }
 
 /// "walls", "3 h 12 min": the items of a plate's time that do not read as no time at all.
@@ -65,6 +83,12 @@ pub fn conflict(c: &Conflict) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn names_cannot_steer_a_terminal() {
+        assert_eq!(plain("gate\u{1b}[2J\nstop \u{9b}0m\u{202e}"), "gate�[2J�stop �0m�");
+        assert!(matches!(plain("Größe 2 – №"), Cow::Borrowed(_)));
+    }
 
     #[test]
     fn times_and_masses() {

@@ -48,8 +48,8 @@ impl App {
     /// A window on a session.
     pub fn new(session: Session) -> Self {
         let mut view = View::default();
-        if let Some(path) = session.unsaved_jobs().into_iter().next() {
-            view.over = Some(Over::Recovery(path));
+        if let Some(unsaved) = session.unsaved_jobs().into_iter().next() {
+            view.over = Some(Over::Recovery(unsaved));
         }
         Self {
             session,
@@ -235,7 +235,11 @@ impl App {
         match over::show(ui, &self.session, &self.view, open, wishes) {
             over::Outcome::Open(still) => self.view.over = Some(still),
             over::Outcome::Closed => self.after_saving = None,
-            over::Outcome::GiveUp(then) => self.go_on(ui.ctx(), then),
+            over::Outcome::Answered => {}
+            over::Outcome::GiveUp(then) => {
+                self.after_saving = None;
+                self.go_on(ui.ctx(), then);
+            }
             over::Outcome::SaveThen(then) => {
                 self.after_saving = Some(then);
                 wishes.push(Action::Save.into());
@@ -353,8 +357,11 @@ impl App {
     }
 
     fn ask(&mut self, ctx: &egui::Context, ask: Ask) {
-        if self.asking.is_some() {
-            return;
+        match ask {
+            Ask::Replace => return self.view.over = Some(Over::Replace),
+            Ask::HandOverFaulty => return self.view.over = Some(Over::HandOver),
+            _ if self.asking.is_some() => return,
+            _ => {}
         }
         let folder = self.session.path().and_then(|p| p.parent()).map(PathBuf::from);
         let name = match self.session.job().title.trim() {

@@ -49,6 +49,8 @@ impl Picker for SystemPicker {
             Ask::Export | Ask::GaugeFolder => one(dialog.pick_folder()),
             Ask::Gauge => one(dialog.add_filter("Machine code", &CODE_ENDINGS).pick_file()),
             Ask::ReplaceMesh(_) | Ask::LocateMesh(_) => one(dialog.add_filter("Meshes", &MESH_KINDS).pick_file()),
+            // Answered in the window, by a button.
+            Ask::Replace | Ask::HandOverFaulty => Vec::new(),
         }
     }
 }
@@ -65,6 +67,8 @@ impl Question {
             Ask::LocateMesh(_) => "Where is this mesh?",
             Ask::Gauge => "Gauge a machine-code file",
             Ask::GaugeFolder => "Gauge a folder of machine code",
+            Ask::Replace => "Overwrite this file?",
+            Ask::HandOverFaulty => "Hand over all the same?",
         }
     }
 }

@@ -2,11 +2,12 @@
 //! goes back to it as an [`crate::session::Action`] after the frame.
 //!
 //! - [`run`], [`GuiError`]: opens the window; [`App`]: all of it; [`Picker`], [`Question`]: where paths come from
-//! - `sheet`: the canvas; `panels`: what lies round it; `views`: the tabs; `over`: questions and forms
+//! - `sheet`: the canvas; `panels`: what lies round it; `views`: the tabs; `over`, `decide`: questions and forms
 //! - `menu`, `keys`, `look`: what can be asked for; `read`, `words`: what panels read and how they say it
 //! - `widgets`: small pieces; `theme`: every colour and size
 
 mod app;
+mod decide;
 mod dialogs;
 mod keys;
 mod look;

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use egui::{Align2, Area, Frame, Id, Key, Label, Margin, Modal, RichText, TextEdit, Ui, Vec2};
 
 use super::{
-    dialogs, menu,
+    decide, dialogs, menu,
     menu::Wish,
     theme::{self, Theme, size},
     view::{Over, RowsForm, TypedPath, View},
@@ -22,6 +22,8 @@ pub(super) enum Outcome {
     Open(Over),
     /// It is done with.
     Closed,
+    /// Done with, and what was to follow still follows.
+    Answered,
     /// Done with, and the window may close or the next job come without saving.
     GiveUp(Action),
     /// Done with: save first, then this.
@@ -40,7 +42,9 @@ pub(super) fn show(ui: &Ui, session: &Session, view: &View, over: Over, wishes: 
         ui.add_space(8.0);
         match over {
             Over::Unsaved(then) => unsaved(ui, session, then),
-            Over::Recovery(path) => recovery(ui, path, wishes),
+            Over::Recovery(unsaved) => decide::recovery(ui, unsaved, wishes),
+            Over::Replace => decide::replace(ui, session, wishes),
+            Over::HandOver => decide::hand_over(ui, session, wishes),
             Over::Path(typed) => path(ui, session, typed, wishes),
             Over::Rows(form) => rows(ui, session, form, wishes),
             Over::Keys => keys(ui, session, view, theme),
@@ -57,7 +61,9 @@ pub(super) fn show(ui: &Ui, session: &Session, view: &View, over: Over, wishes: 
 fn title_of(over: &Over) -> &'static str {
     match over {
         Over::Unsaved(_) => "Save the changes?",
-        Over::Recovery(_) => "A job was left unsaved",
+        Over::Recovery(_) => "Recover unsaved changes?",
+        Over::Replace => "Overwrite this file?",
+        Over::HandOver => "Hand over all the same?",
         Over::Path(typed) => typed.question.title(),
         Over::Rows(_) => "Rows and columns",
         Over::Keys => "Keys",
@@ -75,7 +81,7 @@ fn width_of(over: &Over) -> f32 {
 }
 
 /// Buttons in a row; the number of the one pressed. The first is taken by Enter.
-fn buttons(ui: &mut Ui, names: &[&str]) -> Option<usize> {
+pub(super) fn buttons(ui: &mut Ui, names: &[&str]) -> Option<usize> {
     ui.add_space(12.0);
     let mut pressed = None;
     ui.horizontal(|ui| {
@@ -107,17 +113,6 @@ fn unsaved(ui: &mut Ui, session: &Session, then: Action) -> Outcome {
         Some(_) => Outcome::Closed,
         None => Outcome::Open(Over::Unsaved(then)),
     }
-}
-
-fn recovery(ui: &mut Ui, path: PathBuf, wishes: &mut Vec<Wish>) -> Outcome {
-    ui.add(Label::new("The program ended before this job was saved. Take it up where it was left?").wrap());
-    match buttons(ui, &["Take it up", "Throw it away", "Decide later"]) {
-        Some(0) => wishes.push(Action::Recover(path).into()),
-        Some(1) => wishes.push(Action::Forget(path).into()),
-        Some(_) => {}
-        None => return Outcome::Open(Over::Recovery(path)),
-    }
-    Outcome::Closed
 }
 
 /// A path, typed, where the system has no dialog to show.
@@ -152,8 +147,8 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath, wishes: &mut Vec<W
         let reads = !matches!(question.ask, Ask::SaveAs | Ask::Export);
         *missing = paths.iter().find(|p| reads && !session.is_there(p)).cloned();
         if missing.is_none() {
-            wishes.extend(answer(question, paths).map(Wish::from));
-            return Outcome::Closed;
+            wishes.extend(answer(question, paths).map(asking_first).map(Wish::from));
+            return Outcome::Answered;
         }
         ui.ctx().request_repaint();
     }
@@ -168,14 +163,26 @@ pub(super) fn answer(question: &dialogs::Question, paths: Vec<PathBuf>) -> Optio
     let path = paths.into_iter().next()?;
     Some(match question.ask {
         Ask::Open => Action::Open(path),
-        Ask::SaveAs => Action::SaveAs(dialogs::with_ending(&path)),
+        // The system's dialog has asked about the name that it knew.
+        Ask::SaveAs => match dialogs::with_ending(&path) {
+            full if full == path => Action::SaveAs(full),
+            full => Action::SaveNew(full),
+        },
         Ask::Export => Action::Export(path),
         Ask::ReplaceMesh(part) => Action::ReplaceMesh(part, path),
         Ask::LocateMesh(part) => Action::LocateMesh(part, path),
         Ask::Gauge => Action::Gauge(path),
         Ask::GaugeFolder => Action::GaugeFolder(path),
-        Ask::AddParts => return None,
+        Ask::AddParts | Ask::Replace | Ask::HandOverFaulty => return None,
     })
+}
+
+/// Nobody has asked yet about a file whose name was typed.
+fn asking_first(action: Action) -> Action {
+    match action {
+        Action::SaveAs(path) => Action::SaveNew(path),
+        other => other,
+    }
 }
 
 fn rows(ui: &mut Ui, session: &Session, mut form: RowsForm, wishes: &mut Vec<Wish>) -> Outcome {

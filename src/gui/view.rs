@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     document::{CopyId, PartId, PlateId},
-    session::Action,
+    session::{Action, Unsaved},
     work::TicketId,
 };
 
@@ -20,7 +20,11 @@ pub(crate) enum Over {
     /// There are unsaved changes; what was asked for once they are saved or given up.
     Unsaved(Action),
     /// A job was left unsaved when the program ended last.
-    Recovery(PathBuf),
+    Recovery(Unsaved),
+    /// Saving would replace a file that somebody may want.
+    Replace,
+    /// What is handed over has faults.
+    HandOver,
     /// A path, typed: there is no system dialog.
     Path(TypedPath),
     /// Rows and columns.

@@ -6,6 +6,7 @@ use super::{
     Action, Ask, Landing, Scope, Session, SessionError, Side, TopUp,
     arranging::{Arranging, setup_of},
     derived::fingerprint,
+    saving::Consent,
 };
 use crate::{
     document::{BedSide, Copy, CopyId, Job, MeshRef, Part, PartId, Plate, PlateId, PlateSpread, Pose, Preferences},
@@ -43,14 +44,16 @@ impl Session {
             Action::Ask(ask) => self.asked = Some(ask),
             Action::Open(path) => self.open(&path)?,
             Action::Save => match self.path.clone() {
-                Some(path) => self.save_to(&path)?,
+                Some(path) => self.save_to(&path, Consent::Own)?,
                 None => self.asked = Some(Ask::SaveAs),
             },
-            Action::SaveAs(path) => self.save_to(&path)?,
-            Action::Export(folder) => {
-                let made = self.export(&folder, super::hand_over::HandOver::default())?;
-                self.tell(format!("{} files handed over in {}", made.len(), folder.display()));
-            }
+            Action::SaveAs(path) => self.save_to(&path, Consent::Named)?,
+            Action::SaveNew(path) => self.save_to(&path, Consent::Own)?,
+            Action::Overwrite => self.overwrite()?,
+            Action::SaveCopy => self.save_copy()?,
+            Action::Export(folder) => self.hand_over(&folder)?,
+            Action::ExportAnyway => self.hand_over_anyway()?,
+            Action::CancelExport => self.cancel_hand_over(),
             Action::AddFiles(paths) => self.add_files(&paths),
             Action::Recover(path) => self.recover(&path)?,
             Action::Forget(path) => self.forget_recovery(&path),

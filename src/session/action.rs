@@ -71,10 +71,14 @@ pub enum Ask {
     Open,
     /// Where to save.
     SaveAs,
+    /// Whether to replace a file: see [`Session::replacing`].
+    Replace,
     /// Which meshes to add.
     AddParts,
     /// Where to export.
     Export,
+    /// Whether to hand over what has faults: see [`Session::hand_over_doubt`].
+    HandOverFaulty,
     /// Which file replaces a part's mesh.
     ReplaceMesh(PartId),
     /// Where a lost mesh is.
@@ -96,15 +100,25 @@ pub enum Action {
     Open(PathBuf),
     /// Saves to where it came from; asks where there is no such place.
     Save,
-    /// Saves elsewhere.
+    /// Saves elsewhere; the name was chosen knowingly, and another file of that name is replaced.
     SaveAs(PathBuf),
-    /// Writes the hand-over files of all plates into a folder.
+    /// Saves elsewhere; asks before another file of that name is replaced.
+    SaveNew(PathBuf),
+    /// Saves over the file that [`Ask::Replace`] was about.
+    Overwrite,
+    /// Saves beside it, under a name that is free.
+    SaveCopy,
+    /// Writes the hand-over files of all plates into a folder; asks first where a plate has a *stop* or a missing mesh.
     Export(PathBuf),
+    /// Writes them all the same, once that was asked.
+    ExportAnyway,
+    /// Ends writing them; the folder stays as it was.
+    CancelExport,
     /// Adds meshes as parts.
     AddFiles(Vec<PathBuf>),
-    /// Takes up the job that was left unsaved.
+    /// Recovers a job that was left unsaved.
     Recover(PathBuf),
-    /// Throws that job away.
+    /// Discards that job.
     Forget(PathBuf),
     /// Closes the window, after asking where something is unsaved.
     Quit,
@@ -279,13 +293,17 @@ impl Action {
             Self::New => "New job",
             Self::Ask(Ask::Open) | Self::Open(_) => "Open job…",
             Self::Save => "Save job",
-            Self::Ask(Ask::SaveAs) | Self::SaveAs(_) => "Save job as…",
+            Self::Ask(Ask::SaveAs) | Self::SaveAs(_) | Self::SaveNew(_) => "Save job as…",
+            Self::Ask(Ask::Replace) | Self::Overwrite => "Overwrite",
+            Self::SaveCopy => "Save as a copy",
             Self::Ask(Ask::Export) | Self::Export(_) => "Hand over…",
+            Self::Ask(Ask::HandOverFaulty) | Self::ExportAnyway => "Hand over all the same",
+            Self::CancelExport => "Cancel hand-over",
             Self::Ask(Ask::AddParts) | Self::AddFiles(_) => "Add part…",
             Self::Ask(Ask::ReplaceMesh(_)) | Self::ReplaceMesh(..) => "Replace mesh…",
             Self::Ask(Ask::LocateMesh(_)) | Self::LocateMesh(..) => "Find mesh…",
-            Self::Recover(_) => "Take up unsaved job",
-            Self::Forget(_) => "Throw unsaved job away",
+            Self::Recover(_) => "Recover unsaved job",
+            Self::Forget(_) => "Discard unsaved job",
             Self::Quit => "Close Stonehand",
             Self::Undo => "Undo",
             Self::Redo => "Redo",
@@ -452,7 +470,10 @@ impl Action {
                 session.plate().is_some() && !session.job().parts.is_empty() && !arranging
             }
             Self::NewPlate => !session.job().parts.is_empty() && !arranging,
-            Self::Ask(Ask::Export) => session.job().plates.iter().any(|p| !p.copies.is_empty()),
+            Self::Ask(Ask::Export) => {
+                session.job().plates.iter().any(|p| !p.copies.is_empty()) && session.handing_over().is_none()
+            }
+            Self::CancelExport => session.handing_over().is_some(),
             Self::Take | Self::Cancel => arranging,
             Self::TakeFactor => session.measured_factor().is_some() && !arranging,
             Self::EndGauge => session.gauging().is_some(),

@@ -3,15 +3,23 @@
 use std::{
     ffi::OsString,
     fs,
-    io::{self, Read, Write},
+    io::{self, BufWriter, Read, Write},
     path::{Path, PathBuf},
-    time::{SystemTime, UNIX_EPOCH},
+    time::{Duration, SystemTime, UNIX_EPOCH},
 };
 
-use super::{CachedFile, World};
+use super::{CachedFile, Held, OutFile, World};
 
 /// Largest file read at once: far beyond any mesh a bed can hold.
 const MOST_BYTES: u64 = 4 << 30;
+
+/// Beginning and ending of temporary files' names.
+const TEMPORARY: (&str, &str) = (".stonehand-", ".tmp");
+/// A temporary file is taken for left behind after so long without a lock.
+const JUST_MADE: Duration = Duration::from_secs(2);
+/// Symbolic links followed one after another, as many as Linux does: path_resolution(7).
+const MOST_LINKS: usize = 40;
+const DENIED: io::ErrorKind = io::ErrorKind::PermissionDenied;
 
 /// The sample job, from the folder that the program came in.
 const SAMPLE_JOB: &str = "samples/hive-fittings.stonehand";
@@ -64,24 +72,79 @@ impl World for Disk {
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
+        let path = &followed(path);
         let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
         if !folder.is_dir() {
             return Err(io::Error::new(io::ErrorKind::NotFound, format!("there is no folder {}", folder.display())));
         }
-        // The kind alone: nobody asked for the temporary file that the whole error names.
-        let made = tempfile::Builder::new().prefix(".stonehand-").suffix(".tmp").tempfile_in(folder);
-        let mut file = made.map_err(|e| io::Error::from(e.kind()))?;
-        file.write_all(bytes)?;
-        // What is there already keeps its rights; a new file gets the usual ones, not a temporary file's.
+        let mut beside = tempfile::Builder::new();
+        beside.prefix(TEMPORARY.0).suffix(TEMPORARY.1);
+        // A new file gets the usual rights, less the umask, not a temporary file's.
         #[cfg(unix)]
         {
             use std::os::unix::fs::PermissionsExt;
-            let mode = fs::metadata(path).map_or(0o644, |m| m.permissions().mode());
-            file.as_file().set_permissions(fs::Permissions::from_mode(mode))?;
+            beside.permissions(fs::Permissions::from_mode(0o666));
         }
+        // The kind alone: nobody asked for the temporary file that the whole error names.
+        let mut file = beside.tempfile_in(folder).map_err(|e| io::Error::from(e.kind()))?;
+        // Held until the file is closed, so that nobody takes it for one that was left behind.
+        let _ = file.as_file().try_lock();
+        file.write_all(bytes)?;
+        keep_rights(file.as_file(), path);
         file.as_file().sync_all()?;
         file.persist(path).map_err(|e| e.error)?;
         Ok(())
+    }
+
+    fn create(&self, path: &Path) -> io::Result<Box<dyn OutFile>> {
+        Ok(Box::new(Out(BufWriter::with_capacity(1 << 18, fs::File::create(path)?))))
+    }
+
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
+        fs::rename(from, to)
+    }
+
+    fn remove_folder(&self, path: &Path) -> io::Result<()> {
+        match fs::remove_dir_all(path) {
+            Err(e) if e.kind() != io::ErrorKind::NotFound => Err(e),
+            _ => Ok(()),
+        }
+    }
+
+    fn lock(&self, path: &Path) -> io::Result<Option<Held>> {
+        let file = fs::File::options().create(true).truncate(false).write(true).open(path)?;
+        match file.try_lock() {
+            Ok(()) => Ok(Some(Held::new(file))),
+            Err(fs::TryLockError::WouldBlock) => Ok(None),
+            Err(fs::TryLockError::Error(why)) => Err(why),
+        }
+    }
+
+    fn take_after(&self, new: &Path, old: &Path) {
+        if let Ok(file) = fs::File::open(new) {
+            keep_rights(&file, old);
+        }
+    }
+
+    fn write_protected(&self, path: &Path) -> bool {
+        let Ok(about) = fs::metadata(path) else { return false };
+        // Who may write everything is still asked about a file that nobody is to write.
+        let refused = || fs::File::options().append(true).open(path).is_err_and(|e| e.kind() == DENIED);
+        about.is_file() && (about.permissions().readonly() || refused())
+    }
+
+    fn sweep(&self, folder: &Path) {
+        for path in self.list(folder) {
+            let name = path.file_name().unwrap_or_default().to_string_lossy();
+            let ours = name.starts_with(TEMPORARY.0) && name.ends_with(TEMPORARY.1);
+            let Some(about) = fs::symlink_metadata(&path).ok().filter(|m| ours && m.is_file()) else { continue };
+            // A file just made may not be locked yet.
+            let idle = about.modified().ok().and_then(|t| t.elapsed().ok()).is_some_and(|t| t > JUST_MADE);
+            if idle && fs::File::open(&path).is_ok_and(|f| f.try_lock().is_ok()) {
+                // What cannot be removed stays: it is in nobody's way.
+                let _ = fs::remove_file(&path);
+            }
+        }
     }
 
     fn remove(&self, path: &Path) -> io::Result<()> {
@@ -106,6 +169,10 @@ impl World for Disk {
 
     fn exists(&self, path: &Path) -> bool {
         path.exists()
+    }
+
+    fn is_folder(&self, path: &Path) -> bool {
+        path.is_dir()
     }
 
     fn sample_job(&self) -> Option<PathBuf> {
@@ -162,6 +229,50 @@ impl World for Disk {
     }
 }
 
+/// A file that is written bit by bit.
+struct Out(BufWriter<fs::File>);
+
+impl Write for Out {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.0.write(bytes)
+    }
+    fn flush(&mut self) -> io::Result<()> {
+        self.0.flush()
+    }
+}
+
+impl OutFile for Out {
+    fn finish(mut self: Box<Self>) -> io::Result<()> {
+        self.0.flush()?;
+        self.0.get_ref().sync_all()
+    }
+}
+
+/// Where a path leads by symbolic links, whether or not something is there.
+fn followed(path: &Path) -> PathBuf {
+    let mut at = path.to_path_buf();
+    for _ in 0..MOST_LINKS {
+        let Ok(to) = fs::read_link(&at) else { break };
+        at = at.parent().map_or_else(|| to.clone(), |folder| folder.join(&to));
+    }
+    at
+}
+
+/// Gives a file the owner and mode of the one at `old`, where there is one. What is not allowed is left as it is: only
+/// its owner or an administrator may give a file away.
+fn keep_rights(file: &fs::File, old: &Path) {
+    let Ok(was) = fs::metadata(old) else { return };
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::{MetadataExt, fchown};
+        let is = file.metadata().ok().map(|m| (m.uid(), m.gid()));
+        if is != Some((was.uid(), was.gid())) && fchown(file, Some(was.uid()), Some(was.gid())).is_err() {
+            let _ = fchown(file, None, Some(was.gid()));
+        }
+    }
+    let _ = file.set_permissions(was.permissions());
+}
+
 /// ISO 8601 date of a day counted from 1970-01-01. Source: H. Hinnant, chrono-compatible low-level date algorithms
 /// (proleptic Gregorian calendar), from memory.
 fn date(days: i64) -> String {
@@ -207,5 +318,74 @@ mod tests {
         disk.write(&path, b"two").expect("second write");
         assert_eq!(disk.read(&path).expect("read back"), b"two");
         assert_eq!(disk.list(folder.path()), vec![path]);
+    }
+
+    #[test]
+    #[cfg(unix)]
+    fn a_write_follows_links_and_keeps_mode_owner_and_umask() {
+        use std::os::unix::fs::{MetadataExt, PermissionsExt, chown, symlink};
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let at = |name: &str| folder.path().join(name);
+        let disk = Disk::default();
+        let mode = |path: &Path| fs::metadata(path).expect("it is there").permissions().mode() & 0o777;
+        // A new file is as any other program makes it here.
+        fs::write(at("usual"), b"1").expect("a file");
+        disk.write(&at("new"), b"1").expect("a new file");
+        assert_eq!(mode(&at("new")), mode(&at("usual")));
+        fs::set_permissions(at("new"), fs::Permissions::from_mode(0o640)).expect("a mode");
+        // Only an administrator can give a file to somebody else.
+        let given = chown(at("new"), Some(4321), Some(4322)).is_ok();
+        fs::create_dir(at("below")).expect("a folder");
+        symlink("../new", at("below/link")).expect("a link");
+        symlink("below/link", at("link")).expect("a link");
+        disk.write(&at("link"), b"two").expect("a write through links");
+        assert!(fs::symlink_metadata(at("link")).expect("it is there").is_symlink());
+        assert_eq!((fs::read(at("new")).expect("it is there"), mode(&at("new"))), (b"two".to_vec(), 0o640));
+        if given {
+            let about = fs::metadata(at("new")).expect("it is there");
+            assert_eq!((about.uid(), about.gid()), (4321, 4322));
+        }
+        symlink("nowhere", at("dangling")).expect("a link");
+        disk.write(&at("dangling"), b"3").expect("a write through a link to nothing");
+        assert_eq!(fs::read(at("nowhere")).expect("it is there now"), b"3");
+        assert!(!disk.write_protected(&at("new")));
+        fs::set_permissions(at("new"), fs::Permissions::from_mode(0o444)).expect("a mode");
+        assert!(disk.write_protected(&at("new")) && disk.write_protected(&at("link")));
+    }
+
+    #[test]
+    fn what_killed_runs_left_is_swept_and_what_is_being_written_stays() {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let disk = Disk::default();
+        let long_ago = UNIX_EPOCH + Duration::from_secs(1_000_000);
+        let made = |name: &str| {
+            let file = fs::File::create(folder.path().join(name)).expect("a file");
+            file.set_modified(long_ago).expect("a time can be set");
+            file
+        };
+        drop(made(".stonehand-dead.tmp"));
+        drop(made("notes.tmp"));
+        let writing = made(".stonehand-alive.tmp");
+        writing.try_lock().expect("nobody else holds it");
+        fs::write(folder.path().join(".stonehand-fresh.tmp"), b"").expect("a file");
+        disk.sweep(folder.path());
+        let names = |s: &Disk| {
+            let all = s.list(folder.path()).into_iter();
+            all.map(|p| p.file_name().unwrap_or_default().to_string_lossy().into_owned()).collect::<Vec<_>>()
+        };
+        assert_eq!(names(&disk), [".stonehand-alive.tmp", ".stonehand-fresh.tmp", "notes.tmp"]);
+        drop(writing);
+        disk.sweep(folder.path());
+        assert_eq!(names(&disk), [".stonehand-fresh.tmp", "notes.tmp"]);
+    }
+
+    #[test]
+    fn a_lock_is_held_once_and_goes_with_its_holder() {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let (disk, path) = (Disk::default(), folder.path().join("a.lock"));
+        let held = disk.lock(&path).expect("locks work here").expect("nobody holds it");
+        assert!(disk.lock(&path).expect("locks work here").is_none());
+        drop(held);
+        assert!(disk.lock(&path).expect("locks work here").is_some());
     }
 }

@@ -29,13 +29,14 @@ impl Session {
         }
         self.end_gauge();
         // Whoever takes another job has saved this one or does not want it.
-        if self.recovers {
+        if self.keeping.recovers {
             self.drop_recovery();
         }
         self.plate = job.plates.first().map(|p| p.id);
         self.part = None;
         self.history = History::new(job);
         self.path = path;
+        self.on_disk.begin_anew();
         self.selection.clear();
         self.bounds.clear();
         self.plates_bound = None;
@@ -43,7 +44,7 @@ impl Session {
         self.height_mm = None;
         self.caches.views.clear();
         self.caches.generation += 1;
-        self.kept_revision = self.history.revision();
+        self.keeping.revision = self.history.revision();
         self.find_meshes();
         self.refresh();
     }
@@ -53,6 +54,7 @@ impl Session {
         let bytes = self.read_path(path)?;
         let job = file::read(&bytes, &path.display().to_string())?;
         self.load(job, Some(path.to_path_buf()));
+        self.on_disk.know(path, &bytes);
         self.remember(path);
         Ok(())
     }
@@ -99,32 +101,6 @@ impl Session {
                 Found::Nowhere { looked } => self.library.set(mesh.id.clone(), MeshState::Missing { looked }),
             }
         }
-    }
-
-    /// Saves the job; mesh paths become relative to its new place.
-    pub(super) fn save_to(&mut self, path: &Path) -> Result<(), SessionError> {
-        let path = with_ending(path);
-        let from = self.folder();
-        let to = path.parent().map(Path::to_path_buf).unwrap_or_default();
-        self.history.commit();
-        let seen_from_there = |file: &str| relative(&absolute(&from.join(file)), &absolute(&to));
-        let mut job = self.job().clone();
-        if from != to || self.path.is_none() {
-            for mesh in &mut job.meshes {
-                mesh.file = seen_from_there(&mesh.file);
-            }
-        }
-        let bytes = file::write(&job)?;
-        self.world.write(&path, &bytes).map_err(|why| SessionError::Write { path: path.clone(), why })?;
-        // Only now: where nothing could be written, the job lies where it lay.
-        if from != to || self.path.is_none() {
-            self.history.rename_files(&seen_from_there);
-        }
-        self.drop_recovery();
-        self.path = Some(path.clone());
-        self.history.mark_saved();
-        self.remember(&path);
-        Ok(())
     }
 
     /// Adds mesh files as parts: one for each object.
@@ -273,7 +249,8 @@ impl Session {
     }
 }
 
-fn with_ending(path: &Path) -> PathBuf {
+/// A job file's path with its ending, whatever was typed.
+pub(super) fn with_ending(path: &Path) -> PathBuf {
     if path.extension().is_some_and(|e| e.eq_ignore_ascii_case(JOB_ENDING)) {
         return path.to_path_buf();
     }
@@ -284,7 +261,7 @@ fn with_ending(path: &Path) -> PathBuf {
 }
 
 /// Absolute, without `.` and `..`; links are not followed, so that a path stays as the person knows it.
-fn absolute(path: &Path) -> PathBuf {
+pub(super) fn absolute(path: &Path) -> PathBuf {
     // A job named without a folder lies in the working one, whose path is empty.
     let path = if path.as_os_str().is_empty() { Path::new(".") } else { path };
     let full = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
@@ -302,7 +279,7 @@ fn absolute(path: &Path) -> PathBuf {
 }
 
 /// `path` as seen from `folder`, `/` between names; absolute where they share no root.
-fn relative(path: &Path, folder: &Path) -> String {
+pub(super) fn relative(path: &Path, folder: &Path) -> String {
     let (a, b): (Vec<_>, Vec<_>) = (path.components().collect(), folder.components().collect());
     let same = a.iter().zip(&b).take_while(|(x, y)| x == y).count();
     if same == 0 {

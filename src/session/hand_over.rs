@@ -1,18 +1,21 @@
-//! Hand-over files: placements, packages, meshes, drawings.
+//! Handing over: what goes into the files, what is asked first, and how far they are.
 
-use std::{collections::BTreeSet, path::Path, sync::Arc};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    path::{Path, PathBuf},
+};
 
-use serde::{Deserialize, Serialize};
-
-use super::{Session, SessionError};
+use super::{
+    Ask, Session, SessionError,
+    files::{absolute, relative},
+    staging::{Staging, Written},
+};
 use crate::{
-    document::{Job, Part, Plate, PlateId},
-    drawing::{self, Palette, Paper, SheetFacts, SheetInput},
-    formats::write::{
-        self, ModelOptions, Placements, PlateModel, PlateTime, WriteError, export_name, placements, placements_csv,
-        placements_json,
-    },
-    mesh::TriMesh,
+    document::{Job, Plate, PlateId},
+    drawing::{Paper, SheetFacts, SheetInput},
+    formats::write::{ModelOptions, Placements, PlacementsBounds, PlateTime, WriteError, placements},
+    plate::Level,
+    work::{Answer, HandOverTask, Request, Ticket},
 };
 
 /// What to hand over beside the usual.
@@ -22,26 +25,64 @@ pub struct HandOver {
     pub model: ModelOptions,
 }
 
-/// Names the files of an export, so that the next one can replace them.
-const LIST: &str = "stonehand-export.list";
-
-/// What an export wrote, and of which job.
-#[derive(Debug, Clone, Default, Serialize, Deserialize)]
-struct Written {
-    /// The job's title; its file's name where it has none.
-    job: String,
-    files: BTreeSet<String>,
+/// Faults of what is handed over, which the person is asked about first.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HandOverDoubt {
+    /// Where to.
+    pub folder: PathBuf,
+    /// *Stop* findings of plates: the plate's number, and what it says.
+    pub stops: Vec<(usize, String)>,
+    /// Numbers of plates with a copy whose mesh is missing: they get no 3MF and no STL.
+    pub without_models: Vec<usize>,
 }
 
-impl Written {
-    /// Nothing where it is no list. The first lists were names alone and said of no job.
-    fn read(bytes: &[u8]) -> Self {
-        let names = || serde_json::from_slice(bytes).map(|files| Self { job: String::new(), files });
-        serde_json::from_slice(bytes).or_else(|_| names()).unwrap_or_default()
+/// Faults told one by one; of more, how many.
+const MOST_TOLD: usize = 6;
+
+impl HandOverDoubt {
+    /// What is the matter, a line each.
+    pub fn lines(&self) -> Vec<String> {
+        let told = self.stops.iter().take(MOST_TOLD);
+        let mut lines: Vec<String> = told.map(|(plate, text)| format!("Plate {plate}: {text}")).collect();
+        match self.stops.len().saturating_sub(MOST_TOLD) {
+            0 => {}
+            1 => lines.push("And 1 more stop finding.".to_owned()),
+            n => lines.push(format!("And {n} more stop findings.")),
+        }
+        if let Some((last, first)) = self.without_models.split_last() {
+            let first: Vec<String> = first.iter().map(ToString::to_string).collect();
+            lines.push(if first.is_empty() {
+                format!("Plate {last} gets no 3MF and no STL while a mesh is missing.")
+            } else {
+                format!("Plates {} and {last} get no 3MF and no STL while meshes are missing.", first.join(", "))
+            });
+        }
+        lines
     }
 }
-/// Pixels to the millimetre of drawings as pictures: 254 to the inch.
-const PX_PER_MM: f64 = 10.0;
+
+/// Hand-over files on their way.
+#[derive(Debug)]
+pub struct HandingOver {
+    pub(super) ticket: Ticket,
+    /// Where to.
+    pub folder: PathBuf,
+    /// How far, 0 to 1.
+    pub done: f64,
+    /// What is being written: "plate 3 of 12".
+    pub what: String,
+}
+
+/// Handing over, as far as the session knows.
+#[derive(Debug, Default)]
+pub(super) struct HandOvers {
+    /// Under way.
+    pub(super) running: Option<HandingOver>,
+    /// What is asked first.
+    pub(super) doubt: Option<HandOverDoubt>,
+    /// What came of the last one, for who waits for it.
+    ended: Option<Result<Vec<String>, String>>,
+}
 
 impl Session {
     /// Where every copy lies and what its plate takes: the contract of `placements.json`.
@@ -53,70 +94,128 @@ impl Session {
         })
     }
 
-    /// Writes the hand-over files of all plates into a folder, which is made if missing. Files of an earlier export of
-    /// the same job are replaced or removed; others are left. Returns the names of what was written.
-    pub fn export(&mut self, folder: &Path, what: HandOver) -> Result<Vec<String>, SessionError> {
-        let write = |path: &Path, why| SessionError::Write { path: path.into(), why };
-        let faulty = |e: WriteError| SessionError::Other(e.to_string());
-        let mut files: Vec<(String, Vec<u8>)> = Vec::new();
-        let all = self.placements(None);
-        files.push(("placements.json".into(), placements_json(&all).map_err(faulty)?));
-        files.push(("placements.csv".into(), placements_csv(&all).map_err(faulty)?));
-        let job = self.shared_job();
-        for (i, plate) in job.plates.iter().enumerate().filter(|(_, p)| !p.copies.is_empty()) {
-            let time = self.view(plate.id).and_then(|v| v.estimate.as_ref()).map(|e| e.time_s);
-            let machine = job.machine(plate.machine).map_or("", |m| m.name.as_str());
-            let stem = export_name(i + 1, time, machine);
-            let meshes =
-                |part: &Part| -> Option<Arc<TriMesh>> { self.library().loaded(&part.mesh).map(|l| l.body(part.body)) };
-            let model = PlateModel { job: &job, plate: plate.id, shapes: self.shapes(), meshes: &meshes };
-            files.push((format!("{stem}.build.3mf"), write::three_mf(&model, what.model).map_err(faulty)?));
-            files.push((format!("{stem}.stl"), write::stl(&model, what.model).map_err(faulty)?));
-            if let Some(input) = self.sheet_input(&job, plate) {
-                let (scene, palette) = (drawing::sheet(&input), Palette::light());
-                files.push((format!("{stem}.svg"), write::svg(&scene, &palette).into_bytes()));
-                files.push((format!("{stem}.png"), write::png(&scene, &palette, PX_PER_MM).map_err(faulty)?));
-            }
-        }
-        self.world.make_folder(folder).map_err(|e| write(folder, e))?;
-        let list_path = folder.join(LIST);
-        let earlier = self.world.read(&list_path).ok().map_or_else(Written::default, |b| Written::read(&b));
-        let now = Written { job: self.name_for_lists(), files: files.iter().map(|(n, _)| n.clone()).collect() };
-        if !earlier.job.is_empty() && earlier.job != now.job {
-            return Err(SessionError::Other(format!(
-                "{}: holds the export of another job, \"{}\": choose another folder, or empty this one",
-                folder.display(),
-                earlier.job
-            )));
-        }
-        // Before anything is written: an export is whole or has not begun.
-        for name in now.files.difference(&earlier.files) {
-            let path = folder.join(name);
-            if self.world.exists(&path) {
-                return Err(SessionError::Other(format!(
-                    "{}: is there already and was not written by an export: move it away, or choose another folder",
-                    path.display()
-                )));
-            }
-        }
-        // And the list first, old and new names: where writing ends half way, the next export may go on.
-        let both = Written { files: now.files.union(&earlier.files).cloned().collect(), ..now.clone() };
-        self.write_list(&list_path, &both)?;
-        for (name, bytes) in &files {
-            let path = folder.join(name);
-            self.world.write(&path, bytes).map_err(|e| write(&path, e))?;
-        }
-        for old in earlier.files.difference(&now.files).filter(|n| Path::new(n).components().count() == 1) {
-            let path = folder.join(old);
-            self.world.remove(&path).map_err(|e| write(&path, e))?;
-        }
-        self.write_list(&list_path, &now)?;
-        Ok(files.into_iter().map(|(name, _)| name).collect())
+    /// Hand-over files on their way.
+    pub fn handing_over(&self) -> Option<&HandingOver> {
+        self.hand_overs.running.as_ref()
     }
 
-    fn write_list(&self, path: &Path, written: &Written) -> Result<(), SessionError> {
-        let list = serde_json::to_vec_pretty(written).unwrap_or_default();
-        self.world.write(path, &list).map_err(|why| SessionError::Write { path: path.into(), why })
+    /// What [`Ask::HandOverFaulty`] is about.
+    pub fn hand_over_doubt(&self) -> Option<&HandOverDoubt> {
+        self.hand_overs.doubt.as_ref()
+    }
+
+    /// Writes the hand-over files of all plates into a folder, which is made if missing, and waits for them: for who has
+    /// an inline runner. Files of an earlier export of the same job are replaced or removed; others are left. Returns the
+    /// names of what was written.
+    ///
+    /// # Errors
+    /// One sentence; the folder is then as it was.
+    pub fn export(&mut self, folder: &Path, what: HandOver) -> Result<Vec<String>, SessionError> {
+        let job = self.shared_job();
+        for copy in job.plates.iter().flat_map(|p| &p.copies) {
+            if let Some(part) = job.part(copy.part).filter(|p| self.library.loaded(&p.mesh).is_none()) {
+                let missing = WriteError::MissingMesh { copy: job.copy_name(copy), part: part.name.clone() };
+                return Err(SessionError::Other(format!("{missing}: find the mesh first")));
+            }
+        }
+        self.begin_hand_over(folder, what)?;
+        self.tick();
+        match self.hand_overs.ended.take() {
+            Some(Ok(names)) => Ok(names),
+            Some(Err(why)) => Err(SessionError::Other(why)),
+            None => Err(SessionError::Other("the hand-over was cancelled".into())),
+        }
+    }
+
+    /// Begins to write hand-over files; asks first where a plate has faults.
+    pub(super) fn hand_over(&mut self, folder: &Path) -> Result<(), SessionError> {
+        let doubt = self.doubt_of_hand_over(folder);
+        if doubt.stops.is_empty() && doubt.without_models.is_empty() {
+            return self.begin_hand_over(folder, HandOver::default());
+        }
+        self.hand_overs.doubt = Some(doubt);
+        self.asked = Some(Ask::HandOverFaulty);
+        Ok(())
+    }
+
+    /// Hands over what was asked about, faults and all.
+    pub(super) fn hand_over_anyway(&mut self) -> Result<(), SessionError> {
+        match self.hand_overs.doubt.take() {
+            Some(doubt) => self.begin_hand_over(&doubt.folder, HandOver::default()),
+            None => Err(SessionError::Other("there is nothing to hand over".into())),
+        }
+    }
+
+    fn doubt_of_hand_over(&self, folder: &Path) -> HandOverDoubt {
+        let job = self.job();
+        let (mut stops, mut without_models) = (Vec::new(), Vec::new());
+        for (i, plate) in job.plates.iter().enumerate().filter(|(_, p)| !p.copies.is_empty()) {
+            let findings = self.view(plate.id).map_or(&[][..], |v| &v.findings);
+            stops.extend(findings.iter().filter(|f| f.level == Level::Stop).map(|f| (i + 1, f.text.clone())));
+            let there = |part| job.part(part).is_some_and(|p| self.library.loaded(&p.mesh).is_some());
+            if !plate.copies.iter().all(|c| there(c.part)) {
+                without_models.push(i + 1);
+            }
+        }
+        HandOverDoubt { folder: folder.into(), stops, without_models }
+    }
+
+    /// Begins to write hand-over files.
+    fn begin_hand_over(&mut self, folder: &Path, what: HandOver) -> Result<(), SessionError> {
+        if self.hand_overs.running.is_some() {
+            return Err(SessionError::Other("files are still being handed over: wait, or cancel that first".into()));
+        }
+        let job = self.shared_job();
+        let placed: BTreeSet<_> = job.plates.iter().flat_map(|p| &p.copies).map(|c| c.part).collect();
+        let parts = job.parts.iter().filter(|p| placed.contains(&p.id));
+        let meshes = parts.filter_map(|p| Some((p.id, self.library.loaded(&p.mesh)?.body(p.body)))).collect();
+        let time = |p: &Plate| Some((p.id, self.view(p.id)?.estimate.as_ref().map(PlateTime::from)?));
+        let task = HandOverTask {
+            shapes: self.shapes().clone(),
+            meshes,
+            times: job.plates.iter().filter_map(time).collect(),
+            bounds: PlacementsBounds { files_from_here: self.files_from(folder), ..self.placements_bounds() },
+            title: self.name_for_lists(),
+            date: self.today(),
+            model: what.model,
+            job,
+        };
+        let now = Written { job: task.title.clone(), files: task.names().into_iter().collect() };
+        let staging = Staging::begin(&self.world, folder, now)?;
+        self.hand_overs.ended = None;
+        let ticket = self.runner.submit(Request::HandOver { task: Box::new(task), folder: Box::new(staging) }, 0);
+        self.hand_overs.running = Some(HandingOver { ticket, folder: folder.into(), done: 0.0, what: String::new() });
+        Ok(())
+    }
+
+    /// Mesh files as the job writes them, and as they are seen from a folder.
+    fn files_from(&self, folder: &Path) -> BTreeMap<String, String> {
+        let (here, there) = (self.folder(), absolute(folder));
+        let seen = |file: &str| relative(&absolute(&here.join(file)), &there);
+        self.job().meshes.iter().map(|m| (m.file.clone(), seen(&m.file))).collect()
+    }
+
+    /// Ends handing over; the folder stays as it was.
+    pub(super) fn cancel_hand_over(&mut self) {
+        if let Some(running) = &self.hand_overs.running {
+            running.ticket.cancel();
+        }
+    }
+
+    /// Takes in what came of handing over.
+    pub(super) fn take_handed_over(&mut self, answer: Option<Answer>) {
+        let Some(running) = self.hand_overs.running.take() else { return };
+        let folder = running.folder.display();
+        self.hand_overs.ended = match answer {
+            Some(Answer::HandedOver(ended)) => Some(ended),
+            Some(Answer::Failed(why)) => Some(Err(format!("a fault of this program: {why}; report it"))),
+            _ => None,
+        };
+        match &self.hand_overs.ended {
+            Some(Ok(names)) => self.tell(format!("{} files handed over in {folder}", names.len())),
+            Some(Err(why)) => self.tell_fault(why.clone()),
+            None => self.tell(format!("nothing was handed over: {folder} is as it was")),
+        }
     }
 
     /// The job's title, or its file's name.

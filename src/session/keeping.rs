@@ -1,186 +1,259 @@
-//! The program's own small files: shop, recent jobs, recovery.
+//! Unsaved work, kept for the next run in case this one ends without a word.
+//!
+//! A kept job is `ID.stonehand` in the folder `unsaved` of the program's own, and opens as any job does. A window chooses
+//! its id at random and holds the lock `ID.lock` for as long as it runs: what is kept and not locked was left behind.
+//! Earlier versions named the file "NAME (process).stonehand".
 
-use std::path::{Path, PathBuf};
-
-use super::{Session, SessionError};
-use crate::document::{
-    Shop,
-    file::{self, JOB_ENDING, SHOP_ENDING},
+use std::{
+    hash::{BuildHasher, Hasher, RandomState},
+    path::{Path, PathBuf},
+    time::{Duration, Instant},
 };
 
-/// Jobs remembered.
-const MOST_RECENT: usize = 10;
+use serde::{Deserialize, Serialize};
+
+use super::{
+    Held, Session, SessionError,
+    files::{absolute, relative},
+};
+use crate::document::file::{self, JOB_ENDING};
+
+/// A job that was left unsaved by a run that ended.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unsaved {
+    /// Where it is kept.
+    pub path: PathBuf,
+    /// Its own file's name, its title where it has none, or "new job".
+    pub name: String,
+    /// How long ago it was kept last; `None` where that is not known.
+    pub age: Option<Duration>,
+}
+
+/// What is written with a kept job beside the job itself.
+#[derive(Debug, Default, Serialize, Deserialize)]
+struct Note {
+    /// The job's own file.
+    file: Option<String>,
+    /// SHA-256 of what that file held when it was read or saved last.
+    sha256: Option<String>,
+}
+
+/// What a kept file says of itself.
+#[derive(Debug, Default, Deserialize)]
+struct About {
+    #[serde(default)]
+    kept: Note,
+    #[serde(default)]
+    title: String,
+}
+
+/// How unsaved work is kept.
+#[derive(Debug, Default)]
+pub(super) struct Keeping {
+    /// It is kept at all.
+    pub(super) recovers: bool,
+    /// The revision looked at last.
+    pub(super) revision: u64,
+    /// Where this session keeps its work, and the lock on it.
+    kept: Option<(PathBuf, Option<Held>)>,
+    /// It could not be kept: since then it is tried again at this time, or with the next change.
+    again: Option<Instant>,
+}
+
+/// Time until work that could not be kept is tried again, where nothing changes.
+const AGAIN: Duration = Duration::from_secs(30);
 
 impl Session {
-    fn own(&self, name: &str) -> Option<PathBuf> {
-        self.world.own_folder().map(|f| f.join(name))
-    }
-
-    fn shop_path(&self) -> Option<PathBuf> {
-        self.own(&format!("shop.{SHOP_ENDING}"))
-    }
-
-    /// The shop file's content, or what a shop starts with.
-    pub(super) fn shop(&mut self) -> Shop {
-        let Some(path) = self.shop_path().filter(|p| self.world.exists(p)) else { return Shop::starter() };
-        let read = self.read_path(&path).and_then(|bytes| Ok(file::read_shop(&bytes, &path.display().to_string())?));
-        match read {
-            Ok(shop) => shop,
-            Err(why) => {
-                self.tell_fault(why.to_string());
-                Shop::starter()
-            }
-        }
-    }
-
-    /// Writes a file of the program's own, making the folder.
-    fn write_own(&self, path: &Path, bytes: &[u8]) -> Result<(), SessionError> {
-        let write = |why| SessionError::Write { path: path.into(), why };
-        if let Some(folder) = path.parent() {
-            self.world.make_folder(folder).map_err(write)?;
-        }
-        self.world.write(path, bytes).map_err(write)
-    }
-
-    pub(super) fn keep_as_shop(&mut self) -> Result<(), SessionError> {
-        let job = self.job();
-        let shop = Shop {
-            machines: job.machines.clone(),
-            materials: job.materials.clone(),
-            recipes: job.recipes.clone(),
-            spools: job.spools.clone(),
-        };
-        let path = self.shop_path().ok_or_else(|| SessionError::Other("there is no folder to keep it in".into()))?;
-        self.write_own(&path, &file::write_shop(&shop)?)?;
-        self.tell(format!("machines, materials, recipes and spools kept in {}", path.display()));
-        Ok(())
-    }
-
-    pub(super) fn refresh_from_shop(&mut self, label: &str) {
-        let shop = self.shop();
-        let (job, changed) = self.job().refreshed(&shop);
-        if changed.is_empty() {
-            self.tell("everything is as in the shop file");
-            return;
-        }
-        self.history.begin(label);
-        self.history.show(job);
-        self.history.commit();
-        self.tell(format!("refreshed: {}", changed.join(", ")));
-    }
-
-    /// Jobs opened lately that are still there.
-    pub(super) fn read_recent(&self) -> Vec<PathBuf> {
-        let Some(path) = self.own("recent.json") else { return Vec::new() };
-        let bytes = self.world.read(&path).unwrap_or_default();
-        let all: Vec<PathBuf> = serde_json::from_slice(&bytes).unwrap_or_default();
-        all.into_iter().filter(|p| self.world.exists(p)).take(MOST_RECENT).collect()
-    }
-
-    pub(super) fn remember(&mut self, path: &Path) {
-        let path = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
-        self.recent.retain(|p| *p != path);
-        self.recent.insert(0, path);
-        self.recent.truncate(MOST_RECENT);
-        if let (Some(own), Ok(bytes)) = (self.own("recent.json"), serde_json::to_vec(&self.recent)) {
-            // A list of recent files is a comfort: nothing is lost where it cannot be written.
-            let _ = self.write_own(&own, &bytes);
-        }
-    }
-
     /// Keeps the unsaved job in the program's own folder, where it has one and something has changed.
     ///
     /// Called once a tick, it writes when the last change is not kept yet; whoever ticks often calls it rarely.
     pub(super) fn keep_for_recovery(&mut self) {
-        if !self.recovers || self.history.in_gesture() || self.kept_revision == self.history.revision() {
+        let due = self.keeping.again.is_some_and(|at| Instant::now() >= at);
+        let fresh = self.keeping.revision != self.history.revision();
+        if !self.keeping.recovers || self.history.in_gesture() || !(fresh || due) {
             return;
         }
-        self.kept_revision = self.history.revision();
+        self.keeping.revision = self.history.revision();
         if !self.changed() {
+            self.keeping.again = None;
             self.drop_recovery();
             return;
         }
         let Some(path) = self.recovery_path() else { return };
+        match self.keep_at(&path) {
+            Ok(()) => self.keeping.again = None,
+            Err(why) => {
+                if self.keeping.again.is_none() {
+                    self.tell_fault(format!(
+                        "unsaved changes cannot be kept for recovery: {why}. Save the job; keeping them is tried again"
+                    ));
+                }
+                self.keeping.again = Some(Instant::now() + AGAIN);
+            }
+        }
+    }
+
+    fn keep_at(&self, path: &Path) -> Result<(), SessionError> {
         let mut job = self.job().clone();
         let folder = self.folder();
         // Paths in a kept copy are absolute: it lies in another folder than the job.
         for mesh in &mut job.meshes {
-            let full = folder.join(&mesh.file);
-            mesh.file = std::path::absolute(&full).unwrap_or(full).to_string_lossy().into_owned();
+            mesh.file = absolute(&folder.join(&mesh.file)).to_string_lossy().into_owned();
         }
-        let kept = file::write(&job).map_err(SessionError::from).and_then(|b| self.write_own(&path, &b));
-        if let Err(why) = kept {
-            self.tell_fault(format!("the unsaved job cannot be kept for recovery: {why}"));
-            self.recovers = false;
-        }
+        let file = self.path.as_deref().map(absolute);
+        let known = self.on_disk.known.as_ref().filter(|(p, _)| Some(p) == file.as_ref());
+        let note = Note {
+            file: file.as_deref().and_then(Path::to_str).map(str::to_owned),
+            sha256: known.and_then(|(_, hash)| hash.clone()),
+        };
+        self.write_own(path, &with_note(&file::write(&job)?, &note))
     }
 
-    fn recovery_path(&self) -> Option<PathBuf> {
-        let id = std::process::id();
-        let stem = self
-            .path
-            .as_ref()
-            .and_then(|p| p.file_stem())
-            .map_or_else(|| "new job".into(), |s| s.to_string_lossy().into_owned());
-        self.own(&format!("unsaved/{stem} ({id}).{JOB_ENDING}"))
+    /// Where this session keeps its work, from the first time on; `None` where there is no place.
+    fn recovery_path(&mut self) -> Option<PathBuf> {
+        if let Some((path, _)) = &self.keeping.kept {
+            return Some(path.clone());
+        }
+        let folder = self.own("unsaved")?;
+        // Where the folder cannot be made or locked, writing tells why.
+        let _ = self.world.make_folder(&folder);
+        self.world.sweep(&folder);
+        let path = folder.join(format!("{}.{JOB_ENDING}", random_id()));
+        let lock = self.world.lock(&lock_of(&path)).ok().flatten();
+        self.keeping.kept = Some((path.clone(), lock));
+        Some(path)
     }
 
+    /// Nothing of this session is kept any more.
     pub(super) fn drop_recovery(&mut self) {
-        if let Some(path) = self.recovery_path() {
-            // Nothing depends on it being gone.
+        if let Some((path, lock)) = self.keeping.kept.take() {
+            // Nothing depends on them being gone: a lock that nobody holds locks nothing.
             let _ = self.world.remove(&path);
+            let _ = self.world.remove(&lock_of(&path));
+            drop(lock);
         }
     }
 
     /// Keeps unsaved work for recovery from now on (the window does; the command line does not).
     pub fn set_recovers(&mut self, on: bool) {
-        self.recovers = on;
+        self.keeping.recovers = on;
     }
 
     /// The person leaves, and what is not saved is not wanted: nothing is kept for recovery.
     pub fn leave(&mut self) {
-        self.recovers = false;
+        self.keeping.recovers = false;
         self.drop_recovery();
     }
 
-    /// Jobs left unsaved by runs that ended.
-    pub fn unsaved_jobs(&self) -> Vec<PathBuf> {
+    /// Jobs left unsaved by runs that ended, the newest first.
+    pub fn unsaved_jobs(&self) -> Vec<Unsaved> {
         let Some(folder) = self.own("unsaved") else { return Vec::new() };
-        let own = self.recovery_path();
-        // Of a job in another window that runs nothing is lost.
-        let runs = |p: &PathBuf| process_of(p).is_some_and(|id| self.world.runs(id));
-        self.world
-            .list(&folder)
-            .into_iter()
-            .filter(|p| p.extension().is_some_and(|e| e == JOB_ENDING) && Some(p) != own.as_ref() && !runs(p))
-            .collect()
+        let own = self.keeping.kept.as_ref().map(|(path, _)| path);
+        let mut files = self.world.cached_files(&folder);
+        files.sort_by(|a, b| (b.used, &b.path).cmp(&(a.used, &a.path)));
+        let now = self.world.now();
+        let mut all = Vec::new();
+        for kept in files.into_iter().filter(|f| f.path.extension().is_some_and(|e| e == JOB_ENDING)) {
+            // Of a job in another window that runs nothing is lost.
+            if Some(&kept.path) == own || self.is_running(&kept.path) {
+                continue;
+            }
+            let about = self.world.read(&kept.path).ok().map_or_else(About::default, |bytes| about(&bytes));
+            let file = about.kept.file.as_deref().and_then(|f| Path::new(f).file_name());
+            let name = match (file, about.title.trim(), old_name(&kept.path)) {
+                (Some(file), ..) => file.to_string_lossy().into_owned(),
+                (None, "", Some((name, _))) => name.to_owned(),
+                (None, "", None) => "new job".to_owned(),
+                (None, title, _) => title.to_owned(),
+            };
+            all.push(Unsaved { path: kept.path, name, age: now.duration_since(kept.used).ok() });
+        }
+        all
     }
 
-    /// Takes up a job that was left unsaved. It has no place of its own until it is saved.
+    /// Does the window run that keeps its work here?
+    fn is_running(&self, kept: &Path) -> bool {
+        match old_name(kept) {
+            // Ids of processes come again: this one's own is no proof, for it names its files otherwise.
+            Some((_, process)) => process != std::process::id() && self.world.runs(process),
+            None => matches!(self.world.lock(&lock_of(kept)), Ok(None)),
+        }
+    }
+
+    /// Recovers a job that was left unsaved: it is open as it was, in its own place, and not saved yet.
     pub(super) fn recover(&mut self, path: &Path) -> Result<(), SessionError> {
         let bytes = self.read_path(path)?;
-        let job = file::read(&bytes, &path.display().to_string())?;
-        self.load(job, None);
+        let mut job = file::read(&bytes, &path.display().to_string())?;
+        let old = old_name(path).is_some();
+        let lock = if old { None } else { self.world.lock(&lock_of(path)).unwrap_or_default() };
+        if !old && lock.is_none() && self.is_running(path) {
+            return Err(SessionError::Other("another window has recovered this job already".into()));
+        }
+        let note = about(&bytes).kept;
+        let place = note.file.map(PathBuf::from);
+        if let Some(folder) = place.as_deref().and_then(Path::parent) {
+            for mesh in &mut job.meshes {
+                mesh.file = relative(&absolute(Path::new(&mesh.file)), &absolute(folder));
+            }
+        }
+        self.load(job, place.clone());
+        if let Some(place) = &place {
+            self.on_disk.know_hash(place, note.sha256);
+        }
         self.history.mark_unsaved();
+        if !old && self.keeping.recovers {
+            // It is kept there already, and now by this session.
+            self.drop_recovery();
+            self.keeping.kept = Some((path.to_path_buf(), lock));
+            return Ok(());
+        }
         // The one copy there is goes only when another is kept.
-        let recovers = self.recovers;
-        self.kept_revision = u64::MAX;
+        self.keeping.revision = u64::MAX;
         self.keep_for_recovery();
-        if self.recovers == recovers && self.recovery_path().as_deref() != Some(path) {
+        if old && self.keeping.kept.is_some() && self.keeping.again.is_none() {
             self.forget_recovery(path);
         }
         Ok(())
     }
 
+    /// Discards a job that was left unsaved.
     pub(super) fn forget_recovery(&mut self, path: &Path) {
         let inside = self.own("unsaved").is_some_and(|f| path.parent() == Some(f.as_path()));
-        if inside && let Err(why) = self.world.remove(path) {
+        if !inside {
+            return;
+        }
+        if let Err(why) = self.world.remove(path) {
             self.tell_fault(format!("{}: cannot be removed: {why}", path.display()));
         }
+        let _ = self.world.remove(&lock_of(path));
     }
 }
 
-/// The process that kept a job for recovery: "NAME (123).stonehand".
-fn process_of(kept: &Path) -> Option<u32> {
-    kept.file_stem()?.to_str()?.rsplit_once('(')?.1.strip_suffix(')')?.parse().ok()
+/// The lock of who keeps a job here.
+fn lock_of(kept: &Path) -> PathBuf {
+    kept.with_extension("lock")
+}
+
+/// 128 bits that no other run has: the standard library seeds each hasher from the system's random numbers.
+fn random_id() -> String {
+    let random = || RandomState::new().build_hasher().finish();
+    format!("{:016x}{:016x}", random(), random())
+}
+
+/// A job file's bytes with a note in front: still a job file, for readers pass over keys that they do not know.
+fn with_note(job: &[u8], note: &Note) -> Vec<u8> {
+    match (job.strip_prefix(b"{"), serde_json::to_vec(note)) {
+        (Some(rest), Ok(note)) => [b"{\"kept\": ".as_slice(), &note, b",", rest].concat(),
+        _ => job.to_vec(),
+    }
+}
+
+fn about(bytes: &[u8]) -> About {
+    serde_json::from_slice(bytes).unwrap_or_default()
+}
+
+/// The name and process in "NAME (123).stonehand".
+fn old_name(kept: &Path) -> Option<(&str, u32)> {
+    let (name, process) = kept.file_stem()?.to_str()?.rsplit_once(" (")?;
+    Some((name, process.strip_suffix(')')?.parse().ok()?))
 }

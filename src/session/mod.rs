@@ -3,10 +3,12 @@
 //! - [`Session`]: all of it; [`Action`]: all that a person can ask, with name, tooltip, shortcut, enabled?
 //! - [`Library`]: meshes read so far; [`MeshState`]
 //! - [`PlateView`]: what is derived of a plate; [`Arranging`]: Pack or Top up under way
-//! - [`World`], [`CachedFile`]: files and calendar; [`Disk`]: the real ones; `profile_store`: profiles kept between runs
+//! - [`World`], [`CachedFile`], [`OutFile`], [`Held`]: files, locks and calendar; [`Disk`]: the real ones; `profile_store`: profiles
+//!   kept between runs
+//! - [`Replacing`], [`SaveDoubt`]: what is asked before a file is replaced; [`Unsaved`]: work that a run left behind
 //! - [`Gauging`]: a machine-code file beside the plate it was made from; [`is_code`], [`refusal`]; [`GaugedFolder`], [`GaugedFile`]:
 //!   a folder of them by their time; [`code_files`], [`no_code_in`]
-//! - [`HandOver`]: what goes into the hand-over files; [`Start`]: a job from meshes and counts
+//! - [`HandOver`]: what goes into the hand-over files; [`HandingOver`]: they are on their way; [`HandOverDoubt`]: asked first; [`Start`]: a job from meshes and counts
 
 mod act;
 mod action;
@@ -21,8 +23,11 @@ mod hand_over;
 mod keeping;
 mod library;
 mod mixed_heights;
+mod own_files;
 mod profile_store;
+mod saving;
 mod spools;
+mod staging;
 mod start;
 mod state;
 mod world;
@@ -35,8 +40,10 @@ pub use disk::Disk;
 pub use error::SessionError;
 pub use gauged_folder::{GaugedFile, GaugedFolder, code_files, no_code_in};
 pub use gauging::{CODE_ENDINGS, Gauging, is_code, refusal};
-pub use hand_over::HandOver;
+pub use hand_over::{HandOver, HandOverDoubt, HandingOver};
+pub use keeping::Unsaved;
 pub use library::{Found, Library, MeshState};
+pub use saving::{Replacing, SaveDoubt};
 pub use start::Start;
 pub use state::{Notice, Session};
-pub use world::{CachedFile, World};
+pub use world::{CachedFile, Held, OutFile, World};

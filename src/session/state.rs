@@ -60,8 +60,9 @@ pub struct Session {
     pub(super) quit: bool,
     pub(super) height_mm: Option<f64>,
     pub(super) recent: Vec<PathBuf>,
-    pub(super) kept_revision: u64,
-    pub(super) recovers: bool,
+    pub(super) on_disk: super::saving::OnDisk,
+    pub(super) keeping: super::keeping::Keeping,
+    pub(super) hand_overs: super::hand_over::HandOvers,
     pub(super) turns: Option<crate::document::Turns>,
     /// Conflicts of the plate as a drag began.
     pub(super) drag_base: Vec<Conflict>,
@@ -103,8 +104,9 @@ impl Session {
             quit: false,
             height_mm: None,
             recent: Vec::new(),
-            kept_revision: 0,
-            recovers: false,
+            on_disk: super::saving::OnDisk::default(),
+            keeping: super::keeping::Keeping::default(),
+            hand_overs: super::hand_over::HandOvers::default(),
             turns: None,
             drag_base: Vec::new(),
         };
@@ -254,6 +256,7 @@ impl Session {
             plates: self.plates_bound(),
             by_plate: self.bounds.keys().filter_map(|&p| Some((p, (self.bound_part(p), self.bound(p)?)))).collect(),
             why_unplaced: self.why_unplaced.clone(),
+            ..Default::default()
         }
     }
     /// Takes what is to be told.
@@ -318,6 +321,8 @@ impl Session {
                     a.what = what;
                 } else if let Some(g) = self.gauging.as_mut().filter(|g| g.ticket.id == ticket) {
                     g.done = done;
+                } else if let Some(h) = self.hand_overs.running.as_mut().filter(|h| h.ticket.id == ticket) {
+                    (h.done, h.what) = (done, what);
                 } else if matches!(self.pending.get(&ticket), Some((_, Pending::Profile(_)))) {
                     self.profile_done = Some((ticket, done));
                 }
@@ -337,6 +342,10 @@ impl Session {
                 }
                 if self.gauging.as_ref().is_some_and(|g| g.ticket.id == ticket) {
                     self.take_measured(answer);
+                    return;
+                }
+                if self.hand_overs.running.as_ref().is_some_and(|h| h.ticket.id == ticket) {
+                    self.take_handed_over(answer);
                     return;
                 }
                 let Some(pending) = self.forget(ticket) else { return };

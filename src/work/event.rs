@@ -56,6 +56,8 @@ pub enum Answer {
     Layout(Arc<Layout>),
     /// A machine-code file was measured.
     Measured(Result<Arc<Measured>, GaugeError>),
+    /// Names of the hand-over files, or one sentence on why there are none.
+    HandedOver(Result<Vec<String>, String>),
     /// The work stopped on a fault of ours; the rest goes on.
     Failed(String),
 }

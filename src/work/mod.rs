@@ -4,10 +4,12 @@
 //! - [`Event`]: begin, progress, improved, end; [`Ticket`]: which work, its cancel flag, what problem it solved
 //! - [`Runner`]: on threads, or inline
 //! - [`read_file`], [`ReadFile`], [`Loaded`]: mesh files read and checked; [`part_shape`], [`part_profile`]
+//! - [`HandOverTask`], [`OutFolder`], [`Fill`]: hand-over files
 //! - [`KeptProfiles`], [`profile_bytes`], [`kept_profile`], [`ProfileHash`]: profiles kept between runs
 
 mod deadline;
 mod event;
+mod hand_over;
 mod kept_profiles;
 mod loaded;
 mod request;
@@ -16,6 +18,7 @@ mod ticket;
 
 pub use deadline::Deadline;
 pub use event::{Answer, Event};
+pub use hand_over::{Fill, HandOverTask, OutFolder};
 pub use kept_profiles::{KeptProfiles, ProfileHash, kept_profile, profile_bytes};
 pub use loaded::{Loaded, ReadFile, hex, read_file, sha256_hex};
 pub use request::{Lane, Request, Source, part_profile, part_shape};

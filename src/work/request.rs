@@ -2,7 +2,10 @@
 
 use std::{io::Read, sync::Arc, time::Duration};
 
-use super::{Answer, Deadline, Event, KeptProfiles, ProfileHash, Ticket, kept_profile, profile_bytes, read_file};
+use super::{
+    Answer, Deadline, Event, HandOverTask, KeptProfiles, OutFolder, ProfileHash, Ticket, kept_profile, profile_bytes,
+    read_file,
+};
 use crate::{
     document::{Footing, Recipe},
     estimate::{
@@ -30,6 +33,8 @@ pub enum Lane {
     Arrange,
     /// Measuring machine code: likewise.
     Gauge,
+    /// Writing hand-over files: likewise.
+    HandOver,
 }
 
 impl Lane {
@@ -39,10 +44,11 @@ impl Lane {
             Self::Prepare => "prepare",
             Self::Arrange => "arrange",
             Self::Gauge => "gauge",
+            Self::HandOver => "hand over",
         }
     }
     /// All lanes, each at its number.
-    pub(super) const ALL: [Self; 3] = [Self::Prepare, Self::Arrange, Self::Gauge];
+    pub(super) const ALL: [Self; 4] = [Self::Prepare, Self::Arrange, Self::Gauge, Self::HandOver];
 }
 
 /// Bytes that are read while the work goes on.
@@ -128,6 +134,13 @@ pub enum Request {
         /// What is taken for granted.
         basis: Box<Basis>,
     },
+    /// Write the hand-over files.
+    HandOver {
+        /// What they are made from.
+        task: Box<HandOverTask>,
+        /// Where they go.
+        folder: Box<dyn OutFolder>,
+    },
 }
 
 impl Request {
@@ -136,6 +149,7 @@ impl Request {
         match self {
             Self::Arrange { .. } => Lane::Arrange,
             Self::Gauge { .. } => Lane::Gauge,
+            Self::HandOver { .. } => Lane::HandOver,
             _ => Lane::Prepare,
         }
     }
@@ -186,6 +200,7 @@ impl Request {
                 let deadline = Deadline::new(watch, rest(1.0)).within(1.0, 1.0);
                 Some(Answer::Layout(Arc::new(packing::prefer(&problem, &layout, &wishes, &deadline))))
             }
+            Self::HandOver { task, folder } => task.run(folder, &teller as &dyn Watch).map(Answer::HandedOver),
             Self::Gauge { mut source, size, basis } => {
                 match gauge::measure(&mut source.0, size, &basis, &teller as &dyn Watch) {
                     Err(GaugeError::Cancelled) => None,

@@ -15,7 +15,7 @@ pub type Wake = Arc<dyn Fn() + Send + Sync>;
 
 /// Runs requests: on one thread a lane, or inline at once.
 pub struct Runner {
-    lanes: Option<[Arc<Queue>; 3]>,
+    lanes: Option<[Arc<Queue>; Lane::ALL.len()]>,
     events: Receiver<Event>,
     sender: Sender<Event>,
     next: u64,

@@ -1,18 +1,50 @@
 //! Files in memory, so that tests touch no disk and no person's settings.
 
 use std::{
-    collections::BTreeMap,
-    io,
+    collections::{BTreeMap, BTreeSet},
+    io::{self, Write},
     path::{Component, Path, PathBuf},
     sync::{Arc, Mutex, PoisonError},
-    time::{Duration, UNIX_EPOCH},
+    time::{Duration, SystemTime, UNIX_EPOCH},
 };
 
-use stonehand::session::{CachedFile, World};
+use stonehand::session::{CachedFile, Held, OutFile, World};
 
 /// Files in memory; clones share them.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Files(Arc<Mutex<BTreeMap<PathBuf, File>>>);
+pub(crate) struct Files(Arc<Mutex<BTreeMap<PathBuf, File>>>, Locks);
+
+/// Locks that are held.
+type Locks = Arc<Mutex<BTreeSet<PathBuf>>>;
+
+/// Holds a lock.
+struct Guard(Locks, PathBuf);
+
+impl Drop for Guard {
+    fn drop(&mut self) {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).remove(&self.1);
+    }
+}
+
+/// A file that is written bit by bit: there once it is finished.
+struct Out(Files, PathBuf, Vec<u8>);
+
+impl Write for Out {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.2.extend_from_slice(bytes);
+        Ok(bytes.len())
+    }
+    fn flush(&mut self) -> io::Result<()> {
+        Ok(())
+    }
+}
+
+impl OutFile for Out {
+    fn finish(self: Box<Self>) -> io::Result<()> {
+        self.0.put(self.1, self.2);
+        Ok(())
+    }
+}
 
 /// A file and when it was last used, in uses of any file.
 #[derive(Debug)]
@@ -81,6 +113,31 @@ impl World for Files {
     fn remove(&self, path: &Path) -> io::Result<()> {
         self.all().remove(path);
         Ok(())
+    }
+    fn create(&self, path: &Path) -> io::Result<Box<dyn OutFile>> {
+        Ok(Box::new(Out(self.clone(), path.to_path_buf(), Vec::new())))
+    }
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
+        let file = self.all().remove(from).ok_or_else(|| io::Error::from(io::ErrorKind::NotFound))?;
+        self.all().insert(to.to_path_buf(), file);
+        Ok(())
+    }
+    fn remove_folder(&self, path: &Path) -> io::Result<()> {
+        self.all().retain(|p, _| !p.starts_with(path));
+        Ok(())
+    }
+    fn lock(&self, path: &Path) -> io::Result<Option<Held>> {
+        if !self.1.lock().unwrap_or_else(PoisonError::into_inner).insert(path.to_path_buf()) {
+            return Ok(None);
+        }
+        self.all().entry(path.to_path_buf()).or_insert(File { bytes: Vec::new(), used: 0 });
+        Ok(Some(Held::new(Guard(self.1.clone(), path.to_path_buf()))))
+    }
+    fn is_folder(&self, path: &Path) -> bool {
+        self.all().keys().any(|p| p != path && p.starts_with(path))
+    }
+    fn now(&self) -> SystemTime {
+        UNIX_EPOCH + Duration::from_secs(next_use(&self.all()) + 120)
     }
     fn make_folder(&self, _: &Path) -> io::Result<()> {
         Ok(())

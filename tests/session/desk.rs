@@ -1,11 +1,11 @@
 //! A session, its files, and jobs to begin with.
 
 use std::{
-    io::{self, Read},
+    io::{self, Read, Write},
     path::{Path, PathBuf},
     sync::{
-        Arc,
-        atomic::{AtomicBool, Ordering},
+        Arc, Barrier,
+        atomic::{AtomicBool, AtomicUsize, Ordering},
     },
 };
 
@@ -13,7 +13,7 @@ use stonehand::{
     document::{Job, PartId, file},
     geom::Point,
     plate::FindingKind,
-    session::{Action, ArrangeLimits, CachedFile, Session, World},
+    session::{Action, ArrangeLimits, CachedFile, Held, OutFile, Session, World},
     work::Runner,
 };
 
@@ -126,12 +126,48 @@ impl Drop for Endless {
     }
 }
 
+/// Takes from what is left; false where it is too little.
+fn take(left: &Option<Arc<AtomicUsize>>, n: usize) -> bool {
+    let less = |left: usize| left.checked_sub(n);
+    left.as_ref().is_none_or(|l| l.fetch_update(Ordering::Relaxed, Ordering::Relaxed, less).is_ok())
+}
+
+/// A file on a disk that fills up.
+struct Filling(Box<dyn OutFile>, Option<Arc<AtomicUsize>>, Option<Arc<Barrier>>);
+
+impl Write for Filling {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        if let Some(gate) = self.2.take() {
+            gate.wait();
+            gate.wait();
+        }
+        if take(&self.1, bytes.len()) { self.0.write(bytes) } else { Err(io::ErrorKind::StorageFull.into()) }
+    }
+    fn flush(&mut self) -> io::Result<()> {
+        self.0.flush()
+    }
+}
+
+impl OutFile for Filling {
+    fn finish(self: Box<Self>) -> io::Result<()> {
+        self.0.finish()
+    }
+}
+
 /// Files of which some are not as files should be.
 #[derive(Default)]
 pub(crate) struct Odd {
     pub(crate) files: Files,
     /// Nothing below it can be written.
     pub(crate) stuck: Option<&'static str>,
+    /// Bytes that the disk still takes, where it is full some time.
+    pub(crate) room: Option<Arc<AtomicUsize>>,
+    /// So many more files can be moved, where that ends some time.
+    pub(crate) moves: Option<Arc<AtomicUsize>>,
+    /// The first write into a file waits here twice.
+    pub(crate) gate: Option<Arc<Barrier>>,
+    /// Files called so are write-protected.
+    pub(crate) protected: Option<&'static str>,
     /// Files called so never end; and whether one was let go.
     pub(crate) endless: Option<(&'static str, Arc<AtomicBool>)>,
 }
@@ -150,7 +186,28 @@ impl World for Odd {
         if self.stuck.is_some_and(|below| path.starts_with(below)) {
             return Err(io::Error::from(io::ErrorKind::PermissionDenied));
         }
+        if !take(&self.room, bytes.len()) {
+            return Err(io::ErrorKind::StorageFull.into());
+        }
         self.files.write(path, bytes)
+    }
+    fn create(&self, path: &Path) -> io::Result<Box<dyn OutFile>> {
+        Ok(Box::new(Filling(self.files.create(path)?, self.room.clone(), self.gate.clone())))
+    }
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
+        if take(&self.moves, 1) { self.files.rename(from, to) } else { Err(io::ErrorKind::Other.into()) }
+    }
+    fn remove_folder(&self, path: &Path) -> io::Result<()> {
+        self.files.remove_folder(path)
+    }
+    fn lock(&self, path: &Path) -> io::Result<Option<Held>> {
+        self.files.lock(path)
+    }
+    fn is_folder(&self, path: &Path) -> bool {
+        self.files.is_folder(path)
+    }
+    fn write_protected(&self, path: &Path) -> bool {
+        self.protected.is_some_and(|name| path.ends_with(name))
     }
     fn remove(&self, path: &Path) -> io::Result<()> {
         self.files.remove(path)

@@ -1,11 +1,17 @@
 //! New, open, save, save as, recent, recovery.
 
-use std::path::{Path, PathBuf};
+use std::{
+    path::{Path, PathBuf},
+    sync::{
+        Arc,
+        atomic::{AtomicUsize, Ordering},
+    },
+};
 
 use stonehand::{
     document::Machine,
     plate::FindingKind,
-    session::{Action, Ask, World},
+    session::{Action, Ask, Disk, World},
 };
 
 use super::{
@@ -14,7 +20,17 @@ use super::{
 };
 
 fn kept(files: &Files) -> Vec<PathBuf> {
-    files.list(Path::new("/own/unsaved"))
+    let mut all = files.list(Path::new("/own/unsaved"));
+    all.retain(|p| p.extension().is_some_and(|e| e == "stonehand"));
+    all
+}
+
+/// A window whose work is kept, on the job in `/shop`.
+fn window(files: &Files) -> Desk {
+    let mut desk = Desk::over(files);
+    desk.session.set_recovers(true);
+    desk.act(Action::Open("/shop/job.stonehand".into()));
+    desk
 }
 
 #[test]
@@ -149,28 +165,139 @@ fn unsaved_work_outlives_a_crash() {
     let [path] = &kept(&desk.files)[..] else { panic!("one job is kept") };
     // The program is gone without a word; the next one finds the work.
     let mut next = Desk::over(&desk.files);
+    assert!(next.session.unsaved_jobs().is_empty(), "the window still runs");
     drop(desk);
     next.session.set_recovers(true);
-    assert_eq!(next.session.unsaved_jobs(), std::slice::from_ref(path));
+    let [unsaved] = &next.session.unsaved_jobs()[..] else { panic!("one job is offered") };
+    assert_eq!((&unsaved.path, unsaved.name.as_str()), (path, "job.stonehand"));
+    assert!(unsaved.age.is_some_and(|age| age.as_secs() >= 120), "{unsaved:?}");
     next.act(Action::Recover(path.clone()));
     assert_eq!(next.session.job().title, "Rails");
-    assert!(next.session.changed() && next.session.path().is_none(), "it has no place of its own yet");
+    assert!(next.session.changed() && next.session.path() == Some(Path::new("/shop/job.stonehand")));
+    assert_eq!(next.session.job().meshes[0].file, "entrance-gate.stl");
     assert!(!next.has(FindingKind::MissingMesh), "its meshes are found from where it was kept");
-    assert_eq!(kept(&next.files).len(), 1, "and it is kept again until it is saved");
-    next.act(Action::SaveAs("/shop/job.stonehand".into()));
-    assert_eq!(next.files.get("/shop/job.stonehand"), Some(bytes));
+    assert_eq!(kept(&next.files), [path.clone()], "and it is kept until it is saved");
+    assert!(Desk::over(&next.files).session.unsaved_jobs().is_empty(), "and offered to nobody else meanwhile");
+    let why = Desk::over(&next.files).session.try_act(Action::Recover(path.clone())).expect_err("it is taken");
+    assert!(why.to_string().contains("another window"), "{why}");
+    next.act(Action::Save);
+    assert_eq!((next.session.take_ask(), next.files.get("/shop/job.stonehand")), (None, Some(bytes)));
     assert!(kept(&next.files).is_empty());
+    assert!(next.files.list(Path::new("/own/unsaved")).is_empty(), "not even a lock is left");
 }
 
 #[test]
-fn the_unsaved_job_of_a_window_that_runs_is_not_offered() {
+fn what_was_recovered_does_not_overwrite_what_was_saved_since() {
+    let mut first = { Desk::with_job() };
+    first.session.set_recovers(true);
+    first.act(Action::SetTitle("Rails".into()));
+    let files = first.files.clone();
+    drop(first);
+    let mut second = Desk::over(&files);
+    second.act(Action::Open("/shop/job.stonehand".into()));
+    second.act(Action::SetTitle("Gates".into()));
+    second.act(Action::Save);
+    let mut third = Desk::over(&files);
+    third.session.set_recovers(true);
+    let path = third.session.unsaved_jobs().remove(0).path;
+    third.act(Action::Recover(path));
+    third.act(Action::Save);
+    assert_eq!(third.session.take_ask(), Some(Ask::Replace));
+    assert_eq!(third.saved("/shop/job.stonehand").title, "Gates");
+}
+
+/// In containers every program may be process 1: files are told apart by more than that.
+#[test]
+fn windows_of_one_process_number_keep_their_work_apart() {
+    let files = Desk::with_job().files;
+    let (mut one, mut two) = (window(&files), window(&files));
+    one.act(Action::SetTitle("one".into()));
+    two.act(Action::SetTitle("two".into()));
+    assert_eq!(kept(&files).len(), 2);
+    drop((one, two));
+    let mut titles = Vec::new();
+    for unsaved in Desk::over(&files).session.unsaved_jobs() {
+        let mut next = Desk::over(&files);
+        next.act(Action::Recover(unsaved.path));
+        titles.push(next.session.job().title.clone());
+    }
+    assert_eq!(titles, ["two", "one"], "the newest first");
+}
+
+#[test]
+fn what_an_earlier_version_kept_is_offered() {
     let desk = Desk::with_job();
-    for process in [77, 78] {
+    let own = std::process::id();
+    for process in [77, 78, own] {
         desk.files.put(format!("/own/unsaved/job ({process}).stonehand"), desk.bytes());
     }
     desk.files.put("/running/77", Vec::new());
-    let next = Desk::over(&desk.files);
-    assert_eq!(next.session.unsaved_jobs(), [PathBuf::from("/own/unsaved/job (78).stonehand")]);
+    desk.files.put(format!("/running/{own}"), Vec::new());
+    let mut next = Desk::over(&desk.files);
+    next.session.set_recovers(true);
+    let offered: Vec<_> = next.session.unsaved_jobs().into_iter().map(|u| (u.path, u.name)).collect();
+    let path = |process| PathBuf::from(format!("/own/unsaved/job ({process}).stonehand"));
+    assert_eq!(offered, [own, 78].map(|p| (path(p), "job".to_owned())), "a window with 77 still runs");
+    next.act(Action::Recover(path(78)));
+    assert!(next.session.changed() && next.session.path().is_none(), "where it lay was not written down");
+    let now = kept(&next.files);
+    assert!(now.len() == 3 && !now.contains(&path(78)), "kept anew, under this window's own name: {now:?}");
+}
+
+#[test]
+fn long_names_of_jobs_are_kept_and_copied() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let disk = || Box::new(Disk { own: Some(folder.path().join("own")), ..Disk::default() });
+    // 240 letters of two bytes do not fit a name; 122 and the ending do.
+    for name in ["x".repeat(240), "ö".repeat(122)] {
+        let path = folder.path().join(format!("{name}.stonehand"));
+        let mut session = on(disk());
+        session.set_recovers(true);
+        session.try_act(Action::SaveAs(path.clone())).expect("it can be saved");
+        session.act(Action::SetTitle("Rails".into()));
+        session.tick();
+        assert_eq!(session.take_notices(), [], "{name}");
+        std::fs::write(&path, b"{}").expect("somebody else writes it");
+        session.act(Action::Save);
+        assert_eq!(session.take_ask(), Some(Ask::Replace));
+        drop(session);
+        let unsaved = on(disk()).unsaved_jobs();
+        assert_eq!(unsaved.iter().map(|u| u.name.clone()).collect::<Vec<_>>(), [format!("{name}.stonehand")]);
+        let mut next = on(disk());
+        next.set_recovers(true);
+        next.try_act(Action::Recover(unsaved[0].path.clone())).expect("it is there");
+        next.act(Action::Save);
+        next.try_act(Action::SaveCopy).expect("a copy has room for its name");
+        assert!(next.path().is_some_and(|p| p.exists() && *p != path), "{next:?}");
+    }
+}
+
+#[test]
+fn what_cannot_be_kept_is_tried_again_and_told_once() {
+    let desk = Desk::with_job();
+    let room = Arc::new(AtomicUsize::new(0));
+    let mut session = on(Box::new(Odd { files: desk.files.clone(), room: Some(room.clone()), ..Odd::default() }));
+    session.set_recovers(true);
+    session.act(Action::Open("/shop/job.stonehand".into()));
+    session.tick();
+    session.take_notices();
+    let mut told = Vec::new();
+    for title in ["a", "b", "c"] {
+        session.act(Action::SetTitle(title.into()));
+        session.tick();
+        told.extend(session.take_notices());
+    }
+    let [once] = &told[..] else { panic!("told once: {told:?}") };
+    assert!(once.fault && once.text.contains("cannot be kept for recovery"), "{once:?}");
+    assert!(kept(&desk.files).is_empty());
+    room.store(usize::MAX / 2, Ordering::Relaxed);
+    session.act(Action::SetTitle("d".into()));
+    session.tick();
+    assert_eq!((session.take_notices(), kept(&desk.files).len()), (Vec::new(), 1), "there is room again");
+    room.store(0, Ordering::Relaxed);
+    session.act(Action::SetTitle("e".into()));
+    session.tick();
+    assert_eq!(session.take_notices().len(), 1, "full once more: told once more");
 }
 
 #[test]

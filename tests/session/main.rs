@@ -2,19 +2,22 @@
 //!
 //! - `desk`: a session, its files, and jobs to begin with
 //! - `cooling`: what is found, and what would help
-//! - `keeping`: new, open, save, recent, recovery; `meshes`: moved, changed, replaced, split; `packing`: one undo step;
+//! - `keeping`: new, open, save, recent, recovery; `saving`: what is asked before a file is replaced; `handing_over`: exports;
+//!   `meshes`: moved, changed, replaced, split; `packing`: one undo step;
 //!   `gauging`: machine code beside a plate; `landing`: what a drop does
 //!   `profiles`: kept between runs; `spools`: the shelf, and plates that take from it
 
 mod cooling;
 mod desk;
 mod gauging;
+mod handing_over;
 mod keeping;
 mod landing;
 mod limits;
 mod meshes;
 mod packing;
 mod profiles;
+mod saving;
 mod spools;
 #[path = "../gui/world.rs"]
 mod world;

@@ -1,5 +1,9 @@
 //! What can go wrong while writing.
 
+use std::io::Error;
+
+use zip::result::ZipError;
+
 use crate::document::PlateId;
 
 /// Why something could not be written.
@@ -42,10 +46,10 @@ pub enum WriteError {
     },
     /// The package could not be put together.
     #[error("the package could not be written: {0}")]
-    Package(#[from] zip::result::ZipError),
+    Package(#[from] ZipError),
     /// Bytes could not be appended.
     #[error("the file could not be written: {0}")]
-    Bytes(#[from] std::io::Error),
+    Bytes(#[from] Error),
     /// The table could not be written.
     #[error("the table could not be written: {0}")]
     Table(#[from] csv::Error),
@@ -55,4 +59,22 @@ pub enum WriteError {
     /// The drawing could not be made into a picture.
     #[error("the drawing could not be made into a picture: {0}")]
     Picture(String),
+}
+
+impl WriteError {
+    /// What the system answered, where it is that: a full disk, a folder without permission.
+    ///
+    /// # Errors
+    /// The error itself, where it is about what was to be written.
+    pub fn into_io(self) -> Result<Error, Self> {
+        match self {
+            Self::Bytes(why) | Self::Package(ZipError::Io(why)) => Ok(why),
+            Self::Table(why) if why.is_io_error() => match why.into_kind() {
+                csv::ErrorKind::Io(why) => Ok(why),
+                _ => Err(Self::Bytes(Error::other("a table"))),
+            },
+            Self::Json(why) if why.is_io() => Ok(why.into()),
+            other => Err(other),
+        }
+    }
 }

@@ -1,8 +1,8 @@
 //! `placements.json`: where every copy lies, for other programs.
 
-use std::{collections::BTreeMap, io::Write};
+use std::{cell::RefCell, collections::BTreeMap, io::Write};
 
-use serde::Serialize;
+use serde::{Serialize, Serializer, ser::SerializeStruct};
 use serde_json::ser::Formatter;
 
 use super::{WriteError, assembly::mesh_ref, file_to_bed};
@@ -151,13 +151,16 @@ impl Placements {
     /// With the estimates of its plates, which `of` knows by their number, from 1.
     #[must_use]
     pub fn with_times(mut self, of: impl Fn(usize) -> Option<PlateTime>) -> Self {
-        for plate in &mut self.plates {
-            let time = of(plate.plate);
-            plate.time_s = time.map(|t| t.time_s);
-            plate.mass_g = time.map(|t| t.mass_g);
-            plate.items = time.map(|t| t.items.into());
-        }
+        self.plates = self.plates.into_iter().map(|p| (of(p.plate), p)).map(|(time, p)| p.with_time(time)).collect();
         self
+    }
+}
+
+impl PlateRecord {
+    /// With its estimate.
+    fn with_time(self, time: Option<PlateTime>) -> Self {
+        let items = time.map(|t| t.items.into());
+        Self { time_s: time.map(|t| t.time_s), mass_g: time.map(|t| t.mass_g), items, ..self }
     }
 }
 
@@ -203,6 +206,8 @@ pub struct CopyRecord {
     pub part: String,
     /// Its mesh's file, relative to the job.
     pub file: String,
+    /// The same file, relative to the folder that this is written into; none where it is written into no folder.
+    pub file_from_here: Option<String>,
     /// The object's name in the file.
     pub object: String,
     /// The body of that object, where it was split.
@@ -254,11 +259,19 @@ pub struct PlacementsBounds {
     pub by_plate: BTreeMap<PlateId, (Option<PartId>, Bound)>,
     /// Why copies of a part are on no plate, in words.
     pub why_unplaced: BTreeMap<PartId, String>,
+    /// Mesh files as the job writes them, and as they are seen from the folder that is written into.
+    pub files_from_here: BTreeMap<String, String>,
 }
 
 /// Where every copy of a job lies, or those of one plate. Outlines are empty and the matrix is none where a part's shape
 /// is missing from `shapes`. Times are none: [`Placements::with_times`] adds them.
 pub fn placements(job: &Job, shapes: &Shapes, only_plate: Option<PlateId>, bounds: &PlacementsBounds) -> Placements {
+    let plates = plate_records(job, shapes, bounds, |id| only_plate.is_none_or(|only| id == only)).collect();
+    Placements { plates, ..head(job, bounds) }
+}
+
+/// All but the plates.
+fn head(job: &Job, bounds: &PlacementsBounds) -> Placements {
     let m = &job.margins;
     let unplaced = job
         .parts
@@ -269,7 +282,6 @@ pub fn placements(job: &Job, shapes: &Shapes, only_plate: Option<PlateId>, bound
             Some(UnplacedRecord { part: p.name.clone(), count, why })
         })
         .collect();
-    let mut rings = Rings { job, shapes, grown: BTreeMap::new() };
     Placements {
         version: 1,
         unit: "mm",
@@ -283,13 +295,66 @@ pub fn placements(job: &Job, shapes: &Shapes, only_plate: Option<PlateId>, bound
         },
         plates_bound: bounds.plates,
         unplaced,
-        plates: job
-            .plates
-            .iter()
-            .enumerate()
-            .filter(|(_, p)| only_plate.is_none_or(|id| id == p.id))
-            .map(|(i, p)| plate_record(&mut rings, i + 1, p, bounds.by_plate.get(&p.id)))
-            .collect(),
+        plates: Vec::new(),
+    }
+}
+
+/// The plates that are wanted, each made when its turn comes.
+pub(super) fn plate_records<'a>(
+    job: &'a Job,
+    shapes: &'a Shapes,
+    bounds: &'a PlacementsBounds,
+    wanted: impl Fn(PlateId) -> bool + 'a,
+) -> impl Iterator<Item = PlateRecord> + 'a {
+    let mut rings = Rings { job, shapes, files_from_here: &bounds.files_from_here, grown: BTreeMap::new() };
+    let plates = job.plates.iter().enumerate().filter(move |(_, p)| wanted(p.id));
+    plates.map(move |(i, p)| plate_record(&mut rings, i + 1, p, bounds.by_plate.get(&p.id)))
+}
+
+/// The file of a whole job, written plate by plate: no more than one of them is in memory. `time_of` knows the plates'
+/// estimates.
+pub fn write_placements_json(
+    job: &Job,
+    shapes: &Shapes,
+    bounds: &PlacementsBounds,
+    time_of: &dyn Fn(PlateId) -> Option<PlateTime>,
+    out: &mut dyn Write,
+) -> Result<(), WriteError> {
+    let ids = job.plates.iter().map(|p| time_of(p.id));
+    let plates = plate_records(job, shapes, bounds, |_| true).zip(ids).map(|(plate, time)| plate.with_time(time));
+    let all = Streamed { head: head(job, bounds), plates: RefCell::new(plates) };
+    all.serialize(&mut serde_json::Serializer::with_formatter(&mut *out, Lines::default()))?;
+    out.write_all(b"\n")?;
+    Ok(())
+}
+
+/// [`Placements`] whose plates are made while they are written.
+struct Streamed<I> {
+    head: Placements,
+    plates: RefCell<I>,
+}
+
+impl<I: Iterator<Item = PlateRecord>> Serialize for Streamed<I> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let Placements { version, unit, origin, margins, plates_bound, unplaced, plates: _ } = &self.head;
+        let mut all = to.serialize_struct("Placements", 7)?;
+        all.serialize_field("version", version)?;
+        all.serialize_field("unit", unit)?;
+        all.serialize_field("origin", origin)?;
+        all.serialize_field("margins", margins)?;
+        all.serialize_field("plates_bound", plates_bound)?;
+        all.serialize_field("unplaced", unplaced)?;
+        all.serialize_field("plates", &Plates(&self.plates))?;
+        all.end()
+    }
+}
+
+/// The plates of [`Streamed`].
+struct Plates<'a, I>(&'a RefCell<I>);
+
+impl<I: Iterator<Item = PlateRecord>> Serialize for Plates<'_, I> {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_seq(&mut *self.0.borrow_mut())
     }
 }
 
@@ -342,6 +407,7 @@ impl Formatter for Lines {
 struct Rings<'a> {
     job: &'a Job,
     shapes: &'a Shapes,
+    files_from_here: &'a BTreeMap<String, String>,
     grown: BTreeMap<(PartId, u64), Region>,
 }
 
@@ -404,6 +470,7 @@ fn copy_record(rings: &mut Rings<'_>, copy: &Copy) -> CopyRecord {
         copy: job.copy_name(copy),
         part: part.map(|p| p.name.clone()).unwrap_or_default(),
         file: mesh.map(|m| m.file.clone()).unwrap_or_default(),
+        file_from_here: mesh.and_then(|m| rings.files_from_here.get(&m.file).cloned()),
         object: mesh.map(|m| m.object.clone()).unwrap_or_default(),
         body: part.and_then(|p| p.body),
         sha256: part.map(|p| p.mesh.sha256().to_owned()).unwrap_or_default(),

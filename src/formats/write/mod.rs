@@ -1,8 +1,9 @@
 //! Writers: values in, bytes out.
 //!
 //! - [`Placements`]: the contract of `placements.json`; [`placements`] builds it from a job, [`placements_json`] and
-//!   [`placements_csv`] write it; [`file_to_bed`] is the matrix in it
-//! - [`PlateModel`], [`ModelOptions`]: the solids of a plate; [`three_mf`] and [`stl`] write them
+//!   [`placements_csv`] write it; [`write_placements_json`] and [`write_placements_csv`] do both plate by plate;
+//!   [`file_to_bed`] is the matrix in it
+//! - [`PlateModel`], [`ModelOptions`]: the solids of a plate; [`three_mf`] and [`stl`] ([`write_stl`]) write them
 //! - [`svg`], [`png`]: a drawing
 //! - [`export_name`]: names of files, which sort by plate time
 //! - [`WriteError`]: what can go wrong
@@ -24,15 +25,15 @@ mod three_mf;
 mod values;
 
 pub use assembly::{ModelOptions, PlateModel};
-pub use csv_file::placements_csv;
+pub use csv_file::{placements_csv, write_placements_csv};
 pub use error::WriteError;
 pub use json::{
     BedRecord, CopyRecord, FootingRecord, ItemsRecord, MarginsRecord, Placements, PlacementsBounds, PlateBound,
-    PlateRecord, PlateTime, PolygonRecord, UnplacedRecord, placements, placements_json,
+    PlateRecord, PlateTime, PolygonRecord, UnplacedRecord, placements, placements_json, write_placements_json,
 };
 pub use matrix::{Matrix, file_to_bed};
 pub use names::export_name;
 pub use png::png;
-pub use stl::stl;
+pub use stl::{stl, write_stl};
 pub use svg::svg;
 pub use three_mf::three_mf;

@@ -1,11 +1,14 @@
 //! Names of exported files.
 
+use crate::drawing::words;
+
 /// The stem of a plate's files: plate time first, so that a folder sorted by name is sorted by plate time:
-/// "015h40-plate-1-bench-2". A time that is not known sorts last. Only letters, figures and hyphens.
+/// "015h40-plate-1-bench-2". Minutes are those that the screen shows. A time that is not known sorts last. Only letters,
+/// figures and hyphens.
 pub fn export_name(plate_number: usize, time_s: Option<f64>, machine: &str) -> String {
     let time = match time_s.filter(|t| t.is_finite() && *t >= 0.0) {
         Some(t) => {
-            let minutes = ((t / 60.0).floor() as u64).min(999 * 60 + 59);
+            let minutes = words::whole_minutes(t).min(999 * 60 + 59);
             format!("{:03}h{:02}", minutes / 60, minutes % 60)
         }
         None => "time-unknown".to_owned(),
@@ -43,6 +46,9 @@ mod tests {
         sorted.sort();
         assert_eq!(names, sorted);
         assert_eq!(names[3], "015h42-plate-2-bench-1");
+        // 2 h 59 min 40 s reads "3 h 00 min" on the screen.
+        assert_eq!(words::time(10_780.0), "3 h 00 min");
+        assert_eq!(export_name(1, Some(10_780.0), ""), "003h00-plate-1");
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! 3MF Core packages. Source: 3MF Core specification 1.3 (public repository, BSD-2-Clause).
 
-use std::io::{Cursor, Write};
+use std::io::{BufWriter, Cursor, Write};
 
 use zip::{CompressionMethod, DateTime, ZipWriter, write::SimpleFileOptions};
 
@@ -32,28 +32,42 @@ const RELATIONS: &str = r#"<?xml version="1.0" encoding="UTF-8"?>
 pub fn three_mf(model: &PlateModel<'_>, options: ModelOptions) -> Result<Vec<u8>, WriteError> {
     let assembly = model.assemble(options)?;
     let title = if model.job.title.is_empty() { "Untitled" } else { &model.job.title };
-    let mut text = Vec::new();
-    write!(
-        text,
-        r#"<?xml version="1.0" encoding="UTF-8"?>
+    package(weight(&assembly, options), |text| {
+        write!(
+            text,
+            r#"<?xml version="1.0" encoding="UTF-8"?>
 <model unit="millimeter" xml:lang="en-US" xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02">
   <metadata name="Title">{}, plate {}</metadata>
   <metadata name="Application">Stonehand {}</metadata>
   <resources>
 "#,
-        xml(title),
-        assembly.number,
-        env!("CARGO_PKG_VERSION"),
-    )?;
-    let items = if options.one_body { one_body(&assembly, &mut text)? } else { separate(&assembly, &mut text)? };
-    text.extend_from_slice(b"  </resources>\n  <build>\n");
-    text.extend_from_slice(items.as_bytes());
-    text.extend_from_slice(b"  </build>\n</model>\n");
-    package(&text)
+            xml(title),
+            assembly.number,
+            env!("CARGO_PKG_VERSION"),
+        )?;
+        let items = if options.one_body { one_body(&assembly, text)? } else { separate(&assembly, text)? };
+        text.write_all(b"  </resources>\n  <build>\n")?;
+        text.write_all(items.as_bytes())?;
+        text.write_all(b"  </build>\n</model>\n")?;
+        Ok(())
+    })
+}
+
+/// No fewer bytes than the model's text has: a vertex is written in less than 120, a triangle in less than 80.
+fn weight(assembly: &Assembly, options: ModelOptions) -> u64 {
+    let body = |i: usize| {
+        let mesh = &assembly.bodies[i].mesh;
+        120 * mesh.vertices.len() as u64 + 80 * mesh.triangles.len() as u64
+    };
+    if options.one_body {
+        assembly.items.iter().flat_map(|item| &item.bodies).map(|&(i, _)| body(i)).sum()
+    } else {
+        (0..assembly.bodies.len()).map(body).sum()
+    }
 }
 
 /// Everything in one object; returns its build item.
-fn one_body(assembly: &Assembly, out: &mut Vec<u8>) -> Result<String, WriteError> {
+fn one_body(assembly: &Assembly, out: &mut dyn Write) -> Result<String, WriteError> {
     let mut solids = Vec::new();
     for item in &assembly.items {
         for (body, matrix) in item.matrices(&assembly.bodies) {
@@ -73,7 +87,7 @@ fn one_body(assembly: &Assembly, out: &mut Vec<u8>) -> Result<String, WriteError
 }
 
 /// A mesh object a body, a component object an item; returns the build items.
-fn separate(assembly: &Assembly, out: &mut Vec<u8>) -> Result<String, WriteError> {
+fn separate(assembly: &Assembly, out: &mut dyn Write) -> Result<String, WriteError> {
     let mut sound = Vec::with_capacity(assembly.bodies.len());
     for (i, body) in assembly.bodies.iter().enumerate() {
         let vertices = body.mesh.vertices.iter().map(|v| body.posed.apply(*v));
@@ -98,7 +112,7 @@ fn separate(assembly: &Assembly, out: &mut Vec<u8>) -> Result<String, WriteError
             };
             writeln!(out, "        <component objectid=\"{}\"{raised}/>", body + 1)?;
         }
-        out.extend_from_slice(b"      </components>\n    </object>\n");
+        out.write_all(b"      </components>\n    </object>\n")?;
         let transform = transform(item.at);
         // Writing to a string cannot fail.
         let _ = std::fmt::Write::write_fmt(
@@ -117,23 +131,26 @@ fn transform(at: Placement) -> String {
     format!(" transform=\"{}\"", numbers.join(" "))
 }
 
-fn write_mesh(out: &mut Vec<u8>, id: usize, name: &str, solid: &Solid) -> Result<(), WriteError> {
+fn write_mesh(out: &mut dyn Write, id: usize, name: &str, solid: &Solid) -> Result<(), WriteError> {
     let kind = if solid.sound { "model" } else { "surface" };
     writeln!(out, "    <object id=\"{id}\" type=\"{kind}\" name=\"{}\">\n      <mesh>\n        <vertices>", xml(name))?;
+    let mut line = Vec::new();
     for v in &solid.vertices {
-        out.extend_from_slice(b"          <vertex x=\"");
-        push_grid(out, v[0]);
-        out.extend_from_slice(b"\" y=\"");
-        push_grid(out, v[1]);
-        out.extend_from_slice(b"\" z=\"");
-        push_grid(out, v[2]);
-        out.extend_from_slice(b"\"/>\n");
+        line.clear();
+        line.extend_from_slice(b"          <vertex x=\"");
+        push_grid(&mut line, v[0]);
+        line.extend_from_slice(b"\" y=\"");
+        push_grid(&mut line, v[1]);
+        line.extend_from_slice(b"\" z=\"");
+        push_grid(&mut line, v[2]);
+        line.extend_from_slice(b"\"/>\n");
+        out.write_all(&line)?;
     }
-    out.extend_from_slice(b"        </vertices>\n        <triangles>\n");
+    out.write_all(b"        </vertices>\n        <triangles>\n")?;
     for [a, b, c] in &solid.triangles {
         writeln!(out, "          <triangle v1=\"{a}\" v2=\"{b}\" v3=\"{c}\"/>")?;
     }
-    out.extend_from_slice(b"        </triangles>\n      </mesh>\n    </object>\n");
+    out.write_all(b"        </triangles>\n      </mesh>\n    </object>\n")?;
     Ok(())
 }
 
@@ -166,19 +183,23 @@ fn push_grid(out: &mut Vec<u8>, steps: i64) {
     }
 }
 
-/// The three parts of the package, with a fixed date.
-fn package(model: &[u8]) -> Result<Vec<u8>, WriteError> {
+/// The three parts of the package, with a fixed date. Only what is packed is in memory: `model` writes its text, of at
+/// most `weight` bytes, bit by bit.
+fn package(weight: u64, model: impl FnOnce(&mut dyn Write) -> Result<(), WriteError>) -> Result<Vec<u8>, WriteError> {
     let options = SimpleFileOptions::default()
         .compression_method(CompressionMethod::Deflated)
         .last_modified_time(DateTime::DEFAULT)
-        .large_file(model.len() as u64 > u64::from(u32::MAX / 2));
+        .large_file(weight > u64::from(u32::MAX / 2));
     let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
-    for (name, bytes) in
-        [("[Content_Types].xml", TYPES.as_bytes()), ("_rels/.rels", RELATIONS.as_bytes()), ("3D/3dmodel.model", model)]
-    {
+    for (name, text) in [("[Content_Types].xml", TYPES), ("_rels/.rels", RELATIONS)] {
         zip.start_file(name, options)?;
-        zip.write_all(bytes)?;
+        zip.write_all(text.as_bytes())?;
     }
+    zip.start_file("3D/3dmodel.model", options)?;
+    let mut text = BufWriter::with_capacity(1 << 16, &mut zip);
+    model(&mut text)?;
+    text.flush()?;
+    drop(text);
     Ok(zip.finish()?.into_inner())
 }
 
