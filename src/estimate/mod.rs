@@ -34,6 +34,7 @@ mod pace;
 mod paths;
 mod plate;
 mod plate_estimate;
+mod plate_input;
 mod plate_layers;
 mod profile;
 mod runs_out;
@@ -57,8 +58,9 @@ pub use headroom::{CoolingSummary, CopiesUntil, LastCopy, cooling_summary, copie
 pub use limit::Limit;
 pub use pace::Kind;
 pub use paths::{LayerWork, Run};
-pub use plate::{PlateCopy, PlateInput, plate};
+pub use plate::plate;
 pub use plate_estimate::{Items, LayerEstimate, PathLength, PlateEstimate};
+pub use plate_input::{PlateCopy, PlateInput};
 pub use profile::{Profile, ProfileError, SECTION_TOLERANCE_MM, profile_recipe, support_columns};
 pub use runs_out::{RunsOut, runs_out};
 pub use spans::{LayerSpan, layer_span, layers};

@@ -1,55 +1,15 @@
 //! A plate's estimate: the sum over its copies, layer by layer.
 
-use std::sync::Arc;
-
 use crate::{
-    document::{CopyId, LayerFloor, Machine, Material, Recipe},
-    geom::{Placement, Point},
+    document::{LayerFloor, Material, Recipe},
+    geom::Point,
 };
 
 use super::{
-    FootingProfile, Items, LayerEstimate, LayerWork, PathLength, PlateEstimate, Profile, RecipeFault, Tour,
+    FootingProfile, Items, LayerEstimate, PathLength, PlateCopy, PlateEstimate, PlateInput, Profile, RecipeFault, Tour,
     check_machine, check_material, filament, minimum_s, motion::rest_to_rest_s, pace::Pace, plate_layers, skirt::skirt,
     spans::layer_span, sums::Sums, tour,
 };
-
-/// One copy as the estimate needs it.
-#[derive(Debug, Clone)]
-pub struct PlateCopy {
-    /// Which copy it is.
-    pub copy: CopyId,
-    /// What it costs, shared by all copies of the same part.
-    pub profile: Arc<Profile>,
-    /// What its footing costs, shared likewise.
-    pub footing: Arc<FootingProfile>,
-    /// Where it stands.
-    pub placement: Placement,
-}
-
-impl PlateCopy {
-    /// Where the head comes to it and leaves it, on the mean of all layers.
-    fn anchor(&self) -> Point {
-        self.placement.apply(self.profile.anchor())
-    }
-    /// The copy's own layer on layer `i` of the plate, if it arrives there from its layer below.
-    fn arrival(&self, i: usize) -> Option<&LayerWork> {
-        let own = i.checked_sub(self.footing.lift_layers())?;
-        self.profile.layers().get(own).filter(|l| l.arrival_mm > 0.0)
-    }
-}
-
-/// A plate as the estimate needs it. All copies are laid in the plate's one recipe.
-#[derive(Debug, Clone, Copy)]
-pub struct PlateInput<'a> {
-    /// The machine.
-    pub machine: &'a Machine,
-    /// The material.
-    pub material: &'a Material,
-    /// The recipe.
-    pub recipe: &'a Recipe,
-    /// The copies.
-    pub copies: &'a [PlateCopy],
-}
 
 /// Copies that share profile and footing: summed once, times their number.
 struct Group<'a> {

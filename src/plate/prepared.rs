@@ -7,7 +7,7 @@ use std::{
 
 use super::{PartShape, Rings, Shapes};
 use crate::{
-    document::{Footing, Margins},
+    document::{Copy, Footing, Job, Margins},
     geom::{Bounds, Outline, Placement, Region, offset},
     packing::ZoneCache,
 };
@@ -45,6 +45,11 @@ impl PreparedShape {
     pub fn bounds_at(&self, at: Placement) -> Bounds {
         self.shape.shadow.bounds_at(at).union(self.footing.bounds_at(at))
     }
+}
+
+/// The rings of one copy, made afresh; [`Prepared`] is the way for many.
+pub fn rings(job: &Job, copy: &Copy, shape: &PartShape) -> Rings {
+    PreparedShape::new(Arc::new(shape.clone()), job.footing(copy), &job.margins).rings_at(copy.placement())
 }
 
 /// Address of the outlines, then footing, gap and tolerance to the bit. An entry keeps its outlines alive, so that no

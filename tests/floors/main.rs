@@ -3,8 +3,6 @@
 //! Every file in `src` is parsed. Every path that starts at the crate's root, whether in a `use`, an expression, a type,
 //! a macro's tokens or an attribute's text, must lead from a module to one on a lower floor, or stay inside it.
 
-mod circles;
-
 use std::{
     collections::BTreeSet,
     fs,

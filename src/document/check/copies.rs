@@ -1,6 +1,6 @@
 //! Places and turns of copies.
 
-use super::{Fault, numbers};
+use super::fault::{Fault, numbers};
 use crate::document::{
     Job,
     limits::{COPY, MOST_COPIES},

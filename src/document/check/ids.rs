@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::Fault;
+use super::fault::Fault;
 use crate::document::Job;
 
 /// Adds a fault for each id used twice within its kind, or not below the next one.

@@ -1,6 +1,6 @@
 //! Beds, keep-outs and numbers of machines.
 
-use super::{Fault, numbers};
+use super::fault::{Fault, numbers};
 use crate::{
     document::{
         BedShape, Job, Machine,

@@ -1,6 +1,6 @@
 //! Clearances are not negative.
 
-use super::{Fault, numbers};
+use super::fault::{Fault, numbers};
 use crate::document::{Job, limits::MARGINS};
 
 /// Adds a fault for each clearance out of its range.

@@ -1,6 +1,6 @@
 //! Constants of materials.
 
-use super::{Fault, numbers};
+use super::fault::{Fault, numbers};
 use crate::document::{Job, Material, limits::MATERIAL};
 
 /// Adds a fault for each constant of a material out of its range.

@@ -7,6 +7,7 @@
 //! - [`names`]: letters and numbers of copies tell them apart
 
 pub mod copies;
+mod fault;
 pub mod ids;
 pub mod machines;
 pub mod margins;
@@ -18,25 +19,9 @@ pub mod recipes;
 pub mod references;
 pub mod spools;
 
-use super::{
-    Job,
-    limits::{Allowed, Number},
-};
+pub use fault::Fault;
 
-/// A breach of a rule.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Fault {
-    /// Where: `plates[2].copies[14].part`.
-    pub place: String,
-    /// What is wrong, and what to do: a clause that goes on after "… at *place*: ".
-    pub text: String,
-}
-
-impl Fault {
-    fn new(place: impl Into<String>, text: impl Into<String>) -> Self {
-        Self { place: place.into(), text: text.into() }
-    }
-}
+use super::Job;
 
 /// All breaches, in the order of the file.
 pub fn all(job: &Job) -> Vec<Fault> {
@@ -57,24 +42,6 @@ pub fn all(job: &Job) -> Vec<Fault> {
         rule(job, &mut faults);
     }
     faults
-}
-
-/// Adds a fault for each number of a thing that its table does not allow; `place` is where the thing stands in the file.
-fn numbers<T>(thing: &T, table: &[Number<T>], place: &str, faults: &mut Vec<Fault>) {
-    for n in table {
-        if let Some(value) = (n.value)(thing) {
-            within(faults, format!("{place}.{}", n.key), value, n.allowed);
-        }
-    }
-}
-
-/// Adds a fault where a number is not allowed.
-fn within(faults: &mut Vec<Fault>, place: String, value: f64, Allowed { least, most, .. }: Allowed) {
-    if !value.is_finite() {
-        faults.push(Fault::new(place, format!("{value} is not a number; write one from {least} to {most}")));
-    } else if value < least || value > most {
-        faults.push(Fault::new(place, format!("{value} is out of range; write a number from {least} to {most}")));
-    }
 }
 
 #[cfg(test)]

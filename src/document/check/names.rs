@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::Fault;
+use super::fault::Fault;
 use crate::document::Job;
 
 /// Adds a fault for each letter, and each number of a copy, used twice.

@@ -1,6 +1,6 @@
 //! Poses, counts and footings of parts.
 
-use super::{Fault, numbers};
+use super::fault::{Fault, numbers};
 use crate::document::{Job, limits::PART};
 
 /// Adds a fault for each number of a part out of its range.

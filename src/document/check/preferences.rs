@@ -1,6 +1,6 @@
 //! Weights of preferences.
 
-use super::{Fault, numbers};
+use super::fault::{Fault, numbers};
 use crate::document::{Job, limits::PREFERENCES};
 
 /// Adds a fault for each weight out of its range.

@@ -1,6 +1,6 @@
 //! Numbers of recipes.
 
-use super::{Fault, numbers};
+use super::fault::{Fault, numbers};
 use crate::document::{Job, Recipe, limits::RECIPE};
 
 /// Adds a fault for each number of a recipe out of its range.

@@ -1,6 +1,6 @@
 //! What is named by id is there.
 
-use super::Fault;
+use super::fault::Fault;
 use crate::document::Job;
 
 /// Adds a fault for each id that names nothing.

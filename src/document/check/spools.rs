@@ -1,6 +1,6 @@
 //! Numbers of spools.
 
-use super::{Fault, numbers};
+use super::fault::{Fault, numbers};
 use crate::document::{Job, Spool, limits::SPOOL};
 
 /// Adds a fault for each number of a spool out of its range.

@@ -1,7 +1,9 @@
 //! Where a body may lie on an empty bed.
 
 use crate::geom::{Bounds, Placement, Point, Polygon, Region, boolean, hull};
-use crate::packing::{Bed, bodies::body::Body, bodies::convex, bodies::zone, bodies::zone::Zone};
+use crate::packing::{
+    Bed, bodies::body::Body, bodies::cleaned::cleaned, bodies::convex, bodies::zone, bodies::zone::Zone,
+};
 
 /// Rooms are widened by this, so that an exact fit keeps a position; far below every tolerance.
 pub(in crate::packing) const SLACK_MM: f64 = 4e-10;
@@ -61,13 +63,13 @@ impl InnerFit {
             body.ground.pieces().iter().map(|l| l.iter().map(|&p| at.apply(p)).collect()).collect()
         };
         let reach = Bounds::of(hull.iter().copied());
-        let room = clean(&bed.room);
+        let room = cleaned(&bed.room);
         let sites = room.polygons.iter().filter_map(|p| site(p, &hull, &pieces)).collect();
         let wide = room.bounds().grown(reach.width() + reach.height());
         let keep_outs = bed
             .keep_outs
             .iter()
-            .map(clean)
+            .map(cleaned)
             .filter(|k| !k.is_empty() && k.bounds().overlaps(wide))
             .map(|k| Zone::new(&zone::overlap_positions(&convex::without_holes(&k), &pieces)))
             .filter(|z| !z.is_empty())
@@ -78,18 +80,10 @@ impl InnerFit {
     pub(in crate::packing) fn corners(bed: &Bed, body: &Body, turn_rad: f64) -> Vec<Point> {
         let at = Placement::new(0.0, 0.0, turn_rad);
         let hull: Vec<Point> = body.hull.iter().map(|&p| at.apply(p)).collect();
-        clean(&bed.room).polygons.iter().filter_map(|p| site(p, &hull, &[])).flat_map(|s| s.area).collect()
+        cleaned(&bed.room).polygons.iter().filter_map(|p| site(p, &hull, &[])).flat_map(|s| s.area).collect()
     }
     pub(in crate::packing) fn holds(&self, p: Point, tolerance: f64) -> bool {
         self.sites.iter().any(|s| s.holds(p, tolerance)) && !self.keep_outs.iter().any(|z| z.blocks(p, tolerance))
-    }
-}
-
-fn clean(region: &Region) -> Region {
-    if region.vertices().all(Point::is_finite) {
-        boolean::non_zero(&region.loops().cloned().collect::<Vec<_>>())
-    } else {
-        Region::EMPTY
     }
 }
 

@@ -5,13 +5,10 @@ use std::{
     sync::{Arc, Mutex, MutexGuard, PoisonError},
 };
 
-use rayon::prelude::*;
-
 use crate::geom::{Outline, Region};
 use crate::packing::{
     Problem, Shape,
     bodies::body::{Body, FEW_SHAPES},
-    bodies::zone_table::ZoneTable,
 };
 
 /// Bodies and zones kept at most: a zone takes some kilobytes.
@@ -59,11 +56,6 @@ impl ZoneCache {
         if bases.len() > MOST_ZONES {
             bases.clear();
         }
-    }
-
-    /// Works out what can be known of the shapes before any lies anywhere.
-    pub fn learn(self: &Arc<Self>, problem: &Problem) {
-        ZoneTable::cached(problem, &[], self).bodies.par_iter().for_each(|b| b.make_ready());
     }
 
     /// Forgets everything.

@@ -66,6 +66,13 @@ fn key_of(turn_rad: f64) -> i64 {
     (turn_rad * 1e9).round() as i64
 }
 
+impl ZoneCache {
+    /// Works out what can be known of the shapes before any lies anywhere.
+    pub fn learn(self: &Arc<Self>, problem: &Problem) {
+        ZoneTable::cached(problem, &[], self).bodies.par_iter().for_each(|b| b.make_ready());
+    }
+}
+
 impl<'a> ZoneTable<'a> {
     /// `more`: turns of each shape beside those of its body.
     pub(in crate::packing) fn new(problem: &'a Problem, more: &[Vec<f64>]) -> Self {

@@ -1,6 +1,6 @@
 //! Areas: every copy takes its own area grown by half the clearance, out of the room grown by the same.
 
-use super::clean;
+use crate::packing::bodies::cleaned::cleaned;
 use crate::{
     geom::{Region, boolean, offset},
     packing::{Bed, Problem, Shape},
@@ -23,7 +23,7 @@ impl Layer {
     }
     /// Footings that may merge still keep off contacts: then contacts are disjoint.
     fn region(self, problem: &Problem, shape: &Shape) -> Region {
-        clean(match self {
+        cleaned(match self {
             Self::Shadow => shape.shadow.region(),
             Self::Footing if problem.footings_may_merge => shape.contact.region(),
             Self::Footing => shape.footing.region(),
@@ -36,9 +36,9 @@ impl Layer {
     /// What a bed offers to free copies, mm²; never too little.
     pub(super) fn of_bed(self, problem: &Problem, bed: &Bed) -> f64 {
         let half = self.gap(problem) * 0.5;
-        let room = offset::grow(&clean(&bed.room), half, 0.01);
+        let room = offset::grow(&cleaned(&bed.room), half, 0.01);
         let mut taken: Vec<Region> =
-            bed.keep_outs.iter().map(|k| offset::shrink(&clean(k), margin(half), 0.005)).collect();
+            bed.keep_outs.iter().map(|k| offset::shrink(&cleaned(k), margin(half), 0.005)).collect();
         taken.extend(
             bed.fixed
                 .iter()

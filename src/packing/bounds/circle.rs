@@ -1,7 +1,7 @@
 //! Inscribed circles. Source: Oler 1961: points at least d apart in a compact convex set of area A and perimeter P
 //! number at most (2/√3) A/d² + P/(2d) + 1.
 
-use super::filled;
+use crate::packing::bodies::cleaned::filled;
 use crate::{
     geom::{Bounds, Outline, Placement, Point, Polygon, Region, hull, moments},
     packing::{Bed, Problem, Shape, bodies::inner_fit},

@@ -1,7 +1,7 @@
 //! Convex parts: no packing of the plane is denser than the part's area over that of its least circumscribed hexagon
 //! (Fejes Tóth 1950), and a rectangular bed tiles the plane, so that n ≤ width · depth / hexagon.
 
-use super::clean;
+use crate::packing::bodies::cleaned::cleaned;
 use crate::{
     geom::{Point, Polygon, hull},
     packing::{Bed, Problem, Shape},
@@ -18,7 +18,7 @@ pub(super) fn outset_box_area(problem: &Problem, bed: &Bed) -> f64 {
 
 /// Copies of a convex part, not rounded; `None` for others. Keep-outs and fixed copies are not taken off.
 pub(super) fn copies(problem: &Problem, shape: &Shape, bed: &Bed) -> Option<f64> {
-    let region = clean(shape.shadow.region());
+    let region = cleaned(shape.shadow.region());
     let [p] = region.polygons.as_slice() else { return None };
     let outer = hull::convex_hull(p.outer.iter().copied());
     if !p.holes.is_empty() || loop_area(&outer) > region.area() * (1.0 + 1e-9) {

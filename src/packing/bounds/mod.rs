@@ -15,8 +15,8 @@ mod size;
 
 pub use beds::beds_bound;
 
-use super::{Aim, Bound, BoundKind, Item, Problem, judge::quick_check};
-use crate::geom::{Region, boolean, offset};
+use super::{Aim, Bound, BoundKind, Item, Problem, bodies::cleaned::cleaned, judge::quick_check};
+use crate::geom::{boolean, offset};
 
 /// The most free copies of one shape that can lie on the first bed, whatever the arrangement and the turns: the least
 /// of all bounds known here, with its name. Copies fixed there are counted out. `None` where there is no bed, no such
@@ -62,7 +62,7 @@ pub fn top_up_bound(problem: &Problem) -> Option<Bound> {
 
 fn copies_on(problem: &Problem, shape: usize, bed: usize) -> Option<Bound> {
     let (s, b) = (problem.shapes.get(shape)?, problem.beds.get(bed)?);
-    if clean(s.shadow.region()).area() <= 1e-6 {
+    if cleaned(s.shadow.region()).area() <= 1e-6 {
         return None;
     }
     if size::too_large(s, b) {
@@ -95,23 +95,6 @@ fn fixed_alike(problem: &Problem, shape: usize, bed: usize) -> f64 {
         }
     }
     counted.len() as f64
-}
-
-fn clean(region: &Region) -> Region {
-    if region.vertices().all(crate::geom::Point::is_finite) {
-        boolean::non_zero(&region.loops().cloned().collect::<Vec<_>>())
-    } else {
-        Region::EMPTY
-    }
-}
-
-/// The outer loops alone.
-fn filled(region: &Region) -> Region {
-    let mut r = clean(region);
-    for p in &mut r.polygons {
-        p.holes.clear();
-    }
-    boolean::union([&r])
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Regular pentagons: no packing of the plane is denser than (5 − √5)/3. Source: Hales & Kusner, arXiv 1602.07220.
 
-use super::{clean, hexagon::outset_box_area};
+use super::hexagon::outset_box_area;
+use crate::packing::bodies::cleaned::cleaned;
 use crate::{
     geom::moments,
     packing::{Bed, Problem, Shape},
@@ -10,7 +11,7 @@ use crate::{
 ///
 /// Its outline grown by half the gap holds the pentagon whose corners lie half the gap further out.
 pub(super) fn copies(problem: &Problem, shape: &Shape, bed: &Bed) -> Option<f64> {
-    let region = clean(shape.shadow.region());
+    let region = cleaned(shape.shadow.region());
     let [p] = region.polygons.as_slice() else { return None };
     if p.outer.len() != 5 || !p.holes.is_empty() {
         return None;

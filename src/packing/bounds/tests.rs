@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::{
-    geom::{Bounds, Outline, Placement, Point, Polygon, disc},
+    geom::{Bounds, Outline, Placement, Point, Polygon, Region, disc},
     packing::{Aim, Bed, Shape, beds_bound},
 };
 
