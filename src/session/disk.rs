@@ -10,8 +10,10 @@ use std::{
 
 use super::{CachedFile, Held, OutFile, World};
 
-/// Largest file read at once: far beyond any mesh a bed can hold.
+/// Largest file that is read: far beyond any mesh a bed can hold.
 const MOST_BYTES: u64 = 4 << 30;
+/// Room made for a file before it is read; beyond that, only what really comes takes memory.
+const AT_FIRST: u64 = 64 << 20;
 
 /// Beginning and ending of temporary files' names.
 const TEMPORARY: (&str, &str) = (".stonehand-", ".tmp");
@@ -42,33 +44,16 @@ impl Disk {
 
 impl World for Disk {
     fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
-        let about = fs::metadata(path)?;
-        if about.is_dir() {
-            return Err(io::Error::new(io::ErrorKind::IsADirectory, "it is a folder"));
-        }
-        if about.len() > MOST_BYTES {
-            return Err(io::Error::new(io::ErrorKind::FileTooLarge, "it is larger than 4 GB"));
-        }
-        fs::read(path)
+        read_at_most(path, MOST_BYTES)
     }
 
     fn stream(&self, path: &Path) -> io::Result<(Box<dyn Read + Send>, u64)> {
-        let about = fs::metadata(path)?;
-        if about.is_dir() {
-            return Err(io::Error::new(io::ErrorKind::IsADirectory, "it is a folder"));
-        }
-        Ok((Box::new(fs::File::open(path)?), about.len()))
+        let (file, size) = open(path, MOST_BYTES)?;
+        Ok((Box::new(Limited { file, left: MOST_BYTES }), size))
     }
 
     fn read_small(&self, path: &Path, most_bytes: u64) -> io::Result<Vec<u8>> {
-        let about = fs::metadata(path)?;
-        if !about.is_file() || about.len() > most_bytes {
-            return Err(io::Error::from(io::ErrorKind::FileTooLarge));
-        }
-        let mut bytes = Vec::new();
-        // It may grow meanwhile.
-        fs::File::open(path)?.take(most_bytes).read_to_end(&mut bytes)?;
-        Ok(bytes)
+        read_at_most(path, most_bytes)
     }
 
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
@@ -273,6 +258,81 @@ fn keep_rights(file: &fs::File, old: &Path) {
     let _ = file.set_permissions(was.permissions());
 }
 
+/// A file opened for reading and its length as the system states it. Only regular files are opened: a pipe or a device may
+/// never answer, or never end.
+fn open(path: &Path, most_bytes: u64) -> io::Result<(fs::File, u64)> {
+    // Before it is opened, because opening a pipe waits for somebody to write to it; and after, because it may be another by then.
+    regular(&fs::metadata(path)?, most_bytes)?;
+    let file = fs::File::open(path)?;
+    let size = regular(&file.metadata()?, most_bytes)?;
+    Ok((file, size))
+}
+
+/// The length of a regular file within the limit.
+fn regular(about: &fs::Metadata, most_bytes: u64) -> io::Result<u64> {
+    if about.is_dir() {
+        return Err(io::Error::new(io::ErrorKind::IsADirectory, "it is a folder"));
+    }
+    if !about.is_file() {
+        let why = format!("it is {}, not a file; save its contents as a file first", kind(about.file_type()));
+        return Err(io::Error::new(io::ErrorKind::InvalidInput, why));
+    }
+    if about.len() > most_bytes { Err(too_large(most_bytes)) } else { Ok(about.len()) }
+}
+
+/// What something is that is neither a file nor a folder.
+fn kind(what: fs::FileType) -> &'static str {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::FileTypeExt;
+        if what.is_fifo() {
+            return "a pipe";
+        }
+        if what.is_socket() {
+            return "a socket";
+        }
+        if what.is_char_device() || what.is_block_device() {
+            return "a device";
+        }
+    }
+    let _ = what;
+    "something else"
+}
+
+fn too_large(most_bytes: u64) -> io::Error {
+    let (size, unit) = match most_bytes {
+        b if b >= 1 << 30 => (b >> 30, "GB"),
+        b if b >= 1 << 20 => (b >> 20, "MB"),
+        b if b >= 1 << 10 => (b >> 10, "kB"),
+        b => (b, "bytes"),
+    };
+    io::Error::new(io::ErrorKind::FileTooLarge, format!("it is larger than {size} {unit}"))
+}
+
+/// All bytes of a regular file. The bytes that really come are counted: a file may grow meanwhile, and some (those of the system
+/// itself) state a length of 0.
+fn read_at_most(path: &Path, most_bytes: u64) -> io::Result<Vec<u8>> {
+    let (file, size) = open(path, most_bytes)?;
+    let mut bytes = Vec::new();
+    bytes.try_reserve_exact(size.min(AT_FIRST) as usize)?;
+    file.take(most_bytes.saturating_add(1)).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > most_bytes { Err(too_large(most_bytes)) } else { Ok(bytes) }
+}
+
+/// A file that fails once more comes out of it than may.
+struct Limited {
+    file: fs::File,
+    left: u64,
+}
+
+impl Read for Limited {
+    fn read(&mut self, to: &mut [u8]) -> io::Result<usize> {
+        let n = self.file.read(to)?;
+        self.left = self.left.checked_sub(n as u64).ok_or_else(|| too_large(MOST_BYTES))?;
+        Ok(n)
+    }
+}
+
 /// ISO 8601 date of a day counted from 1970-01-01. Source: H. Hinnant, chrono-compatible low-level date algorithms
 /// (proleptic Gregorian calendar), from memory.
 fn date(days: i64) -> String {
@@ -387,5 +447,63 @@ mod tests {
         assert!(disk.lock(&path).expect("locks work here").is_none());
         drop(held);
         assert!(disk.lock(&path).expect("locks work here").is_some());
+    }
+
+    fn refusal<T>(outcome: io::Result<T>) -> String {
+        outcome.err().expect("it is refused").to_string()
+    }
+
+    /// A pipe nobody writes to, and devices without end: refused at once.
+    #[test]
+    #[cfg(unix)]
+    fn only_regular_files_are_read() {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let pipe = folder.path().join("pipe.stl");
+        assert!(std::process::Command::new("mkfifo").arg(&pipe).status().expect("mkfifo runs").success());
+        let socket = folder.path().join("socket.stl");
+        let _listener = std::os::unix::net::UnixListener::bind(&socket).expect("a socket");
+        let (disk, zero) = (Disk::default(), Path::new("/dev/zero"));
+        for (path, word) in [(&*pipe, "a pipe"), (&socket, "a socket"), (zero, "a device"), (folder.path(), "a folder")]
+        {
+            let all = [
+                refusal(disk.read(path)),
+                refusal(disk.read_small(path, 1 << 20)),
+                refusal(disk.stream(path).map(|s| s.1)),
+            ];
+            assert!(all.iter().all(|why| why.contains(word)), "{word}: {all:?}");
+        }
+        // Through a link, too.
+        let link = folder.path().join("link.stl");
+        std::os::unix::fs::symlink(zero, &link).expect("a link");
+        assert!(refusal(disk.read(&link)).contains("a device"));
+    }
+
+    #[test]
+    #[cfg(target_os = "linux")]
+    fn bytes_are_counted_as_they_come() {
+        // Files below /proc state a length of 0: proc(5).
+        let (disk, path) = (Disk::default(), Path::new("/proc/self/status"));
+        assert_eq!(fs::metadata(path).expect("it is there").len(), 0);
+        let all = disk.read(path).expect("it can be read");
+        assert!(all.starts_with(b"Name:") && all.len() > 200);
+        let (mut stream, _) = disk.stream(path).expect("it can be opened");
+        let mut streamed = String::new();
+        stream.read_to_string(&mut streamed).expect("it can be read");
+        assert!(streamed.starts_with("Name:"));
+        assert_eq!(refusal(disk.read_small(path, 100)), "it is larger than 100 bytes");
+    }
+
+    #[test]
+    fn a_file_over_the_limit_is_refused_before_it_is_read() {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let path = folder.path().join("large.stl");
+        // A hole: it takes no room on the disk.
+        fs::File::create(&path).and_then(|f| f.set_len(MOST_BYTES + 1)).expect("a file with a hole");
+        let disk = Disk::default();
+        assert_eq!(refusal(disk.read(&path)), "it is larger than 4 GB");
+        assert_eq!(refusal(disk.stream(&path).map(|s| s.1)), "it is larger than 4 GB");
+        assert_eq!(refusal(disk.read_small(&path, 64 << 20)), "it is larger than 64 MB");
+        fs::write(&path, [7; 9]).expect("a small file");
+        assert_eq!(disk.read_small(&path, 9).expect("just small enough"), [7; 9]);
     }
 }

@@ -98,6 +98,9 @@ impl Session {
                     self.ask_once(Pending::Mesh { id: mesh.id.clone() }, || Request::Read { name, bytes });
                 }
                 Found::Changed { file, now } => self.library.set(mesh.id.clone(), MeshState::Changed { file, now }),
+                Found::Unreadable { why } => {
+                    self.library.set(mesh.id.clone(), MeshState::Unreadable { why: why.to_string() });
+                }
                 Found::Nowhere { looked } => self.library.set(mesh.id.clone(), MeshState::Missing { looked }),
             }
         }

@@ -3,11 +3,12 @@
 use std::{
     collections::BTreeMap,
     ffi::OsStr,
+    io::ErrorKind,
     path::{Path, PathBuf},
     sync::Arc,
 };
 
-use super::World;
+use super::{SessionError, World};
 use crate::{
     document::{MeshId, MeshRef},
     work::{Loaded, ReadFile, sha256_hex},
@@ -74,12 +75,16 @@ impl Library {
     pub fn find(world: &dyn World, folder: &Path, mesh: &MeshRef) -> Found {
         let path = folder.join(&mesh.file);
         let mut found = Found::Nowhere { looked: path.clone() };
-        if let Ok(bytes) = world.read(&path) {
-            let sha256 = sha256_hex(&bytes);
-            if sha256 == mesh.id.sha256() {
-                return Found::Here { path, bytes, moved: false };
+        match world.read(&path) {
+            Ok(bytes) => {
+                let sha256 = sha256_hex(&bytes);
+                if sha256 == mesh.id.sha256() {
+                    return Found::Here { path, bytes, moved: false };
+                }
+                found = Found::Changed { now: MeshId::new(&sha256, mesh.id.index()), file: path.clone() };
             }
-            found = Found::Changed { now: MeshId::new(&sha256, mesh.id.index()), file: path.clone() };
+            Err(why) if why.kind() == ErrorKind::NotFound => {}
+            Err(why) => found = Found::Unreadable { why: SessionError::Read { path: path.clone(), why } },
         }
         let wanted = path.extension().map(OsStr::to_ascii_lowercase);
         let mut near = world.list(folder);
@@ -115,6 +120,11 @@ pub enum Found {
         file: PathBuf,
         /// What it holds now.
         now: MeshId,
+    },
+    /// Something is there that cannot be read, and no file of the same content near the job.
+    Unreadable {
+        /// Which, and why.
+        why: SessionError,
     },
     /// Nothing.
     Nowhere {
