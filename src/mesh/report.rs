@@ -165,8 +165,8 @@ mod tests {
         let size = |mesh: &TriMesh, bed| report_in(mesh, &Edges::of(mesh), 1.0, bed).faults;
         let small = size(&block([0.0; 3], [0.5, 0.4, 0.3]), None);
         assert_eq!(small[0].kind, FaultKind::SuspiciousSize);
-        assert!(small[0].text.contains("inches") && small[0].text.contains("12.7 mm"), "{}", small[0].text);
-        assert!(small[0].text.contains("metres") && small[0].text.contains("500 mm"));
+        assert!(small[0].text.contains("inch") && small[0].text.contains("12.7 mm"), "{}", small[0].text);
+        assert!(small[0].text.contains("metre") && small[0].text.contains("500 mm"));
         // Unit inches: half an inch is no small part.
         let b = block([0.0; 3], [0.5, 0.4, 0.3]);
         assert!(report_in(&b, &Edges::of(&b), 25.4, None).faults.is_empty());

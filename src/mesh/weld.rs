@@ -48,6 +48,8 @@ impl Coordinate for f64 {
 const LIMIT: f64 = 1e30;
 /// Triangles put together in one go.
 const CHUNK: usize = 16_384;
+/// Triangles below which one thread does it all.
+const FEW: usize = 1024;
 /// What comes of them: triangles, which of those are needles, how many non-finite and zero-area ones were dropped.
 type Piece = (Vec<[u32; 3]>, Vec<u32>, [usize; 2]);
 /// Corner of a triangle that was dropped.
@@ -143,7 +145,14 @@ pub(super) fn weld<C: Coordinate>(
     count: usize,
     triangle: impl Fn(usize) -> [[C; 3]; 3] + Sync,
 ) -> (TriMesh, Vec<Fault>) {
-    let ids: Vec<AtomicU32> = (0..count * 3).into_par_iter().map(|_| AtomicU32::new(DROPPED)).collect();
+    // A file may hold a hundred thousand small meshes: what takes less time than waking a thread is done on this one.
+    let alone = count < FEW;
+    let dropped = |_| AtomicU32::new(DROPPED);
+    let ids: Vec<AtomicU32> = if alone {
+        (0..count * 3).map(dropped).collect()
+    } else {
+        (0..count * 3).into_par_iter().map(dropped).collect()
+    };
     // The vertex number's lowest bit tells the table.
     let fill = |table_no: u64| {
         let mut table = Table::new(count / 3);
@@ -159,34 +168,35 @@ pub(super) fn weld<C: Coordinate>(
         }
         table.vertices
     };
-    let (even, odd) = rayon::join(|| fill(0), || fill(1));
+    let (even, odd) = if alone { (fill(0), fill(1)) } else { rayon::join(|| fill(0), || fill(1)) };
     let offset = even.len() as u32;
 
-    let pieces: Vec<Piece> = ids
-        .par_chunks(CHUNK * 3)
-        .enumerate()
-        .map(|(chunk, ids)| {
-            let mut kept = Vec::with_capacity(ids.len() / 3);
-            let (mut needles, mut dropped) = (Vec::new(), [0, 0]);
-            for (j, corner) in ids.chunks_exact(3).enumerate() {
-                let i = chunk * CHUNK + j;
-                match examine(triangle(i)) {
-                    Triple::Good(t) => {
-                        if on_a_line(&t) {
-                            needles.push(kept.len() as u32);
-                        }
-                        kept.push([0, 1, 2].map(|k: usize| {
-                            let id = corner[k].load(Relaxed);
-                            (id >> 1) + (id & 1) * offset
-                        }));
+    let piece = |(chunk, ids): (usize, &[AtomicU32])| -> Piece {
+        let mut kept = Vec::with_capacity(ids.len() / 3);
+        let (mut needles, mut dropped) = (Vec::new(), [0, 0]);
+        for (j, corner) in ids.chunks_exact(3).enumerate() {
+            let i = chunk * CHUNK + j;
+            match examine(triangle(i)) {
+                Triple::Good(t) => {
+                    if on_a_line(&t) {
+                        needles.push(kept.len() as u32);
                     }
-                    Triple::NonFinite => dropped[0] += 1,
-                    Triple::ZeroArea => dropped[1] += 1,
+                    kept.push([0, 1, 2].map(|k: usize| {
+                        let id = corner[k].load(Relaxed);
+                        (id >> 1) + (id & 1) * offset
+                    }));
                 }
+                Triple::NonFinite => dropped[0] += 1,
+                Triple::ZeroArea => dropped[1] += 1,
             }
-            (kept, needles, dropped)
-        })
-        .collect();
+        }
+        (kept, needles, dropped)
+    };
+    let pieces: Vec<Piece> = if alone {
+        ids.chunks(CHUNK * 3).enumerate().map(piece).collect()
+    } else {
+        ids.par_chunks(CHUNK * 3).enumerate().map(piece).collect()
+    };
     drop(ids);
     let mut triangles: Vec<[u32; 3]> = Vec::with_capacity(pieces.iter().map(|p| p.0.len()).sum());
     let mut needles = Vec::new();

@@ -5,6 +5,7 @@ use std::{
     sync::{Arc, OnceLock},
 };
 
+use rayon::prelude::*;
 use sha2::{Digest, Sha256};
 
 use crate::{
@@ -71,7 +72,7 @@ pub fn read_file(name: &str, bytes: &[u8]) -> Result<ReadFile, ReadError> {
     let unit = file.unit;
     let objects = file
         .objects
-        .into_iter()
+        .into_par_iter()
         .enumerate()
         .map(|(i, o)| {
             let report = mesh::report_in(&o.mesh, &mesh::Edges::of(&o.mesh), unit.mm(), None).with(&o.faults);

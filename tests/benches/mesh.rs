@@ -1,13 +1,14 @@
 //! A million triangles: read, weld, report, shadow, sections. `STONEHAND_ONCE=1` runs the first four once, without the
-//! harness, so that `/usr/bin/time -v` shows the peak memory.
+//! harness, so that `/usr/bin/time -v` shows the peak memory; `STONEHAND_ONCE=packages` reads packages of very many objects and items.
 
-use std::{error::Error, hint::black_box, time::Instant};
+use std::{error::Error, hint::black_box, io::Write, time::Instant};
 
 use criterion::Criterion;
 use stonehand::{
     formats::read::mesh_file,
     mesh::{Edges, report_in, sections, shadow, shadow_with},
     watch::Quiet,
+    work::read_file,
 };
 
 #[path = "ring.rs"]
@@ -22,9 +23,49 @@ fn whole(bytes: &[u8]) -> Result<(usize, f64), Box<dyn Error>> {
     Ok((report.triangles, shadow_with(mesh, &edges).area()))
 }
 
+/// A package of so many tetrahedra, and items that name them in turn.
+fn package(objects: usize, items: usize) -> Result<Vec<u8>, Box<dyn Error>> {
+    let corners: String = [[0, 0, 0], [9, 0, 0], [0, 9, 0], [0, 0, 9]]
+        .iter()
+        .map(|[x, y, z]| format!("<vertex x=\"{x}\" y=\"{y}\" z=\"{z}\"/>"))
+        .collect();
+    let faces: String = [[0, 2, 1], [0, 1, 3], [1, 2, 3], [0, 3, 2]]
+        .iter()
+        .map(|[a, b, c]| format!("<triangle v1=\"{a}\" v2=\"{b}\" v3=\"{c}\"/>"))
+        .collect();
+    let mut zip = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
+    zip.start_file("3D/3dmodel.model", zip::write::SimpleFileOptions::default())?;
+    write!(zip, "<model unit=\"millimeter\"><resources>")?;
+    for i in 1..=objects {
+        let mesh = format!("<mesh><vertices>{corners}</vertices><triangles>{faces}</triangles></mesh>");
+        write!(zip, "<object id=\"{i}\">{mesh}</object>")?;
+    }
+    write!(zip, "</resources><build>")?;
+    for i in 0..items {
+        write!(zip, "<item objectid=\"{}\"/>", i % objects + 1)?;
+    }
+    write!(zip, "</build></model>")?;
+    Ok(zip.finish()?.into_inner())
+}
+
+/// Packages of very many objects and items, read and checked.
+fn packages() -> Result<(), Box<dyn Error>> {
+    for (objects, items) in [(100_000, 100_000), (100_000, 1_000_000), (1, 1_000_000)] {
+        let bytes = package(objects, items)?;
+        let start = Instant::now();
+        let count = read_file("many.3mf", &bytes)?.objects.len();
+        eprintln!("{objects} objects, {items} items: {count} read in {:.2} s", start.elapsed().as_secs_f64());
+    }
+    Ok(())
+}
+
 fn main() -> Result<(), Box<dyn Error>> {
+    let once = std::env::var_os("STONEHAND_ONCE");
+    if once.as_deref().is_some_and(|o| o == "packages") {
+        return packages();
+    }
     let bytes = ring::stl();
-    if std::env::var_os("STONEHAND_ONCE").is_some() {
+    if once.is_some() {
         let start = Instant::now();
         let answer = whole(&bytes)?;
         eprintln!("{answer:?} in {:.3} s", start.elapsed().as_secs_f64());

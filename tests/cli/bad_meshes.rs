@@ -64,16 +64,16 @@ fn an_empty_file() {
 
 #[test]
 fn text_renamed() {
-    refused("notes.stl", b"Dear keeper, the gates are ready.\n", &["neither kind", "“Dear”"]);
-    refused("notes.3mf", b"Dear keeper, the gates are ready.\n", &["no zip package"]);
-    refused("notes.txt", b"Dear keeper, the gates are ready.\n", &["none of the mesh formats"]);
+    refused("notes.stl", b"Dear keeper, the gates are ready.\n", &["neither a binary nor a text STL", "“Dear”"]);
+    refused("notes.3mf", b"Dear keeper, the gates are ready.\n", &["not a zip package"]);
+    refused("notes.txt", b"Dear keeper, the gates are ready.\n", &["not in a mesh format"]);
 }
 
 #[test]
 fn a_truncated_stl() {
     let whole = binary(&block(), 12);
     refused("cut.stl", &whole[..whole.len() - 10], &["cut short", "12 triangles"]);
-    refused("head.stl", &[0; 60], &["too short"]);
+    refused("head.stl", &[0; 60], &["too few"]);
     let text = ascii("gate", &block());
     refused("half.stl", &text.as_bytes()[..text.len() / 2], &["line"]);
 }
@@ -154,7 +154,7 @@ fn components_that_contain_themselves_or_multiply() {
     refused("ring.3mf", &packed(&model(&ring, "<item objectid=\"1\"/>")), &["contains itself"]);
     let doubling: String = format!("<object id=\"1\">{}</object>", xml_block())
         + &(2..32).map(|i| object(i, &component(i - 1).repeat(2))).collect::<String>();
-    refused("doubling.3mf", &packed(&model(&doubling, "<item objectid=\"31\"/>")), &["multiply"]);
+    refused("doubling.3mf", &packed(&model(&doubling, "<item objectid=\"31\"/>")), &["add up to"]);
     let chain: String = (1..5000).map(|i| object(i, &component(i + 1))).collect();
     refused("chain.3mf", &packed(&model(&chain, "<item objectid=\"1\"/>")), &["deep"]);
 }
@@ -167,4 +167,38 @@ fn no_file_and_no_file_at_all() {
     table.refuses(&["inspect", "folder"], &["folder: cannot be read", "it is a folder"]);
     let words = ["new", "-o", "job.stonehand", "--bed", "120x100x80", "--part", "gone.stl:2"];
     table.refuses(&words, &["gone.stl: cannot be read"]);
+}
+
+/// A pipe that nobody writes to and a device without end, wherever a file is named: one sentence, at once.
+#[test]
+#[cfg(target_os = "linux")]
+fn pipes_and_devices_are_no_files() {
+    let table = Table::with_job();
+    let pipe = table.path("pipe.stl");
+    assert!(std::process::Command::new("mkfifo").arg(&pipe).status().expect("mkfifo runs").success());
+    let ends = |name: &str, sentence: &str| {
+        let part = format!("{name}:2");
+        for words in [
+            &["inspect", name][..],
+            &["new", "-o", "x.stonehand", "--bed", "120x100x80", "--part", &part],
+            &["check", name],
+            &["pack", name, "-o", "x.stonehand"],
+            &["gauge", name],
+        ] {
+            table.run(words).refused(&[name, "cannot be read", sentence]);
+        }
+    };
+    ends("pipe.stl", "it is a pipe, not a file");
+    ends("/dev/zero", "it is a device, not a file");
+    // A job whose mesh is such a pipe opens without it.
+    let mut job = table.json("job.stonehand");
+    job["meshes"][0]["file"] = "pipe.stl".into();
+    table.put("odd/job.stonehand", job.to_string().as_bytes());
+    let odd = table.path("odd/pipe.stl");
+    assert!(std::process::Command::new("mkfifo").arg(&odd).status().expect("mkfifo runs").success());
+    let check = table.run(&["check", "odd/job.stonehand", "--json"]).json();
+    assert!(kinds(&check).contains(&"missing-mesh"), "{check}");
+    assert!(check["findings"].to_string().contains("pipe.stl: cannot be read: it is a pipe"), "{check}");
+    // Its length is stated as 0, and it is read all the same.
+    table.run(&["gauge", "/proc/self/status"]).refused(&["is no machine code"]);
 }

@@ -33,6 +33,9 @@ pub struct MeshObject {
 /// Most triangles a file may hold.
 pub(super) const MOST_TRIANGLES: usize = 100_000_000;
 
+/// Most objects a file may hold: hundreds of times what anybody prints at once (common practice, no source).
+pub(super) const MOST_OBJECTS: usize = 200_000;
+
 /// An object as a format's reader hands it over; the name may be missing.
 pub(super) struct Found {
     pub(super) name: Option<String>,
@@ -70,10 +73,13 @@ fn read(name: &str, bytes: &[u8]) -> Result<MeshFile, Trouble> {
     } else if has_extension("3mf") {
         return Err(no_package());
     } else if has_extension("obj") {
-        return Err(Trouble::new("it is named OBJ, but is not text", EXPORT_AGAIN));
+        return Err(Trouble::new("it is named OBJ but is not text", EXPORT_AGAIN));
     } else {
         return Err(unknown());
     };
+    if found.len() > MOST_OBJECTS {
+        return Err(too_many(MOST_OBJECTS, "objects"));
+    }
     let stem = path.file_stem().map_or_else(|| name.to_owned(), |s| s.to_string_lossy().into_owned());
     let alone = found.len() == 1;
     let objects: Vec<MeshObject> = found
@@ -87,7 +93,7 @@ fn read(name: &str, bytes: &[u8]) -> Result<MeshFile, Trouble> {
         })
         .collect();
     if objects.is_empty() {
-        return Err(Trouble::new("it holds no triangle with an area and finite coordinates", EXPORT_AGAIN));
+        return Err(Trouble::new("it has no triangle with an area and finite coordinates", EXPORT_AGAIN));
     }
     Ok(MeshFile { unit, objects })
 }
@@ -101,8 +107,8 @@ fn read_text(bytes: &[u8], named: &dyn Fn(&str) -> bool) -> Result<Vec<Found>, T
     if named("stl") {
         return Err(Trouble::new(
             format!(
-                "it is named STL, but is neither kind of it: {} bytes are not 84 + 50 for each triangle, and the text \
-                 begins with {} instead of “solid”",
+                "it is named STL but is neither a binary nor a text STL: a binary one has 84 + 50 × triangles bytes, not {}, \
+                 and a text one begins with “solid”, not {}",
                 bytes.len(),
                 super::read_error::quoted(first)
             ),
@@ -118,12 +124,17 @@ fn read_text(bytes: &[u8], named: &dyn Fn(&str) -> bool) -> Result<Vec<Found>, T
     Err(if named("3mf") { no_package() } else { unknown() })
 }
 
+/// The file has more of something than can be read.
+pub(super) fn too_many(most: usize, what: &str) -> Trouble {
+    Trouble::new(format!("it has more than {most} {what}"), "simplify it")
+}
+
 fn no_package() -> Trouble {
-    Trouble::new("it is named 3MF, but is no zip package", EXPORT_AGAIN)
+    Trouble::new("it is named 3MF but is not a zip package", EXPORT_AGAIN)
 }
 
 fn unknown() -> Trouble {
-    Trouble::new("it is none of the mesh formats read here", "use STL, OBJ or 3MF")
+    Trouble::new("it is not in a mesh format that can be read", "use STL, OBJ or 3MF")
 }
 
 /// Text as far as the first kilobyte shows: no control characters but white space.

@@ -1,7 +1,7 @@
 //! OBJ: `v` and `f` lines; `o` (or `g`, where groups share no vertex) names objects. The rest is ignored.
 
 use super::{
-    mesh_file::{Found, MOST_TRIANGLES},
+    mesh_file::{Found, MOST_TRIANGLES, too_many},
     polygon::{triangulate, weld},
     read_error::{Place, Trouble, quoted},
 };
@@ -53,7 +53,7 @@ pub(super) fn read(text: &[u8]) -> Result<Vec<Found>, Trouble> {
             std::str::from_utf8(word)
                 .ok()
                 .and_then(|w| w.parse().ok())
-                .ok_or_else(|| Trouble::at(format!("a number should stand where {} does", quoted(word)), place))
+                .ok_or_else(|| Trouble::at(format!("expected a number, found {}", quoted(word)), place))
         };
         match words.next() {
             Some(b"v") => vertices.push([number(words.next())?, number(words.next())?, number(words.next())?]),
@@ -63,14 +63,14 @@ pub(super) fn read(text: &[u8]) -> Result<Vec<Found>, Trouble> {
                     polygon.push(index(word, vertices.len(), place)?);
                 }
                 if polygon.len() < 3 {
-                    return Err(Trouble::at(format!("a face has {} corners", polygon.len()), place));
+                    return Err(Trouble::at(format!("a face has only {} corners", polygon.len()), place));
                 }
                 let Some(group) = groups.last_mut() else { continue };
                 let before = group.triangles.len();
                 triangulate(&vertices, &polygon, &mut group.triangles);
                 total += group.triangles.len() - before;
                 if total > MOST_TRIANGLES {
-                    return Err(Trouble::new(format!("it holds more than {MOST_TRIANGLES} triangles"), "simplify it"));
+                    return Err(too_many(MOST_TRIANGLES, "triangles"));
                 }
             }
             Some(word @ (b"o" | b"g")) => {
@@ -89,7 +89,7 @@ pub(super) fn read(text: &[u8]) -> Result<Vec<Found>, Trouble> {
     }
     groups.retain(|g| !g.triangles.is_empty());
     if groups.is_empty() {
-        return Err(Trouble::new("it holds no faces", super::read_error::EXPORT_AGAIN));
+        return Err(Trouble::new("it has no faces", super::read_error::EXPORT_AGAIN));
     }
     Ok(objects(&vertices, groups))
 }
@@ -152,9 +152,9 @@ fn index(word: &[u8], vertex_count: usize, place: Place) -> Result<u32, Trouble>
     let n: i64 = std::str::from_utf8(first)
         .ok()
         .and_then(|w| w.parse().ok())
-        .ok_or_else(|| Trouble::at(format!("a vertex number should stand where {} does", quoted(word)), place))?;
+        .ok_or_else(|| Trouble::at(format!("expected a vertex number, found {}", quoted(word)), place))?;
     let from_zero = if n < 0 { vertex_count.cast_signed() as i64 + n } else { n - 1 };
     u32::try_from(from_zero).ok().filter(|&i| (i as usize) < vertex_count).ok_or_else(|| {
-        Trouble::at(format!("a face names vertex {n}, but {vertex_count} are defined until there"), place)
+        Trouble::at(format!("a face uses vertex {n}, but only {vertex_count} vertices come before it"), place)
     })
 }

@@ -1,6 +1,9 @@
 //! Parts of a zip package, with limits.
 
-use std::io::{BufRead, BufReader, Cursor, Error, Read, Result as IoResult};
+use std::{
+    collections::BTreeMap,
+    io::{BufRead, BufReader, Cursor, Error, Read, Result as IoResult},
+};
 
 use zip::ZipArchive;
 
@@ -11,7 +14,7 @@ const MOST_EXPANSION: u64 = 200;
 /// … or this large at least …
 const FREE_SIZE: u64 = 64 << 20;
 /// … but never larger than this.
-const MOST_SIZE: u64 = 8 << 30;
+const MOST_SIZE: u64 = 4 << 30;
 /// Most entries in the package.
 const MOST_ENTRIES: usize = 20_000;
 /// Most bytes between two XML events.
@@ -20,6 +23,8 @@ const MOST_EVENT: u64 = 1 << 20;
 /// A package in memory, and how much may still be unpacked from it.
 pub(super) struct Package<'a> {
     archive: ZipArchive<Cursor<&'a [u8]>>,
+    /// Names as stored, by the names in lower case without the slash in front.
+    stored: BTreeMap<String, String>,
     left: u64,
 }
 
@@ -32,28 +37,22 @@ impl<'a> Package<'a> {
             return Err(Trouble::new(what, EXPORT_AGAIN));
         }
         let left = (bytes.len() as u64).saturating_mul(MOST_EXPANSION).clamp(FREE_SIZE, MOST_SIZE);
-        Ok(Self { archive, left })
+        let mut stored = BTreeMap::new();
+        for name in archive.file_names().filter_map(Result::ok) {
+            stored.entry(plain(&name)).or_insert_with(|| name.clone().into_owned());
+        }
+        Ok(Self { archive, stored, left })
     }
 
     /// Name as stored of the part, whose name may be written with a slash in front and in other case.
     pub(super) fn find(&self, part: &str) -> Option<String> {
-        let wanted = part.trim_start_matches('/');
-        self.archive
-            .file_names()
-            .filter_map(Result::ok)
-            .find(|n| n.trim_start_matches('/').eq_ignore_ascii_case(wanted))
-            .map(std::borrow::Cow::into_owned)
+        self.stored.get(&plain(part)).cloned()
     }
 
     /// Names of the parts that end in `suffix`.
     pub(super) fn ending_in(&self, suffix: &str) -> Vec<String> {
-        let mut names: Vec<String> = self
-            .archive
-            .file_names()
-            .filter_map(Result::ok)
-            .filter(|n| n.to_ascii_lowercase().ends_with(suffix))
-            .map(std::borrow::Cow::into_owned)
-            .collect();
+        let mut names: Vec<String> =
+            self.stored.iter().filter(|(plain, _)| plain.ends_with(suffix)).map(|(_, stored)| stored.clone()).collect();
         names.sort();
         names
     }
@@ -74,6 +73,10 @@ impl<'a> Package<'a> {
         self.left = metered.left;
         result
     }
+}
+
+fn plain(name: &str) -> String {
+    name.trim_start_matches('/').to_ascii_lowercase()
 }
 
 /// A stream that fails when more comes out of it than allowed, altogether or since the last [`Metered::event_done`].

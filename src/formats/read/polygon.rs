@@ -4,6 +4,9 @@ use crate::mesh::TriMesh;
 
 /// Corners above which a polygon is cut as a fan, so that a hostile file costs no more than its size allows.
 const MOST_CORNERS: usize = 2_000;
+/// Corners looked at for each corner of a polygon, on average, before what is left of it is cut as a fan. A simple polygon takes about
+/// as many as it has inward corners; one that crosses itself could take the square of that.
+const MOST_TRIES: usize = 2 * MOST_CORNERS;
 
 /// Cuts a polygon (vertex indices, as a loop in space) into triangles of the same facing: as a fan where it is convex,
 /// else by cutting off ears in the plane it comes closest to. Source of the plane: Newell's normal.
@@ -28,33 +31,56 @@ pub(super) fn triangulate(vertices: &[[f64; 3]], polygon: &[u32], out: &mut Vec<
         std::mem::swap(&mut u, &mut v);
     }
     let flat: Vec<[f64; 2]> = (0..n).map(|i| [at(i)[u], at(i)[v]]).collect();
+    let mut tries = n * MOST_TRIES;
+    let cut = cut_ears(&flat, &mut tries);
+    out.extend(cut.iter().map(|t| t.map(|k| polygon[k])));
+}
+
+/// Cuts ears off a polygon in the plane, as corners' numbers; looks at `tries` corners for it at the most.
+fn cut_ears(flat: &[[f64; 2]], tries: &mut usize) -> Vec<[usize; 3]> {
+    let n = flat.len();
+    let mut out = Vec::with_capacity(n - 2);
     let turn = |a: usize, b: usize, c: usize| {
         let (a, b, c) = (flat[a], flat[b], flat[c]);
         (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
     };
-    if (0..n).all(|i| turn(i, (i + 1) % n, (i + 2) % n) >= 0.0) {
-        fan(polygon, out);
-        return;
-    }
     let mut left: Vec<usize> = (0..n).collect();
-    while left.len() > 3 {
+    let turn_at = |i: usize| turn((i + n - 1) % n, i, (i + 1) % n);
+    if left.iter().all(|&i| turn_at(i) >= 0.0) {
+        fan(&left, &mut out);
+        return out;
+    }
+    // Where any corner lies in a would-be ear, one that does not turn outward does.
+    let mut inward: Vec<usize> = left.iter().copied().filter(|&i| turn_at(i) <= 0.0).collect();
+    let mut from = 0;
+    while left.len() > 3 && *tries > 0 {
         let m = left.len();
-        let ear = (0..m).find(|&i| {
-            let (a, b, c) = (left[(i + m - 1) % m], left[i], left[(i + 1) % m]);
-            turn(a, b, c) > 0.0
-                && left.iter().all(|&p| {
+        let around = |i: usize| [left[(i + m - 1) % m], left[i % m], left[(i + 1) % m]];
+        let ear = (from..from + m).find(|&i| {
+            let [a, b, c] = around(i);
+            *tries = tries.saturating_sub(1);
+            *tries > 0
+                && turn(a, b, c) > 0.0
+                && inward.iter().all(|&p| {
+                    *tries = tries.saturating_sub(1);
                     p == a || p == b || p == c || turn(a, b, p) < 0.0 || turn(b, c, p) < 0.0 || turn(c, a, p) < 0.0
                 })
         });
         // A polygon that crosses itself may have none; any corner then serves.
-        let i = ear.unwrap_or(0);
-        out.push([left[(i + m - 1) % m], left[i], left[(i + 1) % m]].map(|k| polygon[k]));
+        let i = ear.unwrap_or(from) % m;
+        out.push(around(i));
+        if let Ok(k) = inward.binary_search(&left[i]) {
+            inward.remove(k);
+        }
         left.remove(i);
+        // On with the corner before it: to start over each time would cost the square.
+        from = (i + m - 2) % (m - 1);
     }
-    out.push([left[0], left[1], left[2]].map(|k| polygon[k]));
+    fan(&left, &mut out);
+    out
 }
 
-fn fan(polygon: &[u32], out: &mut Vec<[u32; 3]>) {
+fn fan<T: Copy>(polygon: &[T], out: &mut Vec<[T; 3]>) {
     for w in polygon.get(1..).unwrap_or_default().windows(2) {
         out.push([polygon[0], w[0], w[1]]);
     }
@@ -63,4 +89,59 @@ fn fan(polygon: &[u32], out: &mut Vec<[u32; 3]>) {
 /// Welds triangles given by indices, all in range, into a vertex list.
 pub(super) fn weld(vertices: &[[f64; 3]], triangles: &[[u32; 3]]) -> (TriMesh, Vec<crate::mesh::Fault>) {
     TriMesh::weld_from(triangles.len(), |i| triangles[i].map(|v| vertices[v as usize]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The areas of the triangles.
+    fn areas(flat: &[[f64; 2]], triangles: &[[usize; 3]]) -> Vec<f64> {
+        let area = |t: &[usize; 3]| {
+            let [a, b, c] = t.map(|i| flat[i]);
+            ((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])) / 2.0
+        };
+        triangles.iter().map(area).collect()
+    }
+
+    /// By hand: teeth of 1 × 8 on a back that is 1 high, 2 wide a tooth at its foot and half a unit narrower on either side at its top.
+    #[test]
+    fn a_comb_is_cut_into_triangles_of_one_facing() {
+        let teeth = 400;
+        let mut comb = vec![[0.0, 0.0], [2.0 * f64::from(teeth), 0.0]];
+        for i in (0..teeth).rev() {
+            let x = 2.0 * f64::from(i);
+            comb.extend([[x + 1.5, 1.0], [x + 1.5, 9.0], [x + 0.5, 9.0], [x + 0.5, 1.0]]);
+        }
+        let mut tries = comb.len() * MOST_TRIES;
+        let cut = cut_ears(&comb, &mut tries);
+        let all = areas(&comb, &cut);
+        assert_eq!(cut.len(), comb.len() - 2);
+        assert!(all.iter().all(|a| *a >= 0.0), "one faces the other way");
+        assert!((all.iter().sum::<f64>() - (10.0 * f64::from(teeth) - 0.5)).abs() < 1e-6);
+        assert!(tries > 0, "no simple polygon runs out of tries");
+    }
+
+    /// A star drawn in one go, and a path that jumps about: the work stays within its bound, and what comes of it uses each corner.
+    #[test]
+    fn polygons_that_cross_themselves_cost_no_more_than_their_share() {
+        let n = MOST_CORNERS;
+        let on_circle = |i: usize| {
+            let (s, c) = (std::f64::consts::TAU * i as f64 / n as f64).sin_cos();
+            [c, s]
+        };
+        let star: Vec<[f64; 2]> = (0..n).map(|i| on_circle(i * 999 % n)).collect();
+        let jumping: Vec<[f64; 2]> = (0..n).map(|i| [(i * 7919 % n) as f64, (i * i * 31 % n) as f64]).collect();
+        for flat in [star, jumping] {
+            let mut tries = n * MOST_TRIES;
+            let cut = cut_ears(&flat, &mut tries);
+            assert_eq!(cut.len(), n - 2);
+            let mut used = vec![false; n];
+            cut.iter().flatten().for_each(|&i| used[i] = true);
+            assert!(used.iter().all(|u| *u));
+        }
+        // Without tries left it is a fan at once.
+        let dent = [[0.0, 0.0], [4.0, 0.0], [4.0, 4.0], [2.0, 1.0], [0.0, 4.0]];
+        assert_eq!(cut_ears(&dent, &mut 0), [[0, 1, 2], [0, 2, 3], [0, 3, 4]]);
+    }
 }

@@ -48,7 +48,7 @@ impl<'a> Words<'a> {
         std::str::from_utf8(word).ok().and_then(|w| w.parse().ok()).ok_or_else(|| self.wrong(word, "a number"))
     }
     fn wrong(&self, found: &[u8], wanted: &str) -> Trouble {
-        Trouble::at(format!("{wanted} should stand where {} does", quoted(found)), Place::Line(self.line))
+        Trouble::at(format!("expected {wanted}, found {}", quoted(found)), Place::Line(self.line))
     }
     fn cut(&self) -> Trouble {
         Trouble::at("it is cut short: “endsolid” is missing", Place::Line(self.line))

@@ -24,7 +24,7 @@ pub(super) fn size_fits(bytes: &[u8]) -> bool {
 /// count-mismatch reported; bytes after the promised facets are reported as trailing; a cut facet is refused.
 pub(super) fn read(bytes: &[u8]) -> Result<Vec<Found>, Trouble> {
     let Some(promised) = promised(bytes) else {
-        let what = format!("{} bytes are too short for an STL, whose header alone takes 84", bytes.len());
+        let what = format!("it has {} bytes, too few for an STL, whose header alone has 84", bytes.len());
         return Err(Trouble::at(what, Place::Byte(bytes.len() as u64)));
     };
     let body = &bytes[HEADER..];
@@ -33,27 +33,25 @@ pub(super) fn read(bytes: &[u8]) -> Result<Vec<Found>, Trouble> {
     let mut faults = Vec::new();
     let count = if spare == 0 {
         if promised != held as u64 {
-            let text =
-                format!("The file says it holds {promised} triangles, but holds {held}; all of those were read.");
+            let text = format!("The file states {promised} triangles but has {held}; all {held} were read.");
             faults.push(Fault::new(FaultKind::CountMismatch, held.abs_diff(promised as usize), text));
         }
         held
     } else if promised > held as u64 {
-        let what =
-            format!("it is cut short: {promised} triangles are promised, the file ends inside triangle {}", held + 1);
+        let what = format!("it is cut short: it states {promised} triangles and ends inside triangle {}", held + 1);
         return Err(Trouble::at(what, Place::Byte(bytes.len() as u64)));
     } else {
         let extra = body.len() - promised as usize * FACET;
-        let text = format!("{extra} bytes follow the last of {promised} triangles and were ignored.");
+        let text = format!("{extra} extra bytes after the last of {promised} triangles were ignored.");
         faults.push(Fault::new(FaultKind::TrailingBytes, extra, text));
         promised as usize
     };
     if count == 0 {
-        return Err(Trouble::at("it holds no triangles", Place::Byte(80)));
+        return Err(Trouble::at("it has no triangles", Place::Byte(80)));
     }
     if count > MOST_TRIANGLES {
         return Err(Trouble::new(
-            format!("{count} triangles are more than the {MOST_TRIANGLES} read here"),
+            format!("it has {count} triangles; at most {MOST_TRIANGLES} can be read"),
             "simplify it",
         ));
     }

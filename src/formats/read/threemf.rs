@@ -6,15 +6,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use quick_xml::{
-    Reader, XmlVersion,
-    events::{BytesStart, Event},
-    name::Prefix,
-};
-use rayon::prelude::*;
-
 use super::{
-    mesh_file::{Found, MOST_TRIANGLES},
+    mesh_file::{Found, MOST_OBJECTS, MOST_TRIANGLES, too_many},
     package::{Metered, Package},
     polygon::weld,
     read_error::{EXPORT_AGAIN, Place, Trouble, quoted},
@@ -23,14 +16,21 @@ use crate::{
     document::FileUnit,
     mesh::{Fault, TriMesh},
 };
+use quick_xml::{
+    Reader, XmlVersion,
+    events::{BytesStart, Event},
+    name::Prefix,
+};
 
-/// A model part (as stored in the package) and an object's id in it.
-type Key = (String, u32);
+/// The number of a model part (see [`Parts`]) and an object's id in it.
+type Key = (u32, u32);
 
 /// A row-vector transform: three rows of a linear map, then the move.
 type Transform = [[f64; 3]; 4];
 
 const IDENTITY: Transform = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0], [0.0, 0.0, 0.0]];
+/// Coordinates beyond this are out of all bounds, as when meshes are welded.
+const MOST_COORDINATE: f64 = 1e30;
 /// Deepest nesting of components.
 const MOST_DEPTH: usize = 64;
 /// Most placed components, and most triangles after placing them all.
@@ -54,7 +54,38 @@ enum Body {
 struct Model {
     unit: FileUnit,
     objects: BTreeMap<Key, Object>,
+    /// The first item of each different object.
     items: Vec<(Key, Transform)>,
+    /// Objects that have an item.
+    built: BTreeSet<Key>,
+    components: usize,
+    vertices: usize,
+    triangles: usize,
+}
+
+/// Model parts, numbered in the order in which their names are met.
+#[derive(Default)]
+struct Parts {
+    numbers: BTreeMap<String, u32>,
+    names: Vec<String>,
+    /// For each, the number of the name under which it is stored, where that is written differently.
+    stored_as: Vec<u32>,
+}
+
+impl Parts {
+    fn number(&mut self, name: &str) -> u32 {
+        if let Some(&n) = self.numbers.get(name) {
+            return n;
+        }
+        let n = self.names.len() as u32;
+        self.numbers.insert(name.to_owned(), n);
+        self.names.push(name.to_owned());
+        self.stored_as.push(n);
+        n
+    }
+    fn stored(&self, key: Key) -> Key {
+        (self.stored_as[key.0 as usize], key.1)
+    }
 }
 
 /// Reads a 3MF package: the unit and one object for each different object that is a build item, in the order of the
@@ -63,53 +94,51 @@ pub(super) fn read(bytes: &[u8]) -> Result<(FileUnit, Vec<Found>), Trouble> {
     let mut package = Package::open(bytes)?;
     let root = root_part(&mut package)?;
     let mut model = Model::default();
-    let mut parsed: BTreeSet<String> = BTreeSet::new();
-    let mut waiting = vec![root.clone()];
+    let mut parts = Parts::default();
+    let root = parts.number(&root);
+    let mut parsed: BTreeSet<u32> = BTreeSet::new();
+    let mut waiting = vec![root];
     while let Some(part) = waiting.pop() {
-        if !parsed.insert(part.clone()) {
+        if !parsed.insert(part) {
             continue;
         }
         if parsed.len() > MOST_PARTS {
             return Err(Trouble::new(format!("the package has more than {MOST_PARTS} model parts"), EXPORT_AGAIN));
         }
-        let is_root = part == root;
-        let mut paths = BTreeSet::new();
-        package.with(&part, |stream| parse(stream, &part, is_root, &mut model, &mut paths))?;
-        for path in paths {
+        let known = parts.names.len();
+        let name = parts.names[part as usize].clone();
+        package.with(&name, |stream| parse(stream, part, part == root, &mut model, &mut parts))?;
+        for named in known..parts.names.len() {
+            let path = parts.names[named].clone();
             let stored = package.find(&path).ok_or_else(|| {
-                Trouble::new(format!("the package has no part {path}, which its model names"), EXPORT_AGAIN)
+                Trouble::new(format!("its model refers to part {path}, which is not in the package"), EXPORT_AGAIN)
             })?;
-            // The keys say the path as it was written.
-            if stored != path {
-                rename(&mut model, &path, &stored);
-            }
-            waiting.push(stored);
+            let number = parts.number(&stored);
+            parts.stored_as[named] = number;
+            waiting.push(number);
         }
     }
     if model.items.is_empty() {
-        return Err(Trouble::new("its build is empty: no object is meant to be printed", EXPORT_AGAIN));
+        return Err(Trouble::new("its build is empty: it has nothing to print", EXPORT_AGAIN));
     }
+    model.name_parts_as_stored(&parts);
     let mut tally = Tally { model: &model, known: BTreeMap::new(), open: Vec::new() };
-    let mut items: Vec<&(Key, Transform)> = Vec::new();
     let (mut triangles, mut instances) = (0_u64, 0_u64);
     for item in &model.items {
-        if items.iter().any(|i| i.0 == item.0) {
-            continue;
-        }
         let (t, n) = tally.count(&item.0)?;
         triangles = triangles.saturating_add(t);
         instances = instances.saturating_add(n);
-        items.push(item);
     }
     if triangles > MOST_PLACED || instances > MOST_INSTANCES {
         return Err(Trouble::new(
-            format!("its components multiply to {triangles} triangles in {instances} pieces, more than is read here"),
+            format!("its components add up to {triangles} triangles in {instances} pieces, more than can be read"),
             "simplify it",
         ));
     }
     let mut welded: BTreeMap<&Key, (TriMesh, Vec<Fault>)> = BTreeMap::new();
-    items
-        .into_iter()
+    model
+        .items
+        .iter()
         .map(|(key, transform)| {
             let mut found = Found {
                 name: model.objects.get(key).and_then(|o| o.name.clone()),
@@ -118,8 +147,11 @@ pub(super) fn read(bytes: &[u8]) -> Result<(FileUnit, Vec<Found>), Trouble> {
             };
             let mut counted = BTreeSet::new();
             place(&model, key, transform, &mut welded, &mut counted, &mut found);
-            if found.mesh.vertices.par_iter().flatten().any(|c| c.is_nan() || c.abs() > 1e30) {
-                return Err(Trouble::new(format!("transforms take object {} out of all bounds", key.1), EXPORT_AGAIN));
+            if found.mesh.vertices.iter().flatten().any(|c| c.is_nan() || c.abs() > MOST_COORDINATE) {
+                return Err(Trouble::new(
+                    format!("a transform moves object {} beyond all bounds", key.1),
+                    EXPORT_AGAIN,
+                ));
             }
             Ok(found)
         })
@@ -127,21 +159,21 @@ pub(super) fn read(bytes: &[u8]) -> Result<(FileUnit, Vec<Found>), Trouble> {
         .map(|found| (model.unit, found))
 }
 
-fn rename(model: &mut Model, path: &str, stored: &str) {
-    let fix = |key: &mut Key| {
-        if key.0 == path {
-            stored.clone_into(&mut key.0);
-        }
-    };
-    for o in model.objects.values_mut() {
-        if let Body::Components(list) = &mut o.body {
-            for c in list {
-                fix(&mut c.0);
+impl Model {
+    /// Different spellings of a part's name come to one.
+    fn name_parts_as_stored(&mut self, parts: &Parts) {
+        for o in self.objects.values_mut() {
+            if let Body::Components(list) = &mut o.body {
+                for c in list {
+                    c.0 = parts.stored(c.0);
+                }
             }
         }
-    }
-    for i in &mut model.items {
-        fix(&mut i.0);
+        let mut built = BTreeSet::new();
+        self.items.retain_mut(|item| {
+            item.0 = parts.stored(item.0);
+            built.insert(item.0)
+        });
     }
 }
 
@@ -257,13 +289,13 @@ fn then(a: &Transform, b: &Transform) -> Transform {
     [turn(a[0]), turn(a[1]), turn(a[2]), apply(a[3], b)]
 }
 
-/// Reads one model part into the model; `paths` collects the other parts it names.
+/// Reads one model part into the model; the other parts that it names get their numbers.
 fn parse(
     stream: &mut Metered<'_>,
-    part: &str,
+    part: u32,
     is_root: bool,
     model: &mut Model,
-    paths: &mut BTreeSet<String>,
+    parts: &mut Parts,
 ) -> Result<(), Trouble> {
     /// The object being read.
     struct Open {
@@ -273,16 +305,11 @@ fn parse(
     // Elements of the core namespace carry the prefix that <model> itself has.
     let mut prefix: Option<Option<String>> = None;
     let mut open: Option<Open> = None;
-    let mut total = 0_usize;
     let mut complete = false;
     let mut reference = |e: &BytesStart<'_>, place: Place| -> Result<Key, Trouble> {
         let id = text(e, "objectid")?.and_then(|v| v.trim().parse().ok());
-        let id = id.ok_or_else(|| Trouble::at("an object id is missing or no number", place))?;
-        let path = text(e, "path")?;
-        if let Some(path) = &path {
-            paths.insert(path.clone());
-        }
-        Ok((path.unwrap_or_else(|| part.to_owned()), id))
+        let id = id.ok_or_else(|| Trouble::at("an object id is missing or is not a number", place))?;
+        Ok((text(e, "path")?.map_or(part, |path| parts.number(&path)), id))
     };
     events(stream, |event, place| {
         let (e, ended) = match event {
@@ -294,7 +321,7 @@ fn parse(
                 match e.local_name().into_inner() {
                     "object" if is_core => {
                         if let Some(o) = open.take() {
-                            model.objects.insert((part.to_owned(), o.id), o.object);
+                            model.objects.insert((part, o.id), o.object);
                         }
                     }
                     "model" if is_core => complete = true,
@@ -314,10 +341,9 @@ fn parse(
             prefix = Some(own);
             complete |= ended;
             if is_root && let Some(word) = text(e, "unit")? {
-                model.unit = FileUnit::ALL
-                    .into_iter()
-                    .find(|u| u.word() == word.trim())
-                    .ok_or_else(|| Trouble::at(format!("unit {} is none of 3MF", quoted(word.as_bytes())), place))?;
+                model.unit = FileUnit::ALL.into_iter().find(|u| u.word() == word.trim()).ok_or_else(|| {
+                    Trouble::at(format!("unit {} is not a unit of 3MF", quoted(word.as_bytes())), place)
+                })?;
             }
             return Ok(());
         }
@@ -328,20 +354,27 @@ fn parse(
             "object" => {
                 let id: u32 = text(e, "id")?
                     .and_then(|v| v.trim().parse().ok())
-                    .ok_or_else(|| Trouble::at("an object has no id, or one that is no number", place))?;
-                if model.objects.contains_key(&(part.to_owned(), id)) {
-                    return Err(Trouble::at(format!("object id {id} is given twice"), place));
+                    .ok_or_else(|| Trouble::at("an object has no id, or its id is not a number", place))?;
+                if model.objects.contains_key(&(part, id)) {
+                    return Err(Trouble::at(format!("object id {id} is used twice"), place));
+                }
+                if model.objects.len() >= MOST_OBJECTS {
+                    return Err(too_many(MOST_OBJECTS, "objects"));
                 }
                 let body = Body::Mesh { vertices: Vec::new(), triangles: Vec::new() };
                 let object = Object { name: text(e, "name")?, body, place };
                 if ended {
-                    model.objects.insert((part.to_owned(), id), object);
+                    model.objects.insert((part, id), object);
                 } else {
                     open = Some(Open { id, object });
                 }
             }
             "vertex" => {
                 if let Some(Open { object: Object { body: Body::Mesh { vertices, .. }, .. }, .. }) = &mut open {
+                    model.vertices += 1;
+                    if model.vertices > MOST_TRIANGLES {
+                        return Err(too_many(MOST_TRIANGLES, "vertices"));
+                    }
                     vertices.push(triple(e, ["x", "y", "z"], place)?);
                 }
             }
@@ -349,15 +382,17 @@ fn parse(
                 if let Some(Open { id, object: Object { body: Body::Mesh { vertices, triangles }, .. } }) = &mut open {
                     let t: [u32; 3] = triple(e, ["v1", "v2", "v3"], place)?;
                     if let Some(v) = t.iter().find(|&&v| v as usize >= vertices.len()) {
-                        let what = format!("a triangle of object {id} names vertex {v}, but it has {}", vertices.len());
+                        let what = format!(
+                            "a triangle of object {id} uses vertex {v}, but the object has {} vertices",
+                            vertices.len()
+                        );
                         return Err(Trouble::at(what, place));
                     }
-                    triangles.push(t);
-                    total += 1;
-                    if total > MOST_TRIANGLES {
-                        let what = format!("it holds more than {MOST_TRIANGLES} triangles");
-                        return Err(Trouble::new(what, "simplify it"));
+                    model.triangles += 1;
+                    if model.triangles > MOST_TRIANGLES {
+                        return Err(too_many(MOST_TRIANGLES, "triangles"));
                     }
+                    triangles.push(t);
                 }
             }
             "components" => {
@@ -368,12 +403,19 @@ fn parse(
             "component" => {
                 let (key, t) = (reference(e, place)?, transform(e, place)?);
                 if let Some(Open { object: Object { body: Body::Components(list), .. }, .. }) = &mut open {
+                    model.components += 1;
+                    if model.components as u64 > MOST_INSTANCES {
+                        return Err(too_many(MOST_INSTANCES as usize, "components"));
+                    }
                     list.push((key, t));
                 }
             }
             "item" if is_root => {
                 let (key, t) = (reference(e, place)?, transform(e, place)?);
-                model.items.push((key, t));
+                // Where else the same object stands is of no use here, and may be said a million times.
+                if model.built.insert(key) {
+                    model.items.push((key, t));
+                }
             }
             _ => {}
         }
@@ -396,7 +438,7 @@ impl Tally<'_> {
     /// Triangles and instances of an object.
     fn count(&mut self, key: &Key) -> Result<(u64, u64), Trouble> {
         let Some((key, object)) = self.model.objects.get_key_value(key) else {
-            return Err(Trouble::new(format!("object {} is used but nowhere defined", key.1), EXPORT_AGAIN));
+            return Err(Trouble::new(format!("object {} is used but not defined", key.1), EXPORT_AGAIN));
         };
         if let Some(&known) = self.known.get(key) {
             return Ok(known);
@@ -438,15 +480,13 @@ fn place<'a>(
     match &object.body {
         Body::Mesh { vertices, triangles } => {
             let (mesh, faults) = welded.entry(key).or_insert_with(|| weld(vertices, triangles));
-            let mut placed = mesh.mapped(|p| apply(p, by));
-            if determinant(by) < 0.0 {
-                placed.turn_inside_out();
-            }
-            if found.mesh.triangles.is_empty() {
-                found.mesh = placed;
-            } else {
-                found.mesh.append(&placed);
-            }
+            let base = found.mesh.vertices.len() as u32;
+            let inside_out = determinant(by) < 0.0;
+            found.mesh.vertices.extend(mesh.vertices.iter().map(|&p| apply(p, by)));
+            found.mesh.triangles.extend(mesh.triangles.iter().map(|t| {
+                let [a, b, c] = t.map(|v| v + base);
+                if inside_out { [a, c, b] } else { [a, b, c] }
+            }));
             if counted.insert(key) {
                 found.faults.extend_from_slice(faults);
             }

@@ -19,7 +19,7 @@ pub(in crate::mesh) fn flipped_shell(shells: &Shells, bodies: &Bodies) -> Option
     }
     if mixed > 0 {
         let verb = if mixed == 1 { "has" } else { "have" };
-        texts.push(format!("{} {verb} triangles that face the other way than their neighbours.", shell(mixed)));
+        texts.push(format!("{} {verb} triangles that face the opposite way to their neighbours.", shell(mixed)));
     }
     (!texts.is_empty()).then(|| Fault::new(FaultKind::FlippedShell, inside_out + mixed, texts.join(" ")))
 }

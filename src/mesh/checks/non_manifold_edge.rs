@@ -7,7 +7,7 @@ pub(in crate::mesh) fn non_manifold_edge(count: usize) -> Option<Fault> {
     Fault::counted(
         FaultKind::NonManifoldEdge,
         count,
-        "1 edge belongs to more than two triangles: what is inside is not clear there.",
-        "edges belong to more than two triangles: what is inside is not clear there.",
+        "1 edge belongs to more than two triangles: inside and outside are ambiguous there.",
+        "edges belong to more than two triangles: inside and outside are ambiguous there.",
     )
 }

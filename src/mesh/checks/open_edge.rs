@@ -7,7 +7,7 @@ pub(in crate::mesh) fn open_edge(count: usize) -> Option<Fault> {
     Fault::counted(
         FaultKind::OpenEdge,
         count,
-        "1 edge belongs to one triangle only: the surface has a hole there.",
-        "edges belong to one triangle only: the surface has holes there.",
+        "1 edge belongs to only one triangle: the surface has a hole there.",
+        "edges belong to only one triangle: the surface has holes there.",
     )
 }

@@ -42,8 +42,8 @@ pub(in crate::mesh) fn overlapping_shells(mesh: &TriMesh, shells: &Shells, bodie
     Fault::counted(
         FaultKind::OverlappingShells,
         count,
-        "1 pair of bodies shares space: they are printed as one.",
-        "pairs of bodies share space: they are printed as one.",
+        "1 pair of bodies overlaps; they are printed as one.",
+        "pairs of bodies overlap; they are printed as one.",
     )
 }
 

@@ -21,7 +21,7 @@ pub fn suspicious_size(bounds: [[f64; 3]; 2], unit_mm: f64, bed_mm: Option<[f64;
     let greatest = extents[2];
     if greatest < 1.0 {
         return fault(format!(
-            "The mesh measures {size} mm: were inches meant ({} mm), or metres ({} mm)?",
+            "The mesh measures {size} mm. Is its unit the inch ({} mm) or the metre ({} mm)?",
             short(greatest / unit_mm * 25.4),
             short(greatest / unit_mm * 1000.0)
         ));
@@ -31,8 +31,8 @@ pub fn suspicious_size(bounds: [[f64; 3]; 2], unit_mm: f64, bed_mm: Option<[f64;
     if extents.iter().zip(bed).any(|(e, b)| *e > b) {
         let beds = if bed_mm.is_some() { "the bed" } else { "any bed" };
         return fault(format!(
-            "The mesh measures {size} mm, more than {beds} holds: was it scaled up from inches (÷ 25.4: {} mm) or \
-             metres (÷ 1000: {} mm) by mistake, or is its unit another one?",
+            "The mesh measures {size} mm, more than {beds} holds. Check its unit, or whether it was scaled up from inches \
+             (÷ 25.4: {} mm) or metres (÷ 1000: {} mm).",
             short(greatest / 25.4),
             short(greatest / 1000.0)
         ));
