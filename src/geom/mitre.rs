@@ -136,12 +136,12 @@ fn meet(e: &Edge, f: &Edge) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use proptest::prelude::*;
+    use proptest::{prelude::*, test_runner::TestRunner};
 
     use super::*;
     use crate::geom::{
         Bounds, Region, boolean, offset,
-        samples::{bracket, frame, star},
+        samples::{bracket, frame, rippled, star},
     };
 
     fn polygon(r: Region) -> Polygon {
@@ -195,19 +195,27 @@ mod tests {
         assert!(simple(&dumbbell, -0.15).is_some() && simple(&notch, 0.4).is_some());
     }
 
-    proptest! {
-        #![proptest_config(ProptestConfig::with_cases(256))]
-        /// Where it answers, an overlay answers the same, but for turns that it cuts and its rounding: 1e-5 of the distance.
-        #[test]
-        fn as_by_overlay(r in star(), by in -4.0..4.0f64, bore in 0.3..3.0f64) {
+    /// Where it answers, an overlay answers the same, but for turns that it cuts and its rounding: 1e-5 of the distance.
+    #[test]
+    fn as_by_overlay() {
+        let answers = std::cell::Cell::new(0);
+        let all = (prop_oneof![star(), rippled()], -4.0..4.0f64, 0.3..3.0f64);
+        let outcome = TestRunner::new(ProptestConfig::with_cases(512)).run(&all, |(r, by, bore)| {
             let hole = boolean::difference(&r, &crate::geom::disc::regular(Point::default(), bore, 24).into());
             for region in [r, hole] {
-                if let [p] = &region.polygons[..] && let Some(quick) = simple(p, by) {
+                if let [p] = &region.polygons[..]
+                    && let Some(quick) = simple(p, by)
+                {
+                    answers.set(answers.get() + 1);
                     let slow = offset::by_overlay(&region, by);
                     let off = boolean::symmetric_difference(&quick.into(), &slow).area();
                     prop_assert!(off < 1e-3 + 3e-5 * by.abs() * slow.perimeter(), "{off} mm² apart");
                 }
             }
-        }
+            Ok(())
+        });
+        outcome.expect("they agree");
+        // Nearly round loops keep all their edges, so that it has something to answer.
+        assert!(answers.get() > 100, "{} answers", answers.get());
     }
 }

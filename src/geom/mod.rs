@@ -10,6 +10,8 @@
 //! - [`triangulate`]: a region in triangles over its own vertices
 //! - [`BoxTree`]: broad phase over many boxes
 
+#[cfg(test)]
+mod absurd;
 pub mod boolean;
 mod bounds;
 mod box_tree;
