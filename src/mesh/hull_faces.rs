@@ -164,7 +164,9 @@ mod tests {
         };
         for n in [4, 5, 8, 30, 300, 6000] {
             let points: Vec<[f64; 3]> = (0..n).map(|_| [random(), random(), (random() * 8.0).round() / 8.0]).collect();
-            for f in faces(&points, 1e-6) {
+            let all = faces(&points, 1e-6);
+            assert!(!all.is_empty(), "{n} points");
+            for f in all {
                 let top = points.iter().map(|&p| dot(f.normal, p)).fold(f64::NEG_INFINITY, f64::max);
                 assert!(top <= dot(f.normal, points[f.corners[0]]) + 1e-5, "{n} points");
             }

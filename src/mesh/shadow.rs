@@ -7,6 +7,18 @@ use crate::geom::{Point, Polygon, Region, boolean};
 
 /// Border edges up to which all are filled in one go, whatever the mesh is like.
 const MOST_LOOSE: usize = 3000;
+/// A triangle narrower than this share of the mesh's size is seen from its edge. A pose rounds to about 1e-16 of it.
+const ROUNDING: f64 = 1e-13;
+/// Border edges up to which nobody asks how often they cross.
+const FEW_EDGES: usize = 200;
+/// Crossings of border edges, as estimated, up to which all are filled in one go.
+const MOST_CROSSINGS: f64 = 100_000.0;
+/// Pairs of edges looked at for that, and how many of them must cross before it counts.
+const PAIRS: usize = 20_000;
+const LEAST_HITS: usize = 8;
+/// Holes above which only the largest are kept: a heap of needles has as many as there are pairs of them.
+const MOST_HOLES: usize = 2000;
+const KEPT_HOLES: usize = 500;
 /// Triangles and regions united in one go.
 const FEW_TRIANGLES: usize = 64;
 const FEW_REGIONS: usize = 4;
@@ -18,21 +30,28 @@ const FEW_REGIONS: usize = 4;
 /// closed mesh the silhouette. These edges form closed loops (each vertex has as many coming in as going out), which
 /// are filled by the non-zero rule. Right for open meshes, repeated triangles and bodies that overlap, too.
 ///
-/// Exact to rounding: about 1e-12 of the size of the mesh.
+/// Exact to rounding: about 1e-12 of the size of the mesh. Where it would have thousands of holes (needles across each other, a damaged
+/// file), the small ones are filled.
 pub fn shadow(mesh: &TriMesh) -> Region {
     shadow_with(mesh, &Edges::of(mesh))
 }
 
 /// As [`shadow`], with the mesh's edge table (that of the unposed mesh serves as well).
 pub fn shadow_with(mesh: &TriMesh, edges: &Edges) -> Region {
-    // Seen from above: counter-clockwise 1, clockwise −1, upright 0.
+    // Seen from above: counter-clockwise 1, clockwise −1, upright 0. What is upright but for the rounding of a pose counts as upright:
+    // its edges would lie all but on each other, twice and three times over.
+    let size = mesh.bounds().map_or(0.0, |b| b.iter().flatten().fold(0.0, |m: f64, c| m.max(c.abs())));
+    let rounding = size * ROUNDING;
     let facing: Vec<i8> = mesh
         .triangles
         .par_iter()
         .map(|t| {
             let [a, b, c] = t.map(|v| mesh.vertices[v as usize]);
             let twice = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
-            i8::from(twice > 0.0) - i8::from(twice < 0.0)
+            let longest =
+                [(a, b), (b, c), (c, a)].map(|(p, q)| (q[0] - p[0]).hypot(q[1] - p[1])).into_iter().fold(0.0, f64::max);
+            let upright = twice.abs() <= longest * rounding;
+            if upright { 0 } else { i8::from(twice > 0.0) - i8::from(twice < 0.0) }
         })
         .collect();
     let border: Vec<(u32, u32)> = edges
@@ -42,15 +61,52 @@ pub fn shadow_with(mesh: &TriMesh, edges: &Edges) -> Region {
             left.extend(std::iter::repeat_n(edge, sum.unsigned_abs() as usize));
         })
         .concat();
-    if border.len() > MOST_LOOSE && border.len() > mesh.triangles.len() {
-        return little_by_little(mesh);
-    }
     let at = |v: u32| {
         let p = mesh.vertices[v as usize];
         Point::new(p[0], p[1])
     };
+    let loose = border.len() > MOST_LOOSE && border.len() > mesh.triangles.len();
+    if loose || crossings(&border, &at) > MOST_CROSSINGS {
+        return little_by_little(mesh);
+    }
     let loops: Vec<Vec<Point>> = loops_of(border).into_iter().map(|l| l.into_iter().map(at).collect()).collect();
     boolean::non_zero(&loops)
+}
+
+/// How often border edges cross, estimated from some pairs; 0 where that is too seldom to tell.
+fn crossings(border: &[(u32, u32)], at: &impl Fn(u32) -> Point) -> f64 {
+    let n = border.len();
+    if n <= FEW_EDGES {
+        return 0.0;
+    }
+    let cross = |i: usize, j: usize| {
+        let ((a, b), (c, d)) = (border[i], border[j]);
+        let (a, b, c, d) = (at(a), at(b), at(c), at(d));
+        let sides = |p: Point, q: Point, r: Point, s: Point| (q - p).cross(r - p) * (q - p).cross(s - p);
+        i != j && sides(a, b, c, d) < 0.0 && sides(c, d, a, b) < 0.0
+    };
+    // The same pairs every time. Source of the step: Knuth, The art of computer programming 6.4 (golden section), from memory.
+    let number = |k: usize| ((k as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 32) as usize % n;
+    let hits = (0..PAIRS).filter(|k| cross(number(2 * k), number(2 * k + 1))).count();
+    if hits < LEAST_HITS { 0.0 } else { hits as f64 / PAIRS as f64 * (n as f64 * (n - 1) as f64 / 2.0) }
+}
+
+/// Without its small holes, where there are thousands.
+fn with_few_holes(mut region: Region) -> Region {
+    let mut sizes: Vec<f64> = region.polygons.iter().flat_map(|p| &p.holes).map(|h| loop_area(h).abs()).collect();
+    if sizes.len() > MOST_HOLES {
+        sizes.sort_unstable_by(|a, b| b.total_cmp(a));
+        let least = sizes[KEPT_HOLES];
+        for p in &mut region.polygons {
+            p.holes.retain(|h| loop_area(h).abs() > least);
+        }
+    }
+    region
+}
+
+/// Signed area of a loop.
+fn loop_area(l: &[Point]) -> f64 {
+    Polygon { outer: l.to_vec(), holes: Vec::new() }.area()
 }
 
 /// The same of loose triangles that share next to no edge. In one go their borders may cross as often as there are
@@ -78,7 +134,7 @@ fn little_by_little(mesh: &TriMesh) -> Region {
         })
         .collect();
     while regions.len() > 1 {
-        regions = regions.par_chunks(FEW_REGIONS).map(boolean::union).collect();
+        regions = regions.par_chunks(FEW_REGIONS).map(|few| with_few_holes(boolean::union(few))).collect();
     }
     regions.pop().unwrap_or_default()
 }
@@ -182,6 +238,62 @@ mod tests {
         }
         assert!(mesh.triangles.len() * 3 > MOST_LOOSE);
         check(&mesh);
+    }
+
+    /// Boxes, each tilted otherwise, all over one another: closed, so that few of their edges are loose, and every silhouette crosses
+    /// every other.
+    #[test]
+    fn a_heap_of_bodies_is_united_little_by_little() {
+        let bar = block([-20.0, -1.0, -0.2], [40.0, 2.0, 0.4]);
+        let bars: Vec<TriMesh> = (0..350)
+            .map(|i| {
+                let turn = f64::from(i) * 0.37;
+                let (s, c) = turn.sin_cos();
+                let turned = bar.posed(&[[c, s, 0.0], [-s, c, 0.0], [0.0, 0.0, 1.0]]).0;
+                moved(&turned, [(turn * 3.0).sin() * 9.0, (turn * 5.0).cos() * 9.0, f64::from(i)])
+            })
+            .collect();
+        let heap = bars.iter().fold(TriMesh::default(), |all, b| together(&all, b));
+        let border: Vec<(u32, u32)> = Edges::of(&heap).fold(|b: &mut Vec<(u32, u32)>, p, q, _| b.push((p, q))).concat();
+        let at = |v: u32| Point::new(heap.vertices[v as usize][0], heap.vertices[v as usize][1]);
+        let estimated = crossings(&border, &at);
+        assert!(estimated > MOST_CROSSINGS, "{estimated}");
+        // One after the other: no bar has anything to cross but what is there already.
+        let one_by_one = bars.iter().fold(Region::EMPTY, |all, b| boolean::union([&all, &shadow(b)]));
+        let all = shadow(&heap);
+        let apart = boolean::symmetric_difference(&all, &with_few_holes(one_by_one)).area();
+        assert!(apart < 1e-6, "apart by {apart} of {}", all.area());
+        // A ball's edges touch and do not cross; as many rings of it do nothing either.
+        let ball = sphere(10.0, 40, 60);
+        let of_ball: Vec<(u32, u32)> =
+            Edges::of(&ball).fold(|b: &mut Vec<(u32, u32)>, p, q, _| b.push((p, q))).concat();
+        let top = |v: u32| Point::new(ball.vertices[v as usize][0], ball.vertices[v as usize][1]);
+        assert_eq!(crossings(&of_ball[..of_ball.len() / 2], &top), 0.0);
+    }
+
+    /// Needles across each other leave a hole for every pair of pairs: the large ones stay.
+    #[test]
+    fn of_thousands_of_holes_the_large_ones_stay() {
+        let mut grate = Polygon::rectangle(crate::geom::Bounds::new(Point::default(), Point::new(1000.0, 1000.0)));
+        let hole = |x: f64, y: f64, side: f64| {
+            let mut l =
+                Polygon::rectangle(crate::geom::Bounds::new(Point::new(x, y), Point::new(x + side, y + side))).outer;
+            l.reverse();
+            l
+        };
+        for i in 0..50 {
+            for j in 0..50 {
+                grate.holes.push(hole(
+                    f64::from(i) * 20.0 + 1.0,
+                    f64::from(j) * 20.0 + 1.0,
+                    if i == 7 { 9.0 } else { 1.0 },
+                ));
+            }
+        }
+        let kept = with_few_holes(grate.clone().into());
+        assert_eq!(kept.polygons[0].holes.len(), 50);
+        grate.holes.truncate(MOST_HOLES);
+        assert_eq!(with_few_holes(grate.clone().into()), grate.into());
     }
 
     #[test]
