@@ -14,6 +14,9 @@ use crate::{
 
 /// Breaches under this are none, mm: what exports round to.
 const SLACK_MM: f64 = 1e-6;
+/// Conflicts between two copies that are told of a plate. A heap of copies (a unit chosen wrongly) has as many as there are pairs,
+/// and nobody reads more.
+const MOST_PAIRS: usize = 2000;
 
 /// All conflicts of a plate. Copies whose part has no shape (a mesh is missing) are not looked at.
 pub fn conflicts(job: &Job, plate: &Plate, shapes: &Shapes) -> Vec<Conflict> {
@@ -108,16 +111,22 @@ impl Checker {
         }
     }
 
-    /// All conflicts of the plate as it is.
+    /// All conflicts of the plate as it is; of those between two copies, the first 2000.
     pub fn conflicts(&self) -> Vec<Conflict> {
         let mut out = Vec::new();
-        for (i, e) in self.entries.iter().enumerate() {
+        for e in &self.entries {
             self.alone(e, e.at, &mut out);
+        }
+        let most = out.len() + MOST_PAIRS;
+        for (i, e) in self.entries.iter().enumerate() {
             for j in self.tree.touching(e.form.bounds_at(e.at).grown(self.reach_mm)) {
-                if j > i {
+                if j > i && out.len() < most {
                     let f = &self.entries[j];
                     self.pair(e, e.at, f, f.at, &mut out);
                 }
+            }
+            if out.len() >= most {
+                break;
             }
         }
         self.skirt_between(|i| self.entries[i].at, |_| true, &mut out);
@@ -133,11 +142,14 @@ impl Checker {
         let mut out = Vec::new();
         let boxes: Vec<(usize, Placement, Bounds)> =
             moved.iter().map(|(&i, &at)| (i, at, self.entries[i].form.bounds_at(at).grown(self.reach_mm))).collect();
+        for &(i, at, _) in &boxes {
+            self.alone(&self.entries[i], at, &mut out);
+        }
+        let most = out.len() + MOST_PAIRS;
         for &(i, at, grown) in &boxes {
             let e = &self.entries[i];
-            self.alone(e, at, &mut out);
             for j in self.tree.touching(grown) {
-                if !moved.contains_key(&j) {
+                if !moved.contains_key(&j) && out.len() < most {
                     let f = &self.entries[j];
                     self.pair(e, at, f, f.at, &mut out);
                 }
@@ -148,7 +160,7 @@ impl Checker {
             let tree = BoxTree::new(&boxes.iter().map(|b| b.2).collect::<Vec<_>>());
             for (k, &(i, at, grown)) in boxes.iter().enumerate() {
                 for l in tree.touching(grown) {
-                    if l > k {
+                    if l > k && out.len() < most {
                         let (j, other_at, _) = boxes[l];
                         self.pair(&self.entries[i], at, &self.entries[j], other_at, &mut out);
                     }
@@ -660,6 +672,22 @@ mod tests {
         b.put(f, 55.0, 50.0);
         b.shapes.remove(&f);
         assert_eq!(found(&b), []);
+    }
+
+    /// All on one place: what is told has an end, and each copy's own conflicts are told all the same.
+    #[test]
+    fn a_heap_of_copies_tells_so_many_conflicts_and_no_more() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        let copies: Vec<CopyId> = (0..90).map(|_| b.put(e, 239.0, 50.0)).collect();
+        let of = |all: &[Conflict], kind| all.iter().filter(|c| c.kind == kind).count();
+        let all = conflicts(&b.job, &b.job.plates[0], &b.shapes);
+        // 90 · 89 ÷ 2 = 4005 pairs.
+        assert_eq!((of(&all, ConflictKind::Overlap), of(&all, ConflictKind::OffBed)), (MOST_PAIRS, 90));
+        let checker = Checker::new(&b.job, &b.job.plates[0], &b.shapes, &Prepared::new());
+        let moved: Vec<_> = copies.iter().map(|&c| (c, Placement::at(239.0, 60.0))).collect();
+        let all = checker.conflicts_of(&moved);
+        assert_eq!((of(&all, ConflictKind::Overlap), of(&all, ConflictKind::OffBed)), (MOST_PAIRS, 90));
     }
 
     proptest! {
