@@ -2,7 +2,10 @@
 
 use std::{collections::BTreeMap, sync::Arc};
 
-use crate::{document::PartId, geom::Outline};
+use crate::{
+    document::PartId,
+    geom::{Outline, Region},
+};
 
 /// Outlines of a part in its pose; the origin is the pose's origin (middle of the box in plan, on the bed).
 #[derive(Debug, Clone)]
@@ -15,6 +18,14 @@ pub struct PartShape {
     pub height_mm: f64,
     /// What was added to the turned and scaled mesh to bring it to its origin, mm.
     pub shift_mm: [f64; 3],
+}
+
+impl PartShape {
+    /// The outlines of nothing: of a part that has none.
+    pub fn nothing() -> Self {
+        let none = Outline::new(Region::EMPTY);
+        Self { shadow: none.clone(), contact: none, height_mm: 0.0, shift_mm: [0.0; 3] }
+    }
 }
 
 /// Shapes of all parts whose meshes are there.

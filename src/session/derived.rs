@@ -7,7 +7,7 @@ use std::{
     sync::Arc,
 };
 
-use super::{MeshState, Session, profile_store::profile_hash};
+use super::{MeshState, Session, beyond_beds::beyond_beds, profile_store::profile_hash};
 use crate::{
     document::{
         Copy, CopyId, Footing, Job, Machine, Margins, Material, MeshId, Part, PartId, Plate, PlateId, Preferences,
@@ -159,7 +159,10 @@ impl Session {
                     shapes.insert(part.id, old.clone());
                 }
             }
-            if let Some(key) = Self::profile_key(job, part)
+            // No work goes into the layers of what no bed holds: there may be a hundred thousand of them, each as large as a house.
+            if let Some(shape) = self.caches.shapes_by_key.get(&key)
+                && beyond_beds(job, shape).is_none()
+                && let Some(key) = Self::profile_key(job, part)
                 && !self.caches.profiles.contains_key(&key)
                 && let Some(recipe) = job.recipe(part.recipe)
             {
@@ -192,7 +195,8 @@ impl Session {
             else {
                 continue;
             };
-            if !self.caches.supports.contains_key(&key) {
+            let beyond = self.caches.shapes_by_key.get(&key.0).is_some_and(|s| beyond_beds(job, s).is_some());
+            if !beyond && !self.caches.supports.contains_key(&key) {
                 let linear = Self::linear(job, part).unwrap_or_default();
                 self.ask_once(Pending::Supports(key), || Request::Supports {
                     mesh: loaded.body(part.body),
@@ -340,7 +344,9 @@ impl Session {
                     continue;
                 }
                 let Some(found) = Self::profile_key(job, part).and_then(|k| self.caches.profiles.get(&k)) else {
-                    return (None, None);
+                    let shape = Self::shape_key(job, part).and_then(|k| self.caches.shapes_by_key.get(&k));
+                    let beyond = shape.and_then(|s| beyond_beds(job, s));
+                    return (None, beyond.map(|b| b.why(part)));
                 };
                 let profile = match found {
                     Ok(p) => p.clone(),
@@ -442,6 +448,8 @@ impl Session {
             }
         }
         all.extend(job.parts.iter().filter_map(|part| parted_finding(job, part)));
+        let shape = |part: &Part| self.caches.shapes_by_key.get(&Self::shape_key(job, part)?);
+        all.extend(job.parts.iter().filter_map(|part| Some(beyond_beds(job, shape(part)?)?.finding(part))));
         for mesh in &job.meshes {
             let Some(state) = self.library.state(&mesh.id) else { continue };
             let users: Vec<&Part> = job.parts.iter().filter(|p| p.mesh == mesh.id).collect();

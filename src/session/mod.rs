@@ -13,6 +13,7 @@
 mod act;
 mod action;
 mod arranging;
+mod beyond_beds;
 mod derived;
 mod disk;
 mod error;

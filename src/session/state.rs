@@ -17,7 +17,7 @@ use crate::{
     document::{CopyId, Job, PartId, Plate, PlateId},
     edit::History,
     packing::{Aim, Bound},
-    plate::{Conflict, Finding, Prepared, Shapes},
+    plate::{Conflict, Finding, PartShape, Prepared, Shapes},
     work::{Answer, Event, KeptProfiles, Runner, Ticket, TicketId},
 };
 
@@ -335,7 +335,7 @@ impl Session {
                     a.best = Some(layout);
                 }
             }
-            Event::End { ticket, cancelled: _, answer } => {
+            Event::End { ticket, cancelled, answer } => {
                 if self.arranging.as_ref().is_some_and(|a| a.ticket.id == ticket) {
                     self.end_arranging(answer);
                     return;
@@ -365,6 +365,14 @@ impl Session {
                     (Pending::Footing(key), Some(Answer::Failed(why))) => self.take_footing(key, Err(why)),
                     // Stopped, and perhaps wanted again: the plates that wait for it are to ask once more.
                     (Pending::Footing(_), None) => self.caches.generation += 1,
+                    // An answer all the same, or it would be asked for again without end.
+                    (Pending::Supports(key), None | Some(Answer::Failed(_))) if !cancelled => {
+                        self.caches.supports.insert(key, Arc::new(Vec::new()));
+                    }
+                    (Pending::Shape(key), Some(Answer::Failed(why))) => {
+                        self.tell_fault(format!("a fault of this program: {why}; save your work and report it"));
+                        self.take_shape(key, Arc::new(PartShape::nothing()));
+                    }
                     (pending, Some(Answer::Mesh(read))) => self.take_mesh(pending, read),
                     (_, Some(Answer::Failed(why))) => {
                         self.tell_fault(format!("a fault of this program: {why}; save your work and report it"));

@@ -135,3 +135,49 @@ fn a_file_of_several_bodies_becomes_a_part_for_each() {
     let file = |bytes: &[u8]| String::from_utf8_lossy(bytes).replace("/shop/pair.stl", "pair.stl");
     assert_eq!(file(&desk.bytes()), file(&before), "one step back");
 }
+
+/// Feet for millimetres: 300 times as large. It is drawn and told; its 50 000 layers are not worked out.
+#[test]
+fn a_part_beyond_every_bed_is_told_and_no_work_is_put_into_its_layers() {
+    let mut desk = Desk::with_job();
+    let beyond = |d: &Desk| {
+        let all = d.session.all_findings();
+        all.iter().map(|f| f.text.clone()).find(|t| t.contains("check its unit and scale"))
+    };
+    let time =
+        |d: &Desk| d.session.view(d.session.job().plates[0].id).and_then(|v| v.estimate.as_ref().map(|e| e.time_s));
+    let (before, computed) = (time(&desk).expect("it is estimated"), desk.session.profiles_computed());
+    assert_eq!(beyond(&desk), None);
+    desk.act(Action::SetUnit(desk.part(), FileUnit::Foot));
+    let text = beyond(&desk).expect("it is told");
+    assert!(text.contains("mm longer than the diagonal of the largest bed"), "{text}");
+    let view = desk.session.view(desk.session.job().plates[0].id).expect("a view");
+    assert!(view.estimate.is_none());
+    assert!(
+        view.no_estimate.as_deref().is_some_and(|why| why.contains("no time is estimated for it")),
+        "{:?}",
+        view.no_estimate
+    );
+    assert!(desk.session.shapes().contains_key(&desk.part()), "its outline is drawn");
+    assert_eq!((desk.session.profiles_computed(), desk.session.preparing()), (computed, 0));
+    desk.act(Action::Undo);
+    assert_eq!((beyond(&desk), time(&desk)), (None, Some(before)));
+}
+
+/// Laid on any of its faces, upright sides are upright but for rounding: their edges lie all but on each other. One of these poses kept
+/// the outline at work for ever.
+#[test]
+fn a_part_laid_on_any_face_has_its_outline() {
+    let mut desk = Desk::new();
+    desk.act(Action::AddFiles(vec!["/shop/strap-hook.3mf".into()]));
+    let part = desk.part();
+    for face in [1, 7].into_iter().chain(0..20) {
+        if desk.session.try_act(Action::LayOn(part, face)).is_err() {
+            assert!(face > 7, "it has faces to lie on");
+            break;
+        }
+        desk.session.act(Action::ShowHeight(None));
+        desk.session.tick();
+        assert!(desk.session.shapes()[&part].shadow.region().area() > 1.0, "laid on face {face}");
+    }
+}
