@@ -311,7 +311,9 @@ fn check_tells_where_a_skirt_has_no_room_and_pack_leaves_it_some() {
     assert!(!kinds(&clear).contains(&"skirt"), "{clear}");
     table.run(&["export", "packed.stonehand", "-o", "out"]).done();
     let placed = table.json("out/placements.json");
+    assert_eq!(placements(&placed), [3]);
     for copy in list(&placed["plates"][0]["copies"]) {
+        assert!(list(&copy["footing_outline"][0]["outer"]).len() >= 4, "{copy}");
         for corner in list(&copy["footing_outline"][0]["outer"]) {
             let least = corner[0].as_f64().expect("x").min(corner[1].as_f64().expect("y"));
             assert!(least >= 4.0 - 1e-6, "{copy}");

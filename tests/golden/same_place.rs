@@ -79,8 +79,9 @@ fn json_and_csv_agree_with_the_definitions() {
     let heading = table.headers().expect("a heading").clone();
     let m00 = heading.iter().position(|h| h == "m00").expect("m00");
     let copies = f.job.plates[0].copies.iter();
-    for (((row, (name, matrix)), (hand_name, hand)), copy) in table.records().zip(&json).zip(by_hand(&f)).zip(copies) {
-        let row = row.expect("a line");
+    let rows: Vec<_> = table.records().map(|row| row.expect("a line")).collect();
+    assert_eq!((rows.len(), json.len(), by_hand(&f).len(), copies.len()), (3, 3, 3, 3));
+    for (((row, (name, matrix)), (hand_name, hand)), copy) in rows.iter().zip(&json).zip(by_hand(&f)).zip(copies) {
         assert_eq!((row.get(2), name), (Some(hand_name.as_str()), &hand_name));
         let in_csv: Twelve = std::array::from_fn(|i| row[m00 + i].parse().expect("a number"));
         // The table's turn to 1e-9, its move to 1e-6 mm.
@@ -91,7 +92,6 @@ fn json_and_csv_agree_with_the_definitions() {
             near(apply(matrix, *v), *want, name);
         }
     }
-    assert_eq!(json.len(), 3);
 }
 
 /// Vertices of the build items in a package, by a small reader of our own form.
@@ -157,8 +157,12 @@ fn a_raft_raises_its_part_and_nothing_else() {
     let f = Fixture::new();
     let options = ModelOptions { footings: true, ..ModelOptions::default() };
     let package = f.with_model(|m| three_mf(m, options)).expect("writable");
-    let hand = by_hand(&f);
-    for ((name, vertices), (_, hand)) in items_in_package(&model_text(&package)).iter().zip(&hand) {
+    let (items, hand) = (items_in_package(&model_text(&package)), by_hand(&f));
+    // Each part, and beside it footings where it has some.
+    assert_eq!(items.iter().filter(|(name, _)| name == "A 2").count(), 1);
+    assert!(items.len() >= hand.len());
+    for ((name, vertices), (_, hand)) in items.iter().zip(&hand) {
+        assert!(vertices.len() >= hand.len(), "{name}");
         // 4 raft layers of 0.2 mm under A 2 alone.
         let lift = if name == "A 2" { 0.8 } else { 0.0 };
         for (a, b) in vertices.iter().zip(hand) {
@@ -180,6 +184,7 @@ fn stl_has_the_nearest_f32() {
             })
         })
     });
+    let mut level = 0;
     for ((_, matrix), copy) in matrices_in_json(&f).iter().zip(&f.job.plates[0].copies) {
         let mesh = &f.meshes[&copy.part];
         let mirrored = f.job.part(copy.part).expect("the part").pose.mirrored;
@@ -192,11 +197,14 @@ fn stl_has_the_nearest_f32() {
             assert_eq!([a, b, c], [x, y, z]);
             // Outward: the normal looks away from the copy's middle, which lies inside these convex-ended bodies in z.
             if normal[2].abs() > 0.99 {
+                level += 1;
                 assert_eq!(normal[2] > 0.0, a[2] > 1.0, "top faces look up, bottom faces down");
             }
         }
     }
     assert!(facets.next().is_none());
+    // Two faces of two triangles on each of two blocks, and two of four on the bracket.
+    assert_eq!(level, 2 * 4 + 8);
 }
 
 /// The middle of the dark line that crosses the row (or column) of pixels near `at`, in pixels.
