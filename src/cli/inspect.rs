@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use rayon::prelude::*;
 use serde_json::{Value, json};
 
 use super::{fail::Fail, print, run::Done};
@@ -22,9 +23,9 @@ pub(super) fn inspect(paths: &[PathBuf], layer_height_mm: f64, layers: bool, jso
         let name = path.display().to_string();
         let bytes = disk.read(path).map_err(|e| Fail::new(format!("{name}: cannot be read: {e}")))?;
         let file = read_file(&name, &bytes).map_err(Fail::new)?;
-        for (_, loaded) in &file.objects {
-            all.push(report(&name, &file.sha256, loaded, layer_height_mm, layers));
-        }
+        let reports =
+            file.objects.par_iter().map(|(_, loaded)| report(&name, &file.sha256, loaded, layer_height_mm, layers));
+        all.par_extend(reports);
     }
     if json {
         print::json(&all)?;

@@ -60,7 +60,7 @@ fn asked(a: &Region, b: &Region, mm: f64) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(600))]
+    #![proptest_config(ProptestConfig::with_cases(120))]
     #[test]
     fn nothing_panics(a in region(), b in region(), mm in coordinate()) {
         for r in made(&a, &b, mm) {

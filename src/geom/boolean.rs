@@ -87,9 +87,15 @@ pub fn intersection(a: &Region, b: &Region) -> Region {
 fn clipped(region: &Region, by: Bounds) -> Shapes {
     let cut = |l: &Vec<Point>| {
         let mut points = tame(l);
-        let sides: [&dyn Fn(Point) -> f64; 4] =
-            [&|p| p.x - by.min.x, &|p| by.max.x - p.x, &|p| p.y - by.min.y, &|p| by.max.y - p.y];
-        for inside in sides {
+        type Side<'a> = (&'a dyn Fn(Point) -> f64, &'a dyn Fn(Point) -> Point);
+        // How far inside; and a point of the border put exactly on it, however far away the ends of its edge are.
+        let sides: [Side<'_>; 4] = [
+            (&|p| p.x - by.min.x, &|p| Point::new(by.min.x, p.y)),
+            (&|p| by.max.x - p.x, &|p| Point::new(by.max.x, p.y)),
+            (&|p| p.y - by.min.y, &|p| Point::new(p.x, by.min.y)),
+            (&|p| by.max.y - p.y, &|p| Point::new(p.x, by.max.y)),
+        ];
+        for (inside, onto) in sides {
             if points.iter().all(|&p| inside(p) >= 0.0) {
                 continue;
             }
@@ -100,7 +106,7 @@ fn clipped(region: &Region, by: Bounds) -> Shapes {
                     kept.push(p);
                 }
                 if (dp >= 0.0) != (dq >= 0.0) {
-                    kept.push(p.lerp(q, dp / (dp - dq)));
+                    kept.push(onto(p.lerp(q, dp / (dp - dq))));
                 }
             }
             points = kept;

@@ -71,11 +71,11 @@ fn looked_at(session: &mut Session) -> Result<(), String> {
 }
 
 fn exported(session: &mut Session, files: &Files) -> Result<(), String> {
-    // A refusal is an answer too.
-    if session.try_act(Action::Export(OUT.into())).is_err() {
-        return Ok(());
-    }
-    let json = files.get(format!("{OUT}/placements.json")).ok_or("an export without placements")?;
+    session.act(Action::Export(OUT.into()));
+    // Where it asks first: yes. A refusal is an answer too.
+    session.act(Action::ExportAnyway);
+    session.tick();
+    let Some(json) = files.get(format!("{OUT}/placements.json")) else { return Ok(()) };
     serde_json::from_slice::<serde_json::Value>(&json).map(drop).map_err(|e| format!("placements are no JSON: {e}"))
 }
 
@@ -200,7 +200,11 @@ fn action(session: &Session, dice: &mut Dice) -> Action {
         22 => Action::LayOn(part(dice), dice.below(9)),
         23 => Action::TurnPart(part(dice), dice.length(), dice.length()),
         24 => Action::SplitBodies(part(dice)),
-        25 => Action::SetUnit(part(dice), *dice.of(&FileUnit::ALL)),
+        25 => {
+            // Microns seldom: a bed then holds twenty thousand, and every step after that takes its time.
+            let units = if dice.one_in(12) { &FileUnit::ALL[..] } else { &FileUnit::ALL[1..] };
+            Action::SetUnit(part(dice), *dice.of(units))
+        }
         26 => Action::PlaceOne(part(dice)),
         27 | 28 => Action::PlaceAt(part(dice), point(dice)),
         29 => Action::ShowPlate(plate(dice)),
@@ -266,6 +270,12 @@ fn action(session: &Session, dice: &mut Dice) -> Action {
             remedies.get(dice.below(remedies.len())).map_or(Action::Take, |r| Action::Remedy(r.clone()))
         }
         44 => Action::AddFiles(vec![(*dice.of(&[BLOCK, "/shop/strap-hook.3mf", "/shop/none.stl"])).into()]),
-        _ => Action::Export(OUT.into()),
+        _ => {
+            if dice.one_in(2) {
+                Action::Export(OUT.into())
+            } else {
+                Action::ExportAnyway
+            }
+        }
     }
 }

@@ -53,7 +53,7 @@ fn anything_a_person_can_do() {
 /// What is planted is found: a run that cannot find anything proves nothing.
 #[test]
 fn a_planted_fault_is_found() {
-    let until = Until::Time(std::time::Duration::from_millis(100));
+    let until = Until::Time(std::time::Duration::from_millis(1500));
     let order = Order { seed: 7, until, targets: vec![Target::Stl, Target::Code], folder: None };
     let seeds = std::sync::Arc::new(seeds::Seeds::new());
     let planted = |target: Target, _: &[u8]| match target {

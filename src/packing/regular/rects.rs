@@ -341,6 +341,7 @@ fn sums([a, b]: [f64; 2], most: f64) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::packing::tests::rectangles::RECTANGLES;
 
     fn laid(sides: [f64; 2], room: [f64; 2], enough: u32) -> usize {
         let all = Partition::best(sides, room, enough, 20_000_000, &|| false);
@@ -359,25 +360,11 @@ mod tests {
         all.len()
     }
 
-    /// Proved by integer programming over sums of sides, or by the area bound.
     #[test]
     fn known_optima() {
-        for (w, h, a, b, n) in [
-            (22., 16., 5., 3., 23),
-            (23., 14., 5., 3., 21),
-            (30., 22., 7., 4., 23),
-            (40., 25., 7., 3., 47),
-            (43., 26., 7., 3., 53),
-            (49., 28., 8., 3., 57),
-            (57., 34., 7., 4., 69),
-            (52., 33., 9., 4., 47),
-            (56., 52., 12., 5., 48),
-            (86., 82., 15., 11., 42),
-        ] {
-            assert_eq!(laid([a, b], [w, h], 1000), n, "{w} x {h} of {a} x {b}");
+        for (room, sides, n) in RECTANGLES {
+            assert_eq!(laid(sides, room, 1000), n, "{room:?} of {sides:?}");
         }
-        // Two by area more than there can be.
-        assert_eq!(laid([5., 4.], [19., 15.], 1000), 12);
     }
 
     #[test]

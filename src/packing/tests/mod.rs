@@ -3,11 +3,13 @@
 //! - here: plain shapes, beds and tasks
 //! - `worked`: small tasks whose answer is worked by hand
 //! - `published`: values that others have published or proved
+//! - `rectangles`: how many equal rectangles fit a rectangle, for the bench too
 //! - `random`: whatever the task: valid, bounded, the same again, and valid where it is cancelled
 //! - `trouble`: bad input, very many copies, and whether [`verify`] sees every breach
 
 mod published;
 mod random;
+pub(super) mod rectangles;
 mod trouble;
 mod worked;
 

@@ -10,6 +10,10 @@ use stonehand::{
 
 use crate::{clock::Clock, kept};
 
+#[path = "../../../src/packing/tests/rectangles.rs"]
+mod rectangles;
+use rectangles::RECTANGLES;
+
 pub(crate) fn plain(region: impl Into<Region>, step_rad: Option<f64>) -> Shape {
     let o = Outline::new(region.into());
     Shape { shadow: o.clone(), contact: o.clone(), footing: o, turn_step_rad: step_rad, class: 0, height_mm: 1.0 }
@@ -145,19 +149,7 @@ pub(crate) fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
     let area5 = polygon(5, 10.0).area();
     let length = 60.0 * area5 / (100.0 * 0.812);
     equal.push(("60 pentagons R10 at 81.2 %".into(), plain(polygon(5, 10.0), None), rectangle(length, 100.), 60, 10.0));
-    for (w, h, a, b, n) in [
-        (22., 16., 5., 3., 23),
-        (23., 14., 5., 3., 21),
-        (30., 22., 7., 4., 23),
-        (40., 25., 7., 3., 47),
-        (43., 26., 7., 3., 53),
-        (49., 28., 8., 3., 57),
-        (57., 34., 7., 4., 69),
-        (52., 33., 9., 4., 47),
-        (56., 52., 12., 5., 48),
-        (86., 82., 15., 11., 42),
-        (19., 15., 5., 4., 12),
-    ] {
+    for ([w, h], [a, b], n) in RECTANGLES {
         let name = format!("pallet {w}x{h} of {a}x{b}");
         equal.push((name, plain(rectangle(a, b), Some(TAU / 4.0)), rectangle(w, h), n, 10.0));
     }
