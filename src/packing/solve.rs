@@ -10,9 +10,9 @@ use super::{
     mixed::improve,
     mixed::place::{self, Key, Style},
     mixed::plan::{Plan, Score},
-    mixed::separate::Effort,
+    mixed::separate::SeparationEffort,
     regular::block::Blocked,
-    regular::lattice,
+    regular::lattice_family::LatticeEffort,
     regular::repeat::{self, Lattices},
     rng::Rng,
 };
@@ -25,8 +25,8 @@ const CONSTRUCTED: u64 = 10;
 /// A layout with more turns than this is not searched on from.
 const MANY_TURNS: usize = 64;
 /// How much is tried for lattices.
-const LATTICE: lattice::Effort = lattice::Effort { turns: 24, contacts: 24, shifts: 16, kept: 12 };
-const BLOCK_LATTICE: lattice::Effort = lattice::Effort { turns: 8, contacts: 8, shifts: 12, kept: 4 };
+const LATTICE: LatticeEffort = LatticeEffort { turns: 24, contacts: 24, shifts: 16, kept: 12 };
+const BLOCK_LATTICE: LatticeEffort = LatticeEffort { turns: 8, contacts: 8, shifts: 12, kept: 4 };
 /// Of so many rounds one is tried in blocks, where there are any.
 const BLOCKS_EVERY: u64 = 6;
 
@@ -163,7 +163,7 @@ fn completed(
 impl InBlocks<'_> {
     /// Blocks parted; now and then, and at first, all placed anew.
     fn tried(&self, anew: bool, style: Style, rng: &mut Rng, watch: &dyn Watch<Layout>) -> Option<Plan> {
-        let effort = Effort { stale: 30, strikes: 2 };
+        let effort = SeparationEffort { stale: 30, strikes: 2 };
         match &self.best {
             Some((best, _)) if !anew => improve::attempt(self.table, best, false, style, effort, rng, watch),
             _ => Some(built(self.table, &queue(self.table), style, watch)),
@@ -346,7 +346,7 @@ impl Search<'_> {
         }
         if !round.is_multiple_of(4) || base.len() < 2 {
             // Short tries first, longer and longer ones later.
-            let effort = Effort {
+            let effort = SeparationEffort {
                 stale: if round < 3 * CONSTRUCTED { 30 } else { 300 },
                 strikes: (1 + round.saturating_sub(CONSTRUCTED) / 4).min(60) as usize,
             };

@@ -248,6 +248,14 @@ impl Block {
     }
 }
 
+pub(super) const XYZ: u32 = bit(b'X') | bit(b'Y') | bit(b'Z');
+pub(super) const PLACES: u32 = XYZ | bit(b'E');
+/// Axes of other machines.
+pub(super) const OTHERS: u32 = bit(b'A') | bit(b'B') | bit(b'C') | bit(b'U') | bit(b'V') | bit(b'W');
+/// Letters that a move may have.
+pub(super) const OF_MOVES: u32 =
+    PLACES | OTHERS | bit(b'F') | bit(b'I') | bit(b'J') | bit(b'K') | bit(b'R') | bit(b'P') | bit(b'S') | bit(b'T');
+
 /// The bit of a letter, A to Z.
 pub(super) const fn bit(letter: u8) -> u32 {
     1 << (letter - b'A')

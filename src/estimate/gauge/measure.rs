@@ -2,7 +2,7 @@
 
 use std::io::{self, Read};
 
-use super::{Basis, Measured, interpreter::Interpreter, words::Words};
+use super::{Basis, Measured, machine::Machine, words::Words};
 use crate::watch::Watch;
 
 /// Why a file cannot be measured.
@@ -41,17 +41,17 @@ const NOISE_SHARE: u64 = 20;
 #[derive(Debug)]
 pub struct Gauge<'a> {
     words: Words,
-    interpreter: Interpreter<'a>,
+    machine: Machine<'a>,
 }
 
 impl<'a> Gauge<'a> {
     /// Nothing read yet.
     pub fn new(basis: &'a Basis) -> Self {
-        Self { words: Words::new(), interpreter: Interpreter::new(basis) }
+        Self { words: Words::new(), machine: Machine::new(basis) }
     }
     /// Takes the next bytes; where they are cut makes no difference.
     pub fn feed(&mut self, bytes: &[u8]) {
-        self.words.feed(bytes, &mut self.interpreter);
+        self.words.feed(bytes, &mut self.machine);
     }
     /// Takes a file to its end; `size` is its length in bytes, for the progress alone.
     pub(super) fn read(&mut self, file: &mut dyn Read, size: u64, watch: &dyn Watch) -> Result<(), GaugeError> {
@@ -77,7 +77,7 @@ impl<'a> Gauge<'a> {
     /// # Errors
     /// [`GaugeError::Empty`], [`GaugeError::Noise`], [`GaugeError::NoMoves`].
     pub fn finish(mut self) -> Result<Measured, GaugeError> {
-        self.words.finish(&mut self.interpreter);
+        self.words.finish(&mut self.machine);
         let Words { bytes, lines, longest, noise, .. } = self.words;
         if bytes == 0 {
             return Err(GaugeError::Empty);
@@ -85,7 +85,7 @@ impl<'a> Gauge<'a> {
         if noise > bytes / NOISE_SHARE {
             return Err(GaugeError::Noise { noise, bytes });
         }
-        let mut m = self.interpreter.finish();
+        let mut m = self.machine.finish();
         if m.moves == 0 {
             return Err(GaugeError::NoMoves);
         }
@@ -96,12 +96,12 @@ impl<'a> Gauge<'a> {
     /// Bytes that are held between two pieces.
     #[cfg(test)]
     pub(super) fn held(&self) -> usize {
-        size_of::<Self>() + self.interpreter.held()
+        size_of::<Self>() + self.machine.held()
     }
     /// The most that it can be.
     #[cfg(test)]
     pub(super) const fn most_held() -> usize {
-        size_of::<Self>() + Interpreter::most_held()
+        size_of::<Self>() + Machine::most_held()
     }
 }
 

@@ -5,7 +5,8 @@
 //! - [`Measured`], [`MeasuredLayer`], [`MeasuredItems`], [`Doubts`], [`Remark`]: the answer
 //! - [`beside`], [`layers_beside`], [`LayerBeside`], [`least_estimated_layer`], [`time_factor`]: held against an estimate
 //!
-//! Inside: `words` (bytes → words), `block` (words that go together), `interpreter` (words → moves), `arc`, `clock` (moves →
+//! Inside: `words` (bytes → words), `block` (words that go together), `interpreter` (blocks
+//! → what a `machine` does: `moves`, `limit_words`, `unknown_kind`), `arc`, `clock` (moves →
 //! times), `ledger` (times → sums).
 
 mod arc;
@@ -16,10 +17,14 @@ mod clock;
 mod interpreter;
 mod layers_beside;
 mod ledger;
+mod limit_words;
+mod machine;
 mod measure;
 mod measured;
+mod moves;
 #[cfg(test)]
 mod streamed;
+mod unknown_kind;
 mod words;
 #[cfg(test)]
 mod worked_blocks;

@@ -8,8 +8,8 @@ use crate::packing::{
     Item, Layout, Problem, ZoneCache,
     bodies::contacts::CONTACT_MM,
     bodies::zone_table::{Exact, ZoneTable},
+    mixed::heap::Heap,
     mixed::plan,
-    mixed::separate::Heap,
     rng::Rng,
 };
 use crate::{

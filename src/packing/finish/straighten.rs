@@ -8,8 +8,8 @@ use crate::{geom::Bounds, watch::Watch};
 
 /// Edges nearer than this to one another are meant to be in line, mm; and than a tenth of the copy.
 const NEARLY_MM: f64 = 2.0;
-/// Edges this near are in line, mm.
-const IN_LINE_MM: f64 = 1e-9;
+/// Edges this near count as straightened, mm.
+const STRAIGHT_MM: f64 = 1e-9;
 
 /// Free copies of a bed, moved a little so that front edges and left edges come in line, where nothing is in the way. The
 /// box round all of them grows no larger.
@@ -26,18 +26,18 @@ pub(in crate::packing) fn rows(
         .filter(|i| i.shape < problem.shapes.len() && i.at.origin().is_finite())
         .map(|&i| (i, area(problem, i)))
         .collect();
-    let all = boxes.iter().fold(Bounds::EMPTY, |a, b| a.union(*b)).grown(IN_LINE_MM);
+    let all = boxes.iter().fold(Bounds::EMPTY, |a, b| a.union(*b)).grown(STRAIGHT_MM);
     let reach = problem.gap_mm.max(problem.footing_gap_mm).max(0.0) + 1e-6;
     for upright in [true, false] {
         let edge = |b: &Bounds| if upright { b.min.y } else { b.min.x };
         for group in groups(&boxes, edge) {
             for target in [most_common(&group, &boxes, edge), edge(&boxes[group[0]])] {
-                if group.iter().all(|&n| (edge(&boxes[n]) - edge(&boxes[group[0]])).abs() <= IN_LINE_MM) {
+                if group.iter().all(|&n| (edge(&boxes[n]) - edge(&boxes[group[0]])).abs() <= STRAIGHT_MM) {
                     break;
                 }
                 for &n in &group {
                     let by = target - edge(&boxes[n]);
-                    if by.abs() <= IN_LINE_MM || by.abs() > 0.1 * boxes[n].width().min(boxes[n].height()) {
+                    if by.abs() <= STRAIGHT_MM || by.abs() > 0.1 * boxes[n].width().min(boxes[n].height()) {
                         continue;
                     }
                     if watch.cancelled() {
@@ -84,7 +84,7 @@ fn groups(boxes: &[Bounds], edge: impl Fn(&Bounds) -> f64) -> Vec<Vec<usize>> {
             _ => out.push(vec![n]),
         }
     }
-    out.retain(|g| g.iter().any(|&n| (edge(&boxes[n]) - edge(&boxes[g[0]])).abs() > IN_LINE_MM));
+    out.retain(|g| g.iter().any(|&n| (edge(&boxes[n]) - edge(&boxes[g[0]])).abs() > STRAIGHT_MM));
     out
 }
 

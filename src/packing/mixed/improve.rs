@@ -3,9 +3,10 @@
 use crate::packing::{
     Aim, Layout,
     bodies::zone_table::ZoneTable,
+    mixed::heap::Heap,
     mixed::place::{self, Style},
     mixed::plan::Plan,
-    mixed::separate::{Effort, Heap},
+    mixed::separate::SeparationEffort,
     rng::Rng,
 };
 use crate::{
@@ -20,7 +21,7 @@ pub(in crate::packing) fn attempt(
     from: &Plan,
     together: bool,
     style: Style,
-    effort: Effort,
+    effort: SeparationEffort,
     rng: &mut Rng,
     watch: &dyn Watch<Layout>,
 ) -> Option<Plan> {
@@ -105,7 +106,7 @@ fn squeeze(
     plan: &mut Plan,
     bed: usize,
     shapes: &[usize],
-    effort: Effort,
+    effort: SeparationEffort,
     rng: &mut Rng,
     watch: &dyn Watch<Layout>,
 ) -> Option<()> {
@@ -128,7 +129,7 @@ fn tighten(
     table: &ZoneTable<'_>,
     plan: &mut Plan,
     bed: usize,
-    effort: Effort,
+    effort: SeparationEffort,
     rng: &mut Rng,
     watch: &dyn Watch<Layout>,
 ) -> Option<()> {

@@ -1,19 +1,17 @@
 //! The separating move: copies may overlap for a while, and are parted by moving one at a time to where it overlaps
 //! least, overlaps that last weighing more and more.
 //!
-//! Depth of overlap is the distance of a position from the border of the pair's zone, so nothing is approximated: a
-//! heap without depth is a valid bed. Sources: guided local search on no-fit polygons, Umetani et al. 2009; weights and
-//! strikes after Gardeyn et al. 2025 (arXiv 2509.13329).
+//! Sources: guided local search on no-fit polygons, Umetani et al. 2009; weights and strikes after Gardeyn et al. 2025 (arXiv
+//! 2509.13329).
 
 use std::f64::consts::TAU;
 
-use crate::packing::{
-    Layout, bodies::contacts::CONTACT_MM, bodies::zone::Zone, bodies::zone_table::ZoneTable, rng::Rng,
+use super::{
+    around::{Around, Candidate},
+    heap::{Growth, Heap},
 };
-use crate::{
-    geom::{Bounds, Point},
-    watch::Watch,
-};
+use crate::packing::{Layout, rng::Rng};
+use crate::{geom::Point, watch::Watch};
 
 /// Arrangements kept to be taken up again.
 const POOL: usize = 8;
@@ -26,92 +24,22 @@ const LEAST_STEP_MM: f64 = 0.02;
 const SOON: usize = 4;
 const BEYOND_MM: f64 = 0.05;
 
-/// How weights grow with each sweep: by a factor of `least`, of `least + deep` where the overlap is the deepest; where
-/// there is none, by `fading`, to no less than 1.
-#[derive(Debug, Clone, Copy)]
-struct Growth {
-    least: f64,
-    deep: f64,
-    fading: f64,
-}
-
 /// Measured on `strips.json`: faster growth (1.2 + 0.8 as published, fading 0.95) keeps the copies moving about at an
 /// overlap that no longer falls; ten times as slow takes as long in the end.
 const SLOWLY: Growth = Growth { least: 1.05, deep: 0.2, fading: 0.98 };
 /// While a person waits for copies to make room.
 const QUICKLY: Growth = Growth { least: 1.2, deep: 0.8, fading: 0.95 };
 
-/// Ways out looked at, and borders whose crossings are.
-const MOST_WAYS: usize = 12;
-const MOST_BORDERS: usize = 4;
-/// Crossings may be so many times as far as the farthest of the borders.
-const FARTHEST_CROSSING: f64 = 3.0;
-
 /// How long an attempt goes on.
 #[derive(Debug, Clone, Copy)]
-pub(in crate::packing) struct Effort {
+pub(in crate::packing) struct SeparationEffort {
     /// Sweeps without less overlap before a strike.
     pub(in crate::packing) stale: usize,
     /// Strikes before it is given up.
     pub(in crate::packing) strikes: usize,
 }
 
-/// Copies of one bed that may overlap while they are parted.
-pub(in crate::packing) struct Heap<'a> {
-    table: &'a ZoneTable<'a>,
-    bed: usize,
-    /// Variant and place of each copy.
-    spots: Vec<(usize, Point)>,
-    /// Nothing of a copy may lie outside this.
-    limit: Bounds,
-    /// Weight and depth of each pair, row by row; `n * n`.
-    weight: Vec<f64>,
-    deep: Vec<f64>,
-    /// Weight and depth of each copy against what stays: fixed copies, keep-outs, corners of the room.
-    ground_weight: Vec<f64>,
-    ground_deep: Vec<f64>,
-    /// May a copy go far, and turn?
-    roams: bool,
-    /// How far past a border copies are pushed out, mm.
-    beyond_mm: f64,
-    /// Where copies that stay near began, and how many of the fixed copies have come since: of all else they were clear
-    /// there, whatever search outlines, a hair larger than the true ones, make of it.
-    start: Vec<(usize, Point)>,
-    come: usize,
-}
-
-/// A copy's candidate place and its weighted depth.
-type Candidate = (f64, usize, Point);
-
-impl<'a> Heap<'a> {
-    /// The free copies of a bed, to be parted within `limit`.
-    pub(in crate::packing) fn new(
-        table: &'a ZoneTable<'a>,
-        bed: usize,
-        spots: Vec<(usize, Point)>,
-        limit: Bounds,
-    ) -> Self {
-        let n = spots.len();
-        let mut heap = Self {
-            table,
-            bed,
-            spots,
-            limit,
-            weight: vec![1.0; n * n],
-            deep: vec![0.0; n * n],
-            ground_weight: vec![1.0; n],
-            ground_deep: vec![0.0; n],
-            roams: true,
-            beyond_mm: 0.0,
-            start: Vec::new(),
-            come: 0,
-        };
-        for i in 0..n {
-            heap.measure(i);
-        }
-        heap
-    }
-
+impl Heap<'_> {
     /// Adds a copy of a shape where it overlaps least of many places. False where the bed has no place for it at all.
     pub(in crate::packing) fn insert(&mut self, shape: usize, rng: &mut Rng) -> bool {
         let n = self.spots.len();
@@ -137,35 +65,6 @@ impl<'a> Heap<'a> {
         self.spots[n] = (found.1, found.2);
         self.measure(n);
         true
-    }
-
-    /// No copy turns, and each looks for room near where it lies. Where they lie now they are clear of one another and
-    /// of all that stays but the first `come` fixed copies.
-    pub(in crate::packing) fn staying_near(mut self, come: usize) -> Self {
-        self.roams = false;
-        self.start = self.spots.clone();
-        self.come = come;
-        for i in 0..self.spots.len() {
-            self.measure(i);
-        }
-        self
-    }
-
-    /// Has it not moved?
-    fn rests(&self, i: usize) -> bool {
-        self.start.get(i).is_some_and(|s| *s == self.spots[i])
-    }
-
-    pub(in crate::packing) fn spots(&self) -> &[(usize, Point)] {
-        &self.spots
-    }
-
-    /// Would copy `i` be free there, the others lying as in `spots`?
-    pub(in crate::packing) fn free(&self, spots: &[(usize, Point)], i: usize, (v, p): (usize, Point)) -> bool {
-        self.ground(v, p) <= 0.0
-            && spots.iter().enumerate().all(|(j, &(w, q))| {
-                j == i || !self.table.near((v, p), (w, q)) || !self.table.pair(w, v).blocks(p - q, CONTACT_MM)
-            })
     }
 
     /// Parts the copies by small moves: those first that have not moved for longest, of these the deepest. True when
@@ -202,15 +101,16 @@ impl<'a> Heap<'a> {
         self.loss() <= 0.0
     }
 
-    pub(in crate::packing) fn into_spots(self) -> Vec<(usize, Point)> {
-        self.spots
-    }
-
     /// Parts the copies. True when none overlaps any more.
     ///
     /// Where it goes on no longer, one of the arrangements with least overlap so far is taken up again, two copies
     /// trading places.
-    pub(in crate::packing) fn part(&mut self, effort: Effort, rng: &mut Rng, watch: &dyn Watch<Layout>) -> bool {
+    pub(in crate::packing) fn part(
+        &mut self,
+        effort: SeparationEffort,
+        rng: &mut Rng,
+        watch: &dyn Watch<Layout>,
+    ) -> bool {
         let n = self.spots.len();
         let mut least = self.loss();
         let mut kept = self.spots.clone();
@@ -291,63 +191,6 @@ impl<'a> Heap<'a> {
                 }
             }
         }
-    }
-
-    fn loss_of(&self, i: usize) -> f64 {
-        let n = self.spots.len();
-        self.ground_deep[i] + self.deep[i * n..(i + 1) * n].iter().sum::<f64>()
-    }
-
-    fn loss(&self) -> f64 {
-        0.5 * self.deep.iter().sum::<f64>() + self.ground_deep.iter().sum::<f64>()
-    }
-
-    /// Depths of a copy where it lies.
-    fn measure(&mut self, i: usize) {
-        let n = self.spots.len();
-        let (v, p) = self.spots[i];
-        let rests = self.rests(i);
-        self.ground_deep[i] = if rests { self.fixed_depth(v, p, self.come) } else { self.ground(v, p) };
-        for j in (0..n).filter(|&j| j != i) {
-            let (w, q) = self.spots[j];
-            let near = self.table.near((v, p), (w, q)) && !(rests && self.rests(j));
-            let d = if near { self.table.pair(w, v).depth(p - q, CONTACT_MM) } else { 0.0 };
-            self.deep[i * n + j] = d;
-            self.deep[j * n + i] = d;
-        }
-    }
-
-    /// Overlaps that last weigh more and more, those that are gone less and less.
-    fn raise_weights(&mut self, by: Growth) {
-        let most = self.deep.iter().chain(&self.ground_deep).copied().fold(0.0, f64::max);
-        if most <= 0.0 {
-            return;
-        }
-        let pairs = self.weight.iter_mut().zip(&self.deep);
-        for (w, d) in pairs.chain(self.ground_weight.iter_mut().zip(&self.ground_deep)) {
-            *w = if *d > 0.0 { (*w * (by.least + by.deep * d / most)).min(1e9) } else { (*w * by.fading).max(1.0) };
-        }
-    }
-
-    /// Depth against what stays; infinite outside the room or the limit.
-    fn ground(&self, v: usize, p: Point) -> f64 {
-        let inner_fit = self.table.inner_fit(self.bed, v);
-        let own = self.table.variants[v].bounds.moved(p);
-        let limit = self.limit.grown(1e-9);
-        if !limit.contains(own.min) || !limit.contains(own.max) {
-            return f64::INFINITY;
-        }
-        let within = inner_fit.sites.iter().filter(|s| s.within_walls(p, CONTACT_MM));
-        let blocked =
-            within.map(|s| s.blocks.iter().map(|z| z.depth(p, CONTACT_MM)).sum::<f64>()).fold(f64::INFINITY, f64::min);
-        let keep_outs: f64 = inner_fit.keep_outs.iter().map(|z| z.depth(p, CONTACT_MM)).sum();
-        blocked + keep_outs + self.fixed_depth(v, p, usize::MAX)
-    }
-
-    /// Depth against the first `most` fixed copies.
-    fn fixed_depth(&self, v: usize, p: Point, most: usize) -> f64 {
-        let fixed = self.table.fixed[self.bed].iter().take(most).filter(|&&other| self.table.near((v, p), other));
-        fixed.map(|&(w, q)| self.table.pair(w, v).depth(p - q, CONTACT_MM)).sum()
     }
 
     fn relocate(&mut self, i: usize, rng: &mut Rng) {
@@ -462,151 +305,5 @@ impl<'a> Heap<'a> {
         let x = pick(rng, site.bounds.min.x.max(a.x), site.bounds.max.x.min(b.x))?;
         let y = pick(rng, site.bounds.min.y.max(a.y), site.bounds.max.y.min(b.y))?;
         Some(Point::new(x, y))
-    }
-}
-
-/// Another copy as one that moves sees it.
-struct Other<'a> {
-    zone: &'a Zone,
-    at: Point,
-    /// Of the zone, where the other lies.
-    bounds: Bounds,
-    weight: f64,
-}
-
-/// All other copies as one that moves sees them, by its variant.
-struct Around<'h, 'a> {
-    heap: &'h Heap<'a>,
-    copy: usize,
-    /// Its first variant.
-    first: usize,
-    others: Vec<Vec<Other<'a>>>,
-}
-
-impl<'h, 'a> Around<'h, 'a> {
-    fn new(heap: &'h Heap<'a>, copy: usize) -> Self {
-        let turns = &heap.table.of_shape[heap.table.variants[heap.spots[copy].0].shape];
-        let others = turns.iter().map(|_| Vec::new()).collect();
-        Self { heap, copy, first: turns.first().copied().unwrap_or(0), others }
-    }
-
-    fn others(&mut self, v: usize) -> &[Other<'a>] {
-        let (heap, i) = (self.heap, self.copy);
-        let n = heap.spots.len();
-        let row = &mut self.others[v - self.first];
-        if row.is_empty() {
-            let here = heap.table.variants[v].bounds.moved(heap.spots[i].1);
-            let about = here.grown(here.width() + here.height());
-            let reached = |j: usize| {
-                let (w, at) = heap.spots[j];
-                heap.roams || about.overlaps(heap.table.variants[w].bounds.moved(at))
-            };
-            row.extend((0..n).filter(|&j| j != i && reached(j)).map(|j| {
-                let (w, at) = heap.spots[j];
-                let zone: &Zone = heap.table.pair(w, v);
-                Other { zone, at, bounds: zone.bounds().moved(at), weight: heap.weight[i * n + j] }
-            }));
-        }
-        row
-    }
-
-    /// Weighted depth of the copy at a place, exact or roughly; at least `bound` where it is given up early.
-    fn cost(&mut self, v: usize, p: Point, bound: f64, exact: bool) -> f64 {
-        let mut sum = self.heap.ground_weight[self.copy] * self.heap.ground(v, p);
-        if sum >= bound {
-            return sum;
-        }
-        for o in self.others(v) {
-            if o.bounds.contains(p) {
-                let d = p - o.at;
-                sum += o.weight * if exact { o.zone.depth(d, CONTACT_MM) } else { o.zone.rough_depth(d) };
-                if sum >= bound {
-                    return sum;
-                }
-            }
-        }
-        sum
-    }
-
-    /// Steps along changing directions, then onto the borders of what it still overlaps.
-    fn finer(&mut self, mut c: Candidate, size: f64, rng: &mut Rng) -> Candidate {
-        const D: f64 = std::f64::consts::FRAC_1_SQRT_2;
-        const WAYS: [[f64; 2]; 4] = [[1.0, 0.0], [0.0, 1.0], [D, D], [D, -D]];
-        c.0 = self.cost(c.1, c.2, f64::INFINITY, false);
-        let mut step = 0.25 * size;
-        while step > 1e-2 * size && c.0 > 0.0 {
-            let d = Point::from(WAYS[rng.below(4)]) * step;
-            let mut moved = false;
-            for q in [c.2 + d, c.2 - d] {
-                let cost = self.cost(c.1, q, c.0, false);
-                if cost < c.0 {
-                    c = (cost, c.1, q);
-                    moved = true;
-                    break;
-                }
-            }
-            step *= if moved { 1.1 } else { 0.5 };
-        }
-        c.0 = self.cost(c.1, c.2, f64::INFINITY, true);
-        for _ in 0..4 {
-            if c.0 <= 0.0 {
-                break;
-            }
-            let before = c.0;
-            for q in self.ways_out(c.1, c.2) {
-                let cost = self.cost(c.1, q, c.0, true);
-                if cost < c.0 {
-                    c = (cost, c.1, q);
-                }
-            }
-            if c.0 >= before {
-                break;
-            }
-        }
-        c
-    }
-
-    /// The nearest places out of each thing that the copy overlaps; where it may go far, those where the borders there
-    /// cross too: in contact with two at once.
-    fn ways_out(&mut self, v: usize, p: Point) -> Vec<Point> {
-        let heap = self.heap;
-        let out_of = |zone: &Zone, at: Point| zone.way_out(p - at).map(|(e, along)| (at + e, along));
-        let mut borders: Vec<(Point, Point)> =
-            self.others(v).iter().filter(|o| o.bounds.contains(p)).filter_map(|o| out_of(o.zone, o.at)).collect();
-        for &(w, q) in heap.table.fixed[heap.bed].iter().filter(|&&other| heap.table.near((v, p), other)) {
-            borders.extend(out_of(heap.table.pair(w, v), q));
-        }
-        let inner_fit = heap.table.inner_fit(heap.bed, v);
-        let zones = inner_fit.keep_outs.iter().chain(inner_fit.sites.iter().flat_map(|s| &s.blocks));
-        borders.extend(zones.filter_map(|z| out_of(z, Point::default())));
-        let mut out: Vec<Point> = borders.iter().map(|b| b.0).take(MOST_WAYS).collect();
-        if !heap.roams {
-            return out; // crossings may lie beyond a neighbour
-        }
-        // Walls are no ways out, but it may go along them.
-        let own = heap.table.variants[v].bounds;
-        let near = 0.25 * own.width().min(own.height());
-        for &(normal, least) in inner_fit.sites.iter().flat_map(|s| &s.walls) {
-            let gap = normal.dot(p) - least;
-            if gap < near {
-                borders.push((p - normal * gap, normal.perpendicular()));
-            }
-        }
-        // Of the deepest.
-        borders.sort_by(|a, b| (b.0 - p).length_squared().total_cmp(&(a.0 - p).length_squared()));
-        borders.truncate(MOST_BORDERS);
-        let farthest = borders.first().map_or(0.0, |b| FARTHEST_CROSSING * b.0.distance(p));
-        for (i, &(a, d)) in borders.iter().enumerate() {
-            for &(b, e) in &borders[..i] {
-                let den = d.cross(e);
-                if den * den > 1e-6 * d.length_squared() * e.length_squared() {
-                    let q = a + d * ((b - a).cross(e) / den);
-                    if q.distance(p) < farthest {
-                        out.push(q);
-                    }
-                }
-            }
-        }
-        out
     }
 }

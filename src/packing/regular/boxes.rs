@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::packing::{
-    Layout, bodies::inner_fit::SLACK_MM, bodies::zone_table::ZoneTable, regular::lattice::Pattern,
+    Layout, bodies::inner_fit::SLACK_MM, bodies::zone_table::ZoneTable, regular::lattice_search::Pattern,
     regular::rects::Partition,
 };
 use crate::{

@@ -26,7 +26,7 @@ impl Piece {
 }
 
 /// A part laid down: piece, column, row.
-pub(in crate::packing) type Laid = (usize, usize, usize);
+pub(in crate::packing) type PieceAt = (usize, usize, usize);
 
 /// How the search goes about it.
 #[derive(Debug, Clone, Copy)]
@@ -55,7 +55,7 @@ pub(in crate::packing) fn fill(
     [beat, most]: [usize; 2],
     beam: Beam,
     cancelled: &dyn Fn() -> bool,
-) -> Vec<Laid> {
+) -> Vec<PieceAt> {
     let size = pieces.iter().map(Piece::squares).min().unwrap_or(0) as usize;
     let tallest = pieces.iter().map(|p| p.rows.len()).max().unwrap_or(0);
     if size == 0 || tallest > ROWS || columns > COLUMNS {
@@ -79,7 +79,7 @@ pub(in crate::packing) fn fill(
         return Vec::new();
     }
     let may_lose = squares - ((beat + 1) * size) as u32;
-    let mut trail: Vec<(u32, Laid)> = Vec::new();
+    let mut trail: Vec<(u32, PieceAt)> = Vec::new();
     let mut begin = State { rows: [0; ROWS], lost: 0, last: NONE, laid: 0 };
     for (k, row) in begin.rows.iter_mut().enumerate() {
         *row = !reached[k.min(rows + ROWS - 1)];

@@ -5,8 +5,8 @@ use crate::packing::{
     bodies::contacts::CONTACT_MM,
     bodies::inner_fit::SLACK_MM,
     bodies::zone_table::ZoneTable,
-    regular::cells::{self, Beam, COLUMNS, Laid, Piece, ROWS},
-    regular::lattice::Pattern,
+    regular::cells::{self, Beam, COLUMNS, Piece, PieceAt, ROWS},
+    regular::lattice_search::Pattern,
 };
 use crate::{
     geom::{Bounds, Placement, Point, Region},
@@ -152,7 +152,7 @@ pub(in crate::packing) fn best(
             Piece { rows: shape_rows, allowed }
         })
         .collect();
-    let mut laid: Vec<Laid> = Vec::new();
+    let mut laid: Vec<PieceAt> = Vec::new();
     for (width, smooth) in BEAMS {
         let found = cells::fill([columns, rows], &pieces, [beat, most], Beam { width, smooth }, &|| watch.cancelled());
         if found.len() > beat {

@@ -13,7 +13,7 @@ const SUMS: usize = 256;
 
 /// A rectangle laid down.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(in crate::packing) struct Laid {
+pub(in crate::packing) struct RectAt {
     /// Lower left corner.
     pub(in crate::packing) x: f64,
     pub(in crate::packing) y: f64,
@@ -112,7 +112,7 @@ impl<'a> Partition<'a> {
         enough: u32,
         steps: u64,
         cancelled: &'a dyn Fn() -> bool,
-    ) -> Vec<Laid> {
+    ) -> Vec<RectAt> {
         let sums = sums(sides, width.max(height));
         if sums.len() < 2 || sums.len() > SUMS {
             return Vec::new();
@@ -293,7 +293,7 @@ impl<'a> Partition<'a> {
     }
 
     /// Lays down what a plain room is known to hold; `place` leads from its frame to the bed.
-    fn lay(&self, r: Room, place: &dyn Fn([f64; 2]) -> [f64; 2], out: &mut Vec<Laid>) {
+    fn lay(&self, r: Room, place: &dyn Fn([f64; 2]) -> [f64; 2], out: &mut Vec<RectAt>) {
         let Some(known) = self.known.get(&r) else { return };
         let Some(Cut { kind, at, swapped }) = known.cut else {
             let (m, n, upright) = self.rows(r.wide);
@@ -302,7 +302,7 @@ impl<'a> Partition<'a> {
             for (i, j) in (0..m).flat_map(|i| (0..n).map(move |j| (f64::from(i), f64::from(j)))) {
                 let (p, q) = (place([i * du, j * dv]), place([(i + 1.0) * du, (j + 1.0) * dv]));
                 let upright = ((p[0] - q[0]).abs() - a).abs() > ((p[0] - q[0]).abs() - b).abs();
-                out.push(Laid { x: p[0].min(q[0]), y: p[1].min(q[1]), upright });
+                out.push(RectAt { x: p[0].min(q[0]), y: p[1].min(q[1]), upright });
             }
             return;
         };
@@ -345,7 +345,7 @@ mod tests {
 
     fn laid(sides: [f64; 2], room: [f64; 2], enough: u32) -> usize {
         let all = Partition::best(sides, room, enough, 20_000_000, &|| false);
-        let corners = |l: &Laid| {
+        let corners = |l: &RectAt| {
             let [w, h] = if l.upright { [sides[1], sides[0]] } else { sides };
             [l.x, l.y, l.x + w, l.y + h]
         };

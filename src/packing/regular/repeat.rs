@@ -8,7 +8,10 @@ use crate::packing::{
     regular::block::{self, Block, Blocked},
     regular::boxes,
     regular::grid,
-    regular::lattice::{self, Effort, Pattern},
+    regular::{
+        lattice_family::LatticeEffort,
+        lattice_search::{self, Pattern},
+    },
 };
 use crate::{
     geom::{Placement, Point},
@@ -22,15 +25,19 @@ const SHAPES: usize = 8;
 
 /// The best lattice of a shape, or of a block of copies, on a bed that is worth one.
 #[derive(Debug, Clone)]
-pub(in crate::packing) struct Laid {
+pub(in crate::packing) struct FilledBed {
     bed: usize,
     copies: Vec<Item>,
 }
 
-pub(in crate::packing) type Lattices = Vec<Laid>;
+pub(in crate::packing) type Lattices = Vec<FilledBed>;
 
 /// Lattices of the shapes that are asked for many times.
-pub(in crate::packing) fn lattices(table: &ZoneTable<'_>, effort: Effort, watch: &dyn Watch<Layout>) -> Lattices {
+pub(in crate::packing) fn lattices(
+    table: &ZoneTable<'_>,
+    effort: LatticeEffort,
+    watch: &dyn Watch<Layout>,
+) -> Lattices {
     let mut shapes: Vec<usize> = (0..table.bodies.len()).filter(|&s| table.bodies[s].usable).collect();
     match &table.problem.aim {
         Aim::Pack { counts } => {
@@ -65,7 +72,11 @@ pub(in crate::packing) fn lattices(table: &ZoneTable<'_>, effort: Effort, watch:
 
 /// Lattices of blocks: of sets in the proportions of a Top up, of pairs of different shapes that are both asked for many
 /// times.
-pub(in crate::packing) fn of_blocks(table: &ZoneTable<'_>, effort: Effort, watch: &dyn Watch<Layout>) -> Lattices {
+pub(in crate::packing) fn of_blocks(
+    table: &ZoneTable<'_>,
+    effort: LatticeEffort,
+    watch: &dyn Watch<Layout>,
+) -> Lattices {
     let sets: Vec<Vec<usize>> = match &table.problem.aim {
         Aim::Pack { counts } => {
             let mut pairs = block::pairs(table, counts);
@@ -134,7 +145,7 @@ fn on_beds(
         };
         let same = found.iter().find(|l| alike(l.bed)).map(|l| l.copies.clone());
         if let Some(copies) = same.or_else(|| find(bed)).filter(|c| c.len() > 1) {
-            found.push(Laid { bed, copies });
+            found.push(FilledBed { bed, copies });
         }
     }
     found
@@ -145,7 +156,7 @@ fn densest(
     table: &ZoneTable<'_>,
     bed: usize,
     shape: usize,
-    effort: Effort,
+    effort: LatticeEffort,
     watch: &dyn Watch<Layout>,
 ) -> Option<Pattern> {
     let most = match &table.problem.aim {
@@ -153,7 +164,7 @@ fn densest(
         Aim::TopUp { at_most, .. } => at_most.get(shape),
     };
     let most = most.copied().unwrap_or(0);
-    let mut best = lattice::best(table, bed, shape, &[], effort, watch);
+    let mut best = lattice_search::best(table, bed, shape, &[], effort, watch);
     let so_far = |best: &Option<Pattern>| best.as_ref().map_or(0, |p| p.copies.len());
     if so_far(&best) < most
         && let Some(p) = boxes::best(table, bed, shape, most, watch)
@@ -170,7 +181,7 @@ fn densest(
 }
 
 /// Turns that lattices use, by shape.
-pub(in crate::packing) fn turns<'a>(lattices: impl IntoIterator<Item = &'a Laid>, shapes: usize) -> Vec<Vec<f64>> {
+pub(in crate::packing) fn turns<'a>(lattices: impl IntoIterator<Item = &'a FilledBed>, shapes: usize) -> Vec<Vec<f64>> {
     let mut more: Vec<Vec<f64>> = vec![Vec::new(); shapes];
     for item in lattices.into_iter().flat_map(|l| &l.copies) {
         if !more[item.shape].contains(&item.at.turn_rad) {
@@ -196,7 +207,7 @@ pub(in crate::packing) fn plan(
     };
     left.resize(table.problem.shapes.len(), 0);
     let whole_only = matches!(table.problem.aim, Aim::Pack { .. }) && !partly;
-    for Laid { bed, copies } in lattices {
+    for FilledBed { bed, copies } in lattices {
         let Some(class) = copies.first().map(|i| table.problem.shapes[i.shape].class) else { continue };
         let open = plan.beds[*bed].is_empty() && plan.class(table, *bed).is_none_or(|c| c == class);
         let mut after = left.clone();
