@@ -2,10 +2,18 @@
 //!
 //! - `moves`: Pack of a part of the plate, drops that make room, a search that is taken
 //! - `preferences`: what is chosen among equals; `heights`: the strip's marks and the sections on the sheet
+//! - `dialogs`: questions for files, with no dialog to ask them
+//! - `fields`: what is typed and refused, drop-downs; `keyboard`: menus, focus, what is kept between runs
 //! - `world`: files in memory
 
+#[path = "gui/dialogs.rs"]
+mod dialogs;
+#[path = "gui/fields.rs"]
+mod fields;
 #[path = "gui/heights.rs"]
 mod heights;
+#[path = "gui/keyboard.rs"]
+mod keyboard;
 #[path = "gui/moves.rs"]
 mod moves;
 #[path = "gui/preferences.rs"]
@@ -502,7 +510,7 @@ fn a_wrong_path_can_be_mended() {
         std::thread::sleep(std::time::Duration::from_millis(5));
     }
     type_into(&mut w, "path", "/shop/hive.stonehand");
-    w.get_by_label("There is no file /shop/hive.stonehand.");
+    w.get_by_label("There is no file or folder /shop/hive.stonehand.");
     press(&mut w, Key::A, Modifiers::COMMAND);
     type_into(&mut w, "path", "/shop/hive-fittings.stonehand");
     assert!(w.query_by_label("path").is_none());
@@ -698,7 +706,7 @@ fn menus_offer_every_action_with_its_keys() {
         ("Change", "Select all on this plate"),
         ("Plate", "Pack this plate"),
         ("View", "Measure a distance"),
-        ("Help", "Keys"),
+        ("Help", "Keyboard shortcuts"),
     ] {
         w.get_by_label(menu).click();
         w.run();

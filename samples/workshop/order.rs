@@ -5,8 +5,8 @@ use std::fmt::Write as _;
 use sha2::{Digest, Sha256};
 use stonehand::{
     document::{
-        FileUnit, Footing, Job, KeepOut, Margins, MeshId, MeshRef, Part, PartId, Pose, Sensor, Shop, Spool, SpoolId,
-        TailFixed, Turns, letter,
+        BedShape, FileUnit, Footing, Job, KeepOut, Machine, MachineId, Margins, MeshId, MeshRef, Part, PartId, Pose,
+        Sensor, Shop, Spool, SpoolId, TailFixed, Turns, letter,
     },
     geom::Point,
 };
@@ -80,10 +80,16 @@ fn keep_out(name: &str, [x0, y0, x1, y1]: [f64; 4]) -> KeepOut {
     KeepOut { name: name.into(), outline }
 }
 
-/// Two of the machines, two of the materials and two of the recipes that a shop starts with.
+/// The machine, two of the materials and two of the recipes that a shop starts with, and a second machine with a round bed.
 fn shop() -> Shop {
     let mut shop = Shop::starter();
-    shop.machines.retain(|m| ["Bench 1", "Bench 2"].contains(&m.name.as_str()));
+    // Room for the numbers of machines before those of materials and recipes.
+    shop.materials.iter_mut().for_each(|m| m.id.0 += 2);
+    shop.recipes.iter_mut().for_each(|r| r.id.0 += 2);
+    shop.machines.push(Machine {
+        bed: BedShape::Round { diameter_mm: 200.0 },
+        ..Machine::rectangular(MachineId(2), "Bench 2", 200.0, 200.0, 180.0)
+    });
     shop.materials.retain(|m| LINES.iter().any(|l| l.material == m.name));
     shop.recipes.truncate(2);
     if let [rectangle, disc] = shop.machines.as_mut_slice() {

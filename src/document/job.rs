@@ -32,6 +32,9 @@ pub struct Job {
     /// What is preferred among equally good layouts.
     #[serde(default, skip_serializing_if = "Preferences::is_none")]
     pub preferences: Preferences,
+    /// What money is counted in: a code (ISO 4217) or a sign; empty where none is named.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub currency: String,
     /// The next unused id, shared by all kinds.
     pub next_id: u32,
     /// How many parts were ever added: gives letters.

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{BedShape, Job, LayerFloor, Machine, MachineId, Material, MaterialId, Recipe, RecipeId, Spool, SpoolId};
+use super::{Job, LayerFloor, Machine, MachineId, Material, MaterialId, Recipe, RecipeId, Spool, SpoolId};
 
 /// Machines, materials and recipes shared by jobs. A job holds its own copy and can be refreshed from it.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -16,6 +16,9 @@ pub struct Shop {
     /// Spools, of its own materials.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub spools: Vec<Spool>,
+    /// What money is counted in: a code (ISO 4217) or a sign; empty where none is named.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub currency: String,
 }
 
 /// A material's numbers in the order of the fields, and where density, heat capacity, conductivity and limit come from.
@@ -65,21 +68,15 @@ fn material(id: u32, (name, n, origins): &Row) -> Material {
 }
 
 impl Shop {
-    /// A shop to start from: three plain machines, seven materials, three recipes. Every number is there to be changed.
+    /// A shop to start from: one plain machine, seven materials, three recipes. Every number is there to be changed.
     pub fn starter() -> Self {
         let mut id = 0;
         let mut next = || {
             id += 1;
             id
         };
-        let machines = vec![
-            Machine::rectangular(MachineId(next()), "Bench 1", 240.0, 200.0, 190.0),
-            Machine {
-                bed: BedShape::Round { diameter_mm: 200.0 },
-                ..Machine::rectangular(MachineId(next()), "Bench 2", 200.0, 200.0, 180.0)
-            },
-            Machine::rectangular(MachineId(next()), "Bench 3", 300.0, 300.0, 300.0),
-        ];
+        // One: nothing may be put on a machine that nobody has.
+        let machines = vec![Machine::rectangular(MachineId(next()), "Bench 1", 240.0, 200.0, 190.0)];
         let materials = MATERIALS.iter().map(|row| material(next(), row)).collect();
         let plain = Recipe::plain(RecipeId(next()));
         let coarse = Recipe {
@@ -106,7 +103,7 @@ impl Shop {
             floor: LayerFloor::Material,
             ..plain.clone()
         };
-        Self { machines, materials, recipes: vec![plain, coarse, fine], spools: Vec::new() }
+        Self { machines, materials, recipes: vec![plain, coarse, fine], ..Self::default() }
     }
 }
 
@@ -124,11 +121,13 @@ impl Job {
             materials: shop.materials.clone(),
             recipes: shop.recipes.clone(),
             spools: shop.spools.clone(),
+            currency: shop.currency.clone(),
             next_id: highest.saturating_add(1),
             ..Self::default()
         }
     }
-    /// The job with machines, materials, recipes and spools as they stand in the shop now: those of the same name take the
+    /// The job with machines, materials, recipes and spools as they stand in the shop now, and its currency where the job
+    /// names none: those of the same name take the
     /// shop's numbers and keep the job's ids, new ones are added, the job's own others stay. Also what changed, a
     /// line each ("material PLA").
     #[must_use]
@@ -165,6 +164,10 @@ impl Job {
         let spools: Vec<Spool> =
             shop.spools.iter().filter_map(|s| Some(Spool { material: named(s.material)?, ..s.clone() })).collect();
         refresh!(spools, "spool", SpoolId, &spools);
+        if job.currency.is_empty() && !shop.currency.is_empty() {
+            job.currency.clone_from(&shop.currency);
+            changed.push(format!("currency {}", shop.currency));
+        }
         (job, changed)
     }
 }
@@ -177,6 +180,7 @@ mod tests {
     #[test]
     fn the_starter_shop_is_sound_and_says_where_its_numbers_come_from() {
         let shop = Shop::starter();
+        assert_eq!(shop.machines.len(), 1, "no machine that nobody has");
         assert_eq!(check::all(&Job::with_shop("", &shop)), Vec::new());
         for m in &shop.materials {
             assert_eq!(m.origins.len(), 8, "{}", m.name);
@@ -209,7 +213,7 @@ mod tests {
         assert_eq!(fresh.materials[0].id, job.materials[0].id);
         assert_eq!(fresh.materials[0].cost_per_kg, 31.0);
         assert_eq!(fresh.recipes, job.recipes);
-        assert_eq!(fresh.machines[3].id, MachineId(job.next_id));
+        assert_eq!(fresh.machines[1].id, MachineId(job.next_id));
         assert_eq!((fresh.spools[0].id, fresh.spools[0].material), (SpoolId(job.next_id + 1), job.materials[0].id));
         assert_eq!(check::all(&fresh), Vec::new());
         assert_eq!(fresh.refreshed(&shop), (fresh.clone(), Vec::new()));

@@ -40,6 +40,11 @@ pub fn apply(job: &Job, command: &Command) -> Result<(Job, Outcome), EditError> 
 fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditError> {
     match command {
         Command::SetTitle { title } => job.title.clone_from(title),
+        Command::SetCurrency { currency } => {
+            let job_with = Job { currency: currency.clone(), ..Job::default() };
+            sound(|faults| check::currency::check(&job_with, faults))?;
+            job.currency.clone_from(currency);
+        }
         Command::SetMargins { margins } => {
             numbers(margins, limits::MARGINS)?;
             job.margins = *margins;

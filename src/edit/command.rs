@@ -79,6 +79,11 @@ pub enum Command {
         /// Title.
         title: String,
     },
+    /// What money is counted in.
+    SetCurrency {
+        /// A code or a sign; empty for none.
+        currency: String,
+    },
     /// Clearances.
     SetMargins {
         /// All of them.

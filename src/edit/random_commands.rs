@@ -9,7 +9,7 @@ use crate::document::{
 };
 
 /// Kinds of commands: one more than the greatest number in [`kind_of`].
-const KINDS: usize = 29;
+const KINDS: usize = 30;
 
 /// The number of a command's kind. A new kind of command gets the next number here, raises [`KINDS`], and is then made
 /// in [`command`].
@@ -44,6 +44,7 @@ fn kind_of(command: &Command) -> usize {
         Command::RemoveSpool { .. } => 26,
         Command::ChooseSpool { .. } => 27,
         Command::SetPreferences { .. } => 28,
+        Command::SetCurrency { .. } => 29,
     }
 }
 
@@ -175,6 +176,7 @@ fn puts(job: &Job, d: Dice) -> Vec<Put> {
 fn command(kind: usize, d: Dice, job: &Job) -> Command {
     match kind {
         0 => Command::SetTitle { title: format!("job {}", d[0] % 5) },
+        29 => Command::SetCurrency { currency: ["", "EUR", "€", "a currency too long"][d[0] as usize % 4].into() },
         1 => Command::SetMargins {
             margins: Margins { gap_mm: length(d[0]), edge_mm: length(d[1]), ..Margins::default() },
         },
@@ -302,6 +304,10 @@ fn steps() -> impl Strategy<Value = Vec<Step>> {
 
 fn start() -> Job {
     let mut job = Job::with_shop("hive", &Shop::starter());
+    for name in ["Bench 2", "Bench 3"] {
+        let machine = Machine::rectangular(MachineId(0), name, 200.0, 200.0, 180.0);
+        job = apply(&job, &Command::AddMachine { machine }).expect("a machine").0;
+    }
     for (kind, dice) in [(11, [1, 1, 4, 4]), (11, [1, 2, 4, 4]), (16, [1, 1, 1, 0])] {
         job = apply(&job, &command(kind, dice, &job)).expect("a part or a plate").0;
     }

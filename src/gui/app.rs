@@ -6,9 +6,13 @@ use egui::{CentralPanel, Frame, Key, Margin, Panel, ScrollArea, ThemePreference,
 
 use super::{
     dialogs::{Asking, Picker, Question, Reply, SystemPicker},
+    keys,
     look::Look,
     menu::{self, Wish},
-    over, panels, sheet,
+    over, panels,
+    settings::{self, Settings, Sizes},
+    sheet,
+    split::{self, Edge},
     theme::{self, Theme, size},
     view::{Over, RowsForm, TypedPath, View},
     views,
@@ -36,6 +40,19 @@ pub struct App {
     installed: bool,
     /// A text field had the focus when the last frame ended: Escape takes it away before anyone else sees the key.
     typed: bool,
+    /// Something lay over the window in the last frame.
+    was_over: bool,
+    /// What was typed in the frame in which a question was asked for, after its keys.
+    typed_ahead: String,
+    /// The keyboard was used last, not the pointer.
+    by_keys: bool,
+    /// What is kept for the next run.
+    kept: Settings,
+    /// What is to be kept, and since when, in the toolkit's seconds.
+    now: Settings,
+    settled_s: f64,
+    /// The window was found to lie on the screen.
+    on_screen: bool,
 }
 
 impl std::fmt::Debug for App {
@@ -47,7 +64,13 @@ impl std::fmt::Debug for App {
 impl App {
     /// A window on a session.
     pub fn new(session: Session) -> Self {
-        let mut view = View::default();
+        let settings = Settings::read(session.kept_settings().as_deref());
+        let mut view = View {
+            theme: settings.theme(),
+            text_percent: settings.text_percent,
+            sizes: settings.panels,
+            ..View::default()
+        };
         if let Some(unsaved) = session.unsaved_jobs().into_iter().next() {
             view.over = Some(Over::Recovery(unsaved));
         }
@@ -62,6 +85,13 @@ impl App {
             title: String::new(),
             installed: false,
             typed: false,
+            was_over: false,
+            typed_ahead: String::new(),
+            by_keys: false,
+            kept: settings.clone(),
+            now: settings,
+            settled_s: 0.0,
+            on_screen: false,
         }
     }
     /// Asks for files with something else than the system's dialogs.
@@ -90,6 +120,8 @@ impl App {
         if !self.installed {
             theme::install(ui.ctx());
             ui.ctx().set_theme(self.view.theme);
+            ui.ctx().options_mut(|o| o.zoom_with_keyboard = false);
+            zoom(ui.ctx(), self.view.text_percent);
             self.installed = true;
             // Fonts are in place from the next pass on.
             ui.ctx().request_repaint();
@@ -97,9 +129,19 @@ impl App {
         }
         let mut wishes: Vec<Wish> = Vec::new();
         self.before(ui, &mut wishes);
-        self.panels(ui, &mut wishes);
+        let open = self.menu_asked_for(ui.ctx());
+        self.panels(ui, open, &mut wishes);
         self.lie_over(ui, &mut wishes);
+        if self.by_keys {
+            focus_ring(ui);
+        }
         self.after(ui, wishes);
+    }
+
+    /// The menu that the keys of this frame open.
+    fn menu_asked_for(&self, ctx: &egui::Context) -> Option<usize> {
+        let free = self.view.over.is_none() && self.asking.is_none() && !self.session.dragging();
+        free.then(|| menu::asked_for(ctx, &self.session, &self.view)).flatten()
     }
 
     /// One frame of the sheet alone, in all the room there is: for measuring what the drawing itself costs.
@@ -112,37 +154,23 @@ impl App {
     /// Keys, dropped files, answers of dialogs.
     fn before(&mut self, ui: &Ui, wishes: &mut Vec<Wish>) {
         let ctx = ui.ctx();
+        self.by_keys = ctx.input(|i| {
+            let key = |e: &egui::Event| matches!(e, egui::Event::Key { pressed: true, .. });
+            (self.by_keys || i.events.iter().any(key)) && !i.pointer.any_pressed()
+        });
         self.view.lit = std::mem::take(&mut self.view.lit_next);
         let dropped: Vec<PathBuf> = ctx.input(|i| i.raw.dropped_files.iter().map(|f| f.path().to_owned()).collect());
         if !dropped.is_empty() {
             wishes.extend(of_dropped(dropped).into_iter().map(Wish::from));
         }
-        if let Some(asking) = &self.asking {
-            match asking.poll() {
-                Reply::Waiting => {}
-                Reply::Nothing => {
-                    self.asking = None;
-                    self.after_saving = None;
-                }
-                Reply::NoDialog(question) => {
-                    self.asking = None;
-                    // Ends with a separator, so that only a name has to be typed.
-                    let start = question.folder.as_ref().map_or_else(String::new, |f| f.join("").display().to_string());
-                    self.view.over = Some(Over::Path(TypedPath { question, text: start, missing: None }));
-                }
-                Reply::Paths(question, paths) => {
-                    self.asking = None;
-                    wishes.extend(over::answer(&question, paths).map(Wish::from));
-                }
-            }
-        }
+        self.answers(ctx, wishes);
         let free = self.view.over.is_none() && self.asking.is_none();
         if free && !ctx.any_popup_open() {
             let typing = self.typed || ctx.text_edit_focused();
             if ctx.input(|i| i.key_pressed(Key::Escape)) && !typing {
                 self.escape(ctx, wishes);
             }
-            menu::from_keys(ctx, typing, &self.session, &self.view, wishes);
+            self.typed_ahead = menu::from_keys(ctx, typing, &self.session, &self.view, wishes);
         }
         if ctx.input(|i| i.viewport().close_requested()) && !self.may_close {
             if self.session.changed() {
@@ -153,6 +181,21 @@ impl App {
                 self.session.leave();
             }
         }
+    }
+
+    /// Looks for what came of a question for files. As long as it is open, keys mean nothing in this window: what is
+    /// typed was meant for the dialog.
+    fn answers(&mut self, ctx: &egui::Context, wishes: &mut Vec<Wish>) {
+        let Some(asking) = &mut self.asking else { return };
+        let focused = ctx.input(|i| i.focused);
+        let typed = keys::take_typed(ctx, 0);
+        match asking.poll(focused, &typed) {
+            Reply::Waiting => return,
+            Reply::Nothing => self.after_saving = None,
+            Reply::NoDialog(question, typed) => self.view.over = Some(Over::Path(TypedPath::new(question, typed))),
+            Reply::Paths(question, paths) => wishes.extend(over::answer(&question, paths).map(Wish::from)),
+        }
+        self.asking = None;
     }
 
     /// Escape ends what is going on: a drag, the tape, a search; else it selects nothing.
@@ -173,7 +216,7 @@ impl App {
         }
     }
 
-    fn panels(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+    fn panels(&mut self, ui: &mut Ui, open: Option<usize>, wishes: &mut Vec<Wish>) {
         let theme = Theme::of(ui.visuals());
         let session = &self.session;
         let view = &mut self.view;
@@ -181,32 +224,44 @@ impl App {
         Panel::top("menus")
             .exact_size(size::BAR)
             .frame(plain.inner_margin(Margin::symmetric(8, 6)))
-            .show(ui, |ui| menu::bar(ui, session, view, wishes));
+            .show(ui, |ui| menu::bar(ui, session, view, open, wishes));
         let side = plain.inner_margin(Margin { left: 0, right: 0, top: 0, bottom: 0 });
-        Panel::left("order").exact_size(size::LEFT).resizable(false).frame(side).show(ui, |ui| {
-            Panel::bottom("views").exact_size(size::TABS).frame(Frame::new().fill(theme.panel)).show(ui, views::tabs);
-            CentralPanel::no_frame().show(ui, |ui| {
-                scrolled(ui, "left", |ui, room| panels::left::show(ui, room, session, view, wishes));
+        let room = ui.ctx().content_rect();
+        // Whatever was kept, the sheet stays in sight.
+        let most = (room.width() * 0.36).max(settings::COLUMN.0);
+        let Sizes { left, right, strip: high } = view.sizes;
+        let left =
+            Panel::left("order").exact_size(left.min(most).round()).resizable(false).frame(side).show(ui, |ui| {
+                Panel::bottom("views")
+                    .exact_size(size::TABS)
+                    .frame(Frame::new().fill(theme.panel))
+                    .show(ui, views::tabs);
+                CentralPanel::no_frame().show(ui, |ui| {
+                    scrolled(ui, "left", |ui, room| panels::left::show(ui, room, session, view, wishes));
+                });
             });
-        });
-        Panel::right("particulars").exact_size(size::RIGHT).resizable(false).frame(side).show(ui, |ui| {
-            scrolled(ui, "right", |ui, _| {
-                panels::particulars::show(ui, session, view, wishes);
-                ui.add_space(size::SECTION);
-                panels::hours::show(ui, session);
-                ui.add_space(size::SECTION);
-                if session.gauging().is_some() {
-                    panels::gauge::show(ui, session, view, wishes);
+        let right = Panel::right("particulars").exact_size(right.min(most).round()).resizable(false).frame(side).show(
+            ui,
+            |ui| {
+                scrolled(ui, "right", |ui, _| {
+                    panels::particulars::show(ui, session, view, wishes);
                     ui.add_space(size::SECTION);
-                }
-                panels::findings::show(ui, session, view, wishes);
-            });
-        });
+                    panels::hours::show(ui, session);
+                    ui.add_space(size::SECTION);
+                    if session.gauging().is_some() {
+                        panels::gauge::show(ui, session, view, wishes);
+                        ui.add_space(size::SECTION);
+                    }
+                    panels::findings::show(ui, session, view, wishes);
+                });
+            },
+        );
         let desk = Frame::new().fill(theme.desk);
         let strip = desk.inner_margin(Margin { left: 14, right: 14, top: 0, bottom: 14 });
-        let height = (ui.ctx().content_rect().height() * size::STRIP_SHARE).clamp(size::STRIP_LEAST, size::STRIP_MOST);
-        Panel::bottom("strip")
-            .exact_size(height.round())
+        let plain = (room.height() * size::STRIP_SHARE).clamp(size::STRIP_LEAST, size::STRIP_MOST);
+        let high = high.unwrap_or(plain).min((room.height() * 0.55).max(settings::STRIP.0));
+        let below = Panel::bottom("strip")
+            .exact_size(high.round())
             .resizable(false)
             .show_separator_line(false)
             .frame(strip)
@@ -226,12 +281,33 @@ impl App {
             sheet::show(ui, session, view, wishes);
             room
         });
+        let (left, right, below) = (left.response.rect, right.response.rect, below.response.rect);
+        let kept = view.sizes;
+        let column = |v: f32| v.clamp(settings::COLUMN.0, most).round();
+        if let Some(v) = split::edge(ui, "width of the order", left, Edge::Right, (left.width(), size::LEFT)) {
+            view.sizes.left = column(v);
+        }
+        if let Some(v) = split::edge(ui, "width of the particulars", right, Edge::Left, (right.width(), size::RIGHT)) {
+            view.sizes.right = column(v);
+        }
+        if let Some(v) = split::edge(ui, "height of the strip", below, Edge::Top, (below.height(), plain)) {
+            let most = (room.height() * 0.55).max(settings::STRIP.0);
+            view.sizes.strip = (v != plain).then_some(v.clamp(settings::STRIP.0, most.min(settings::STRIP.1)).round());
+        }
+        if view.sizes != kept {
+            ui.ctx().request_repaint();
+        }
         panels::notice::show(ui, &self.notices, centre.inner);
     }
 
     fn lie_over(&mut self, ui: &Ui, wishes: &mut Vec<Wish>) {
         over::drop_hint(ui);
+        let came_up = !std::mem::replace(&mut self.was_over, self.view.over.is_some());
         let Some(open) = self.view.over.take() else { return };
+        if came_up {
+            // What had the keyboard lies under the question now.
+            ui.ctx().memory_mut(|m| m.focused().map(|id| m.surrender_focus(id)));
+        }
         match over::show(ui, &self.session, &self.view, open, wishes) {
             over::Outcome::Open(still) => self.view.over = Some(still),
             over::Outcome::Closed => self.after_saving = None,
@@ -294,11 +370,72 @@ impl App {
             ctx.request_repaint();
         }
         self.typed = ctx.text_edit_focused();
+        self.settle(ctx);
         let mark = if self.session.changed() { "• " } else { "" };
         let title = format!("{mark}{} – Stonehand", self.session.file_name());
         if title != self.title {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
             self.title = title;
+        }
+    }
+
+    /// Takes in how the window looks; it is kept once it has not changed for a second.
+    fn settle(&mut self, ctx: &egui::Context) {
+        self.lie_on_screen(ctx);
+        let window = ctx.input(|i| {
+            let v = i.viewport();
+            let large = v.maximized == Some(true) || v.fullscreen == Some(true);
+            (large, v.inner_rect.filter(|_| !large && v.minimized != Some(true)).map(|r| r.size()))
+        });
+        // Points at 100 % text, which the next window begins with.
+        let per_point = ctx.zoom_factor();
+        let size = window.1.map(|s| [(s.x * per_point).round(), (s.y * per_point).round()]);
+        let now = Settings {
+            text_percent: self.view.text_percent,
+            window: size.or(self.now.window),
+            maximized: window.0,
+            panels: self.view.sizes,
+            ..self.now.clone()
+        }
+        .with_theme(self.view.theme);
+        let time = ctx.input(|i| i.time);
+        if now != self.now {
+            (self.now, self.settled_s) = (now, time + 1.0);
+        }
+        if self.now == self.kept {
+            return;
+        }
+        if time >= self.settled_s {
+            self.keep_settings();
+        } else {
+            ctx.request_repaint_after(Duration::from_secs_f64(self.settled_s - time));
+        }
+    }
+
+    /// Keeps how the window looks for the next run.
+    fn keep_settings(&mut self) {
+        if self.now != self.kept {
+            self.session.keep_settings(&self.now.write());
+            self.kept = self.now.clone();
+        }
+    }
+
+    /// Brings a window that is larger than its screen down to it, once.
+    fn lie_on_screen(&mut self, ctx: &egui::Context) {
+        if self.on_screen {
+            return;
+        }
+        let known = ctx.input(|i| {
+            let v = i.viewport();
+            Some((v.monitor_size?, v.outer_rect?, v.inner_rect?))
+        });
+        let Some((screen, outer, inner)) = known else { return };
+        self.on_screen = true;
+        let frame = (outer.size() - inner.size()).max(egui::Vec2::ZERO);
+        let room = screen - frame;
+        if outer.width() > screen.x + 1.0 || outer.height() > screen.y + 1.0 {
+            ctx.send_viewport_cmd(ViewportCommand::InnerSize(inner.size().min(room)));
+            ctx.send_viewport_cmd(ViewportCommand::OuterPosition(egui::Pos2::ZERO));
         }
     }
 
@@ -339,6 +476,10 @@ impl App {
                 };
                 ctx.set_theme(self.view.theme);
             }
+            Look::TextSize(percent) => {
+                self.view.text_percent = percent;
+                zoom(ctx, percent);
+            }
             Look::Keys => self.view.over = Some(Over::Keys),
             Look::About => self.view.over = Some(Over::About),
             Look::RowsAndColumns => self.view.over = Some(Over::Rows(RowsForm::default())),
@@ -370,11 +511,31 @@ impl App {
         };
         let question = Question { ask, folder, name };
         let wake = ctx.clone();
-        let begun = Asking::begin(self.picker.clone(), question.clone(), move || wake.request_repaint());
+        let typed = std::mem::take(&mut self.typed_ahead);
+        let begun = Asking::begin(self.picker.clone(), question.clone(), typed, move || wake.request_repaint());
         match begun {
             Ok(asking) => self.asking = Some(asking),
-            Err(_) => self.view.over = Some(Over::Path(TypedPath { question, text: String::new(), missing: None })),
+            Err(_) => self.view.over = Some(Over::Path(TypedPath::new(question, String::new()))),
         }
+    }
+}
+
+/// Text and all else so large, %.
+fn zoom(ctx: &egui::Context, percent: u16) {
+    ctx.set_zoom_factor(f32::from(percent) / 100.0);
+}
+
+/// A ring round what the keyboard acts on, over everything: nobody has to look for it.
+fn focus_ring(ui: &Ui) {
+    let ctx = ui.ctx();
+    let Some(response) = ctx.memory(|m| m.focused()).and_then(|id| ctx.read_response(id)) else { return };
+    // Of what is scrolled out of sight nothing is left.
+    let rect = response.interact_rect;
+    if rect.is_positive() {
+        let layer = egui::LayerId::new(egui::Order::Tooltip, egui::Id::unique("focus ring"));
+        let ring = egui::Stroke::new(2.0, Theme::of(ui.visuals()).accent);
+        let corner = f32::from(size::CORNER);
+        ctx.layer_painter(layer).rect_stroke(rect.expand(2.0), corner, ring, egui::StrokeKind::Inside);
     }
 }
 
@@ -410,6 +571,9 @@ impl eframe::App for App {
     }
     fn ui(&mut self, ui: &mut Ui, _: &mut eframe::Frame) {
         self.frame(ui);
+    }
+    fn on_exit(&mut self) {
+        self.keep_settings();
     }
     fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
         Theme::of(visuals).desk.to_normalized_gamma_f32()

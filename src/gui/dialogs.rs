@@ -76,11 +76,22 @@ impl Question {
 /// A question that is being asked.
 pub(super) struct Asking {
     question: Question,
-    answer: Receiver<Vec<PathBuf>>,
-    since: Instant,
+    answer: Receiver<Answer>,
+    /// The window gave the focus away meanwhile, as it does when a dialog comes up over it.
+    lost_focus: bool,
+    /// What was typed for it while it did not show yet.
+    typed: String,
+}
+
+/// Paths, and how long the dialog was there.
+struct Answer {
+    paths: Vec<PathBuf>,
+    /// Measured on the dialog's own thread: the window may look for the answer any time later.
+    shown_for: Duration,
 }
 
 /// What came of a question.
+#[derive(Debug, PartialEq)]
 pub(super) enum Reply {
     /// Not answered yet.
     Waiting,
@@ -88,8 +99,8 @@ pub(super) enum Reply {
     Paths(Question, Vec<PathBuf>),
     /// The person thought better of it.
     Nothing,
-    /// No dialog could be shown on this machine: ask in the window.
-    NoDialog(Question),
+    /// No dialog could be shown on this machine: ask in the window. And what was typed for it meanwhile.
+    NoDialog(Question, String),
 }
 
 /// A dialog that is gone so soon was never seen.
@@ -100,26 +111,36 @@ impl Asking {
     pub(super) fn begin(
         picker: std::sync::Arc<dyn Picker>,
         question: Question,
+        typed: String,
         wake: impl FnOnce() + Send + 'static,
     ) -> std::io::Result<Self> {
         let (tell, answer) = channel();
         let asked = question.clone();
         std::thread::Builder::new().name("file dialog".into()).spawn(move || {
+            let since = Instant::now();
+            let paths = picker.pick(&asked);
             // Nobody may listen any more when the answer comes.
-            let _ = tell.send(picker.pick(&asked));
+            let _ = tell.send(Answer { paths, shown_for: since.elapsed() });
             wake();
         })?;
-        Ok(Self { question, answer, since: Instant::now() })
+        Ok(Self { question, answer, lost_focus: false, typed })
     }
-    /// Looks for an answer.
-    pub(super) fn poll(&self) -> Reply {
-        match self.answer.try_recv() {
-            Ok(paths) if !paths.is_empty() => Reply::Paths(self.question.clone(), paths),
-            Ok(_) if self.since.elapsed() < TOO_SOON => Reply::NoDialog(self.question.clone()),
-            Ok(_) => Reply::Nothing,
-            Err(TryRecvError::Empty) => Reply::Waiting,
-            Err(TryRecvError::Disconnected) => Reply::NoDialog(self.question.clone()),
+    /// Looks for an answer; `focused` says whether the window has the keyboard now, `typed` what was typed into it.
+    pub(super) fn poll(&mut self, focused: bool, typed: &str) -> Reply {
+        self.lost_focus |= !focused;
+        self.typed.push_str(typed);
+        let mut no_dialog = || Reply::NoDialog(self.question.clone(), std::mem::take(&mut self.typed));
+        let answer = match self.answer.try_recv() {
+            Ok(answer) => answer,
+            Err(TryRecvError::Empty) => return Reply::Waiting,
+            Err(TryRecvError::Disconnected) => return no_dialog(),
+        };
+        if !answer.paths.is_empty() {
+            return Reply::Paths(self.question.clone(), answer.paths);
         }
+        // The system's dialogs say the same where nothing was picked and where nothing could be shown. One that a
+        // person closed was there for a while and had the keyboard.
+        if answer.shown_for < TOO_SOON || !self.lost_focus { no_dialog() } else { Reply::Nothing }
     }
 }
 
@@ -137,6 +158,41 @@ pub(super) fn with_ending(path: &Path) -> PathBuf {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// A dialog that ends after a while, with nothing picked.
+    struct Ends(Duration);
+
+    impl Picker for Ends {
+        fn pick(&self, _: &Question) -> Vec<PathBuf> {
+            std::thread::sleep(self.0);
+            Vec::new()
+        }
+    }
+
+    /// What is seen of a dialog that ends after `after`, by a window that looks `late`.
+    fn seen(after: Duration, late: Duration, focused: bool) -> Reply {
+        let (wake, woken) = channel();
+        let question = Question { ask: Ask::Open, folder: None, name: String::new() };
+        let begun = Asking::begin(std::sync::Arc::new(Ends(after)), question, "a".into(), move || {
+            let _ = wake.send(());
+        });
+        let mut asking = begun.expect("a thread");
+        assert_eq!(asking.poll(focused, "b"), Reply::Waiting);
+        woken.recv().expect("it ends");
+        std::thread::sleep(late);
+        asking.poll(true, "c")
+    }
+
+    #[test]
+    fn a_dialog_that_never_came_up_is_known_however_late_the_window_looks() {
+        let none = Duration::ZERO;
+        let typed = |reply: Reply| if let Reply::NoDialog(_, typed) = reply { Some(typed) } else { None };
+        assert_eq!(typed(seen(Duration::from_millis(20), TOO_SOON * 2, true)).as_deref(), Some("abc"));
+        assert_eq!(typed(seen(Duration::from_millis(20), TOO_SOON * 2, false)).as_deref(), Some("abc"));
+        // It took its time to fail, and the window kept the keyboard all the while.
+        assert_eq!(typed(seen(TOO_SOON * 2, none, true)).as_deref(), Some("abc"));
+        assert_eq!(seen(TOO_SOON * 2, none, false), Reply::Nothing);
+    }
 
     #[test]
     fn jobs_get_their_ending() {

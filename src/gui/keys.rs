@@ -1,6 +1,6 @@
 //! Keys.
 
-use egui::{Key, KeyboardShortcut, Modifiers};
+use egui::{Context, Event, Key, KeyboardShortcut, Modifiers};
 
 /// The keys a text like "Ctrl+Shift+Z" stands for; `Ctrl` is the platform's command key. `None` for an empty text or a
 /// key that does not exist.
@@ -28,6 +28,38 @@ pub(crate) fn shortcut(text: &str) -> Option<KeyboardShortcut> {
 pub(crate) fn belongs_to_typing(keys: KeyboardShortcut) -> bool {
     let command = keys.modifiers.command || keys.modifiers.ctrl || keys.modifiers.mac_cmd;
     !command || matches!(keys.logical_key, Key::A | Key::Z | Key::X | Key::C | Key::V)
+}
+
+/// Takes all that comes from the keyboard out of this frame's events, from the given one on; returns the text typed.
+pub(crate) fn take_typed(ctx: &Context, from: usize) -> String {
+    let mut typed = String::new();
+    ctx.input_mut(|i| {
+        let mut nth = 0;
+        i.events.retain(|e| {
+            nth += 1;
+            if nth <= from {
+                return true;
+            }
+            match e {
+                Event::Text(text) | Event::Paste(text) => typed.push_str(text),
+                Event::Key { key: Key::Backspace, pressed: true, .. } => drop(typed.pop()),
+                Event::Key { .. } | Event::Cut | Event::Copy | Event::Ime(_) => {}
+                _ => return true,
+            }
+            false
+        });
+    });
+    typed
+}
+
+/// The next press of a key at or after an event's number.
+pub(crate) fn next_press(ctx: &Context, from: usize) -> Option<(usize, Key, Modifiers)> {
+    ctx.input(|i| {
+        i.events.iter().enumerate().skip(from).find_map(|(n, e)| match e {
+            Event::Key { key, pressed: true, modifiers, .. } => Some((n, *key, *modifiers)),
+            _ => None,
+        })
+    })
 }
 
 #[cfg(test)]

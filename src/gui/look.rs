@@ -34,6 +34,8 @@ pub(crate) enum Look {
     Dark,
     /// As the system has it.
     AsSystem,
+    /// Text and all else so large, %.
+    TextSize(u16),
     /// Lists all keys.
     Keys,
     /// Says what this is.
@@ -45,9 +47,9 @@ impl Look {
     pub(crate) fn name(self) -> &'static str {
         match self {
             Self::WholeBed => "Whole bed",
-            Self::Selection => "Go to selection",
-            Self::Larger => "Larger",
-            Self::Smaller => "Smaller",
+            Self::Selection => "Show the selection",
+            Self::Larger => "Zoom in",
+            Self::Smaller => "Zoom out",
             Self::Measure => "Measure a distance",
             Self::TopUpArea => "Top up an area…",
             Self::GapRings => "Show gap rings",
@@ -56,19 +58,20 @@ impl Look {
             Self::RowsAndColumns => "Rows and columns…",
             Self::Light => "Ink on paper",
             Self::Dark => "Chalk on slate",
-            Self::AsSystem => "As the system has it",
-            Self::Keys => "Keys",
+            Self::AsSystem => "Same as the system",
+            Self::TextSize(_) => "Text size",
+            Self::Keys => "Keyboard shortcuts",
             Self::About => "About Stonehand",
         }
     }
     /// One sentence more, empty where the name says it all.
     pub(crate) fn tooltip(self) -> &'static str {
         match self {
-            Self::Measure => "Click two points on the sheet; corners of outlines hold the pointer",
-            Self::TopUpArea => "As many more copies as fit the area that you draw",
-            Self::GapRings => "A ring at half the gap round every copy",
-            Self::RowsAndColumns => "Fills rows and columns with copies of what is selected, at a typed pitch",
-            Self::NextCopy | Self::PreviousCopy => "Walks through the copies of this plate",
+            Self::Measure => "Click two points on the sheet. The pointer snaps to corners of outlines",
+            Self::TopUpArea => "Fills the area that you draw with as many more copies as fit",
+            Self::GapRings => "Draws half the gap round every copy. Two rings that cross are too close",
+            Self::RowsAndColumns => "Repeats the selected copies in rows and columns",
+            Self::NextCopy | Self::PreviousCopy => "Selects the next or the previous copy on this plate",
             _ => "",
         }
     }

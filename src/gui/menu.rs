@@ -1,8 +1,16 @@
 //! The menu bar: every action under one of five words.
 
-use egui::{Align, Button, Layout, RichText, Ui};
+use egui::{
+    Align, Button, FocusDirection, Key, Layout, Modifiers, Popup, RichText, Stroke, TextFormat, Ui, text::LayoutJob,
+};
 
-use super::{keys, look::Look, theme::Theme, view::View};
+use super::{
+    keys,
+    look::Look,
+    settings::TEXT_SIZES,
+    theme::{self, Theme, size},
+    view::View,
+};
 use crate::{
     document::Footing,
     session::{Action, Ask, Scope, Session, Side, TopUp},
@@ -46,6 +54,14 @@ impl Wish {
         match self {
             Self::Act(a) => a.shortcut(),
             Self::Look(l) => l.shortcut(),
+        }
+    }
+    /// Does a question or a list come up over the window?
+    fn asks(&self, session: &Session) -> bool {
+        match self {
+            Self::Act(Action::Save) => session.path().is_none(),
+            Self::Act(a) => matches!(a, Action::Ask(_) | Action::New | Action::Open(_) | Action::Quit),
+            Self::Look(l) => matches!(l, Look::RowsAndColumns | Look::Keys | Look::About),
         }
     }
     fn enabled(&self, session: &Session) -> bool {
@@ -188,6 +204,10 @@ fn plate_menu(session: &Session) -> Vec<Item> {
 fn view_menu(view: &View) -> Vec<Item> {
     let mark = |l: Look, on: bool| Item::Marked(l.name().into(), on, l.into());
     let theme = view.theme;
+    let sizes = TEXT_SIZES.map(|percent| {
+        Item::Marked(format!("{percent} %"), percent == view.text_percent, Look::TextSize(percent).into())
+    });
+    let sizes = sizes.into();
     vec![
         look(Look::WholeBed),
         look(Look::Selection),
@@ -198,25 +218,74 @@ fn view_menu(view: &View) -> Vec<Item> {
         mark(Look::GapRings, view.gap_rings),
         act(Action::ShowHeight(None)),
         Item::Rule,
+        Item::Sub("Text size", sizes),
+        Item::Rule,
         mark(Look::Light, theme == egui::ThemePreference::Light),
         mark(Look::Dark, theme == egui::ThemePreference::Dark),
         mark(Look::AsSystem, theme == egui::ThemePreference::System),
     ]
 }
 
-/// The bar: menus on the left, the job's file and state on the right.
-pub(crate) fn bar(ui: &mut Ui, session: &Session, view: &View, wishes: &mut Vec<Wish>) {
+/// The bar: menus on the left, the job's file and state on the right. `open` opens the menu of that number and gives it
+/// the keyboard; the arrow keys go from menu to menu.
+pub(crate) fn bar(ui: &mut Ui, session: &Session, view: &View, open: Option<usize>, wishes: &mut Vec<Wish>) {
     egui::MenuBar::new().ui(ui, |ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         ui.spacing_mut().button_padding.x = 7.0;
+        let mut heads = Vec::new();
         for (word, items) in menus(session, view) {
-            ui.menu_button(word, |ui| items_ui(ui, session, &items, wishes));
+            let head = head(ui, word);
+            heads.push(ui.menu_button(head, |ui| items_ui(ui, session, &items, wishes)).response);
+        }
+        let popup = |n: usize| Popup::default_response_id(&heads[n]);
+        let beside = || {
+            let n = (0..heads.len()).find(|&n| Popup::is_id_open(ui.ctx(), popup(n)) && heads[n].has_focus())?;
+            let right = ui.input(|i| i.key_pressed(Key::ArrowRight));
+            let left = ui.input(|i| i.key_pressed(Key::ArrowLeft));
+            (right != left).then_some(if right { n + 1 } else { n + heads.len() - 1 } % heads.len())
+        };
+        if let Some(n) = open.or_else(beside).filter(|n| *n < heads.len()) {
+            Popup::open_id(ui.ctx(), popup(n));
+            ui.memory_mut(|m| m.move_focus(FocusDirection::None));
+            heads[n].request_focus();
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let theme = Theme::of(ui.visuals());
             ui.label(RichText::new(state(session)).color(theme.faint).small());
         });
     });
+}
+
+/// A menu's word; its letter is underlined while Alt is held.
+fn head(ui: &Ui, word: &str) -> LayoutJob {
+    let ink = Theme::of(ui.visuals()).ink;
+    let plain = TextFormat::simple(theme::regular(size::BODY), ink);
+    let alt = ui.input(|i| i.modifiers.alt);
+    let line = if alt { Stroke::new(1.0, ink) } else { Stroke::NONE };
+    let mut job = LayoutJob::default();
+    let (letter, rest) = word.split_at(1);
+    job.append(letter, 0.0, TextFormat { underline: line, ..plain.clone() });
+    job.append(rest, 0.0, plain);
+    job
+}
+
+/// The menu that F10, or Alt with a letter, asks for in this frame; the keys are taken. Without such a menu Alt is no part of
+/// any one-letter command.
+pub(crate) fn asked_for(ctx: &egui::Context, session: &Session, view: &View) -> Option<usize> {
+    let words: Vec<&str> = menus(session, view).iter().map(|(word, _)| *word).collect();
+    ctx.input_mut(|i| {
+        if i.consume_key(Modifiers::NONE, Key::F10) {
+            return Some(0);
+        }
+        // There Alt writes letters.
+        if cfg!(target_os = "macos") {
+            return None;
+        }
+        words.iter().position(|word| {
+            let key = Key::from_name(&word[..1]);
+            key.is_some_and(|key| i.consume_key(Modifiers::ALT, key))
+        })
+    })
 }
 
 /// "hive-fittings.stonehand · saved".
@@ -266,8 +335,15 @@ fn item_ui(ui: &mut Ui, session: &Session, name: &str, mark: Option<bool>, wish:
     }
 }
 
-/// What the keys pressed this frame ask for; `typing` keeps those for a text field that belong to it.
-pub(crate) fn from_keys(ctx: &egui::Context, typing: bool, session: &Session, view: &View, wishes: &mut Vec<Wish>) {
+/// What the keys pressed this frame ask for, one after the other; `typing` keeps those for a text field that belong to
+/// it. What is typed after the keys of a question belongs to the question, and is returned: a slow frame may bring both.
+pub(crate) fn from_keys(
+    ctx: &egui::Context,
+    typing: bool,
+    session: &Session,
+    view: &View,
+    wishes: &mut Vec<Wish>,
+) -> String {
     let mut all = Vec::new();
     for (_, items) in menus(session, view) {
         flatten(items, &mut all);
@@ -279,18 +355,29 @@ pub(crate) fn from_keys(ctx: &egui::Context, typing: bool, session: &Session, vi
         std::cmp::Reverse([m.alt, m.shift, m.command].into_iter().filter(|on| *on).count())
     });
     let focused = ctx.memory(|m| m.focused().is_some());
-    for (keys, wish) in keyed {
-        if typing && keys::belongs_to_typing(keys) {
+    let mut from = 0;
+    while let Some((at, key, modifiers)) = keys::next_press(ctx, from) {
+        let wish = keyed.iter().find(|(k, wish)| {
+            k.logical_key == key
+                && modifiers.matches_logically(k.modifiers)
+                && modifiers.alt == k.modifiers.alt
+                && !(typing && keys::belongs_to_typing(*k))
+                // Enter and Space press what has the focus.
+                && !(focused && matches!(key, Key::Enter | Key::Space))
+                && wish.enabled(session)
+        });
+        let Some((_, wish)) = wish else {
+            from = at + 1;
             continue;
-        }
-        // Enter and Space press what has the focus.
-        if focused && matches!(keys.logical_key, egui::Key::Enter | egui::Key::Space) {
-            continue;
-        }
-        if wish.enabled(session) && ctx.input_mut(|i| i.consume_shortcut(&keys)) {
-            wishes.push(wish);
+        };
+        ctx.input_mut(|i| drop(i.events.remove(at)));
+        wishes.push(wish.clone());
+        from = at;
+        if wish.asks(session) {
+            return keys::take_typed(ctx, from);
         }
     }
+    String::new()
 }
 
 fn flatten(items: Vec<Item>, into: &mut Vec<Wish>) {

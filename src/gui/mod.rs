@@ -4,7 +4,7 @@
 //! - [`run`], [`GuiError`]: opens the window; [`App`]: all of it; [`Picker`], [`Question`]: where paths come from
 //! - `sheet`: the canvas; `panels`: what lies round it; `views`: the tabs; `over`, `decide`: questions and forms
 //! - `menu`, `keys`, `look`: what can be asked for; `read`, `words`: what panels read and how they say it
-//! - `widgets`: small pieces; `theme`: every colour and size
+//! - `widgets`: small pieces; `theme`: every colour and size; `settings`: what is kept between runs; `split`: edges to drag
 
 mod app;
 mod decide;
@@ -16,7 +16,9 @@ mod over;
 mod panels;
 mod read;
 mod run;
+mod settings;
 mod sheet;
+mod split;
 mod theme;
 mod view;
 mod views;

@@ -66,7 +66,7 @@ fn title_of(over: &Over) -> &'static str {
         Over::HandOver => "Hand over all the same?",
         Over::Path(typed) => typed.question.title(),
         Over::Rows(_) => "Rows and columns",
-        Over::Keys => "Keys",
+        Over::Keys => "Keyboard shortcuts",
         Over::About => "Stonehand",
     }
 }
@@ -117,37 +117,42 @@ fn unsaved(ui: &mut Ui, session: &Session, then: Action) -> Outcome {
 
 /// A path, typed, where the system has no dialog to show.
 fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath, wishes: &mut Vec<Wish>) -> Outcome {
-    let TypedPath { question, text, missing } = &mut typed;
-    let note = match question.ask {
-        Ask::AddParts => "No file dialog answered. Type the paths, one a line, or drop the files on the window.",
-        Ask::Export | Ask::GaugeFolder => "No file dialog answered. Type the folder's path.",
-        _ => "No file dialog answered. Type the file's path.",
+    let ask = typed.question.ask;
+    let note = match ask {
+        Ask::AddParts => "No file dialog opened. Type the paths, one per line, or drop the files on the window.",
+        Ask::Export | Ask::GaugeFolder => "No file dialog opened. Type the path of the folder.",
+        _ => "No file dialog opened. Type the path of the file.",
     };
     ui.add(Label::new(note).wrap());
+    if let Some(folder) = &typed.question.folder {
+        let words = format!("A name without a folder is taken from {}.", folder.display());
+        ui.add(Label::new(RichText::new(words).small().color(Theme::of(ui.visuals()).faint)).wrap());
+    }
     ui.add_space(6.0);
-    let many = question.ask == Ask::AddParts;
+    let many = ask == Ask::AddParts;
     let width = ui.available_width();
+    let text = &mut typed.text;
     let field = if many { TextEdit::multiline(text).desired_rows(3) } else { TextEdit::singleline(text) };
     let response = ui.add(field.desired_width(width).hint_text("/home/…")).accessible_name("path");
     let entered = !many && response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     if ui.memory(|m| m.focused().is_none()) {
         response.request_focus();
     }
-    if let Some(path) = missing {
+    if let Some(path) = &typed.missing {
         ui.add_space(4.0);
-        let words = RichText::new(format!("There is no file {}.", path.display())).color(Theme::of(ui.visuals()).stop);
-        ui.add(Label::new(words).wrap());
+        let words = format!("There is no file or folder {}.", path.display());
+        ui.add(Label::new(RichText::new(words).color(Theme::of(ui.visuals()).stop)).wrap());
     }
-    let pressed = buttons(ui, &["Go on", "Cancel"]);
+    let pressed = buttons(ui, &["Continue", "Cancel"]);
     if pressed == Some(1) {
         return Outcome::Closed;
     }
-    let paths: Vec<PathBuf> = text.lines().map(str::trim).filter(|l| !l.is_empty()).map(Into::into).collect();
+    let paths = typed.paths();
     if (entered || pressed == Some(0)) && !paths.is_empty() {
-        let reads = !matches!(question.ask, Ask::SaveAs | Ask::Export);
-        *missing = paths.iter().find(|p| reads && !session.is_there(p)).cloned();
-        if missing.is_none() {
-            wishes.extend(answer(question, paths).map(asking_first).map(Wish::from));
+        let reads = !matches!(ask, Ask::SaveAs | Ask::Export);
+        typed.missing = paths.iter().find(|p| reads && !session.is_there(p)).cloned();
+        if typed.missing.is_none() {
+            wishes.extend(answer(&typed.question, paths).map(asking_first).map(Wish::from));
             return Outcome::Answered;
         }
         ui.ctx().request_repaint();

@@ -5,9 +5,9 @@ use std::path::PathBuf;
 use egui::{Vec2, ViewportBuilder};
 use thiserror::Error;
 
-use super::App;
+use super::{App, settings::Settings};
 use crate::{
-    session::{Action, Disk, Session},
+    session::{Action, Disk, Session, settings_in},
     work::Runner,
 };
 
@@ -33,16 +33,21 @@ pub fn run(job: Option<PathBuf>) -> Result<(), GuiError> {
     if !has_display(|name| std::env::var_os(name)) {
         return Err(GuiError::NoDisplay);
     }
+    let world = Disk::default();
+    let kept = Settings::read(settings_in(&world).as_deref());
+    let [width, height] = kept.window.unwrap_or([1440.0, 900.0]);
     let viewport = ViewportBuilder::default()
         .with_title("Stonehand")
         .with_app_id("stonehand")
-        .with_inner_size(Vec2::new(1440.0, 900.0))
+        .with_inner_size(Vec2::new(width, height))
+        .with_maximized(kept.maximized)
+        .with_clamp_size_to_monitor_size(true)
         .with_min_inner_size(Vec2::new(960.0, 640.0));
     let options = eframe::NativeOptions { viewport, ..eframe::NativeOptions::default() };
     let made = Box::new(move |cc: &eframe::CreationContext<'_>| {
         let wake = cc.egui_ctx.clone();
         let runner = Runner::threads(&(std::sync::Arc::new(move || wake.request_repaint()) as _));
-        let mut session = Session::new(Box::new(Disk::default()), runner);
+        let mut session = Session::new(Box::new(world), runner);
         session.set_recovers(true);
         if let Some(path) = job {
             session.act(Action::Open(path));

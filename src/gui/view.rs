@@ -6,6 +6,7 @@ use egui::ThemePreference;
 
 use super::{
     dialogs::Question,
+    settings::Sizes,
     sheet::{Camera, Gesture, ScenePainter, Tape},
 };
 use crate::{
@@ -44,6 +45,19 @@ pub(crate) struct TypedPath {
     pub(crate) text: String,
     /// What was asked for and is not there.
     pub(crate) missing: Option<PathBuf>,
+}
+
+impl TypedPath {
+    /// A question, and what of its answer is typed already.
+    pub(crate) fn new(question: Question, text: String) -> Self {
+        Self { question, text, missing: None }
+    }
+    /// The paths typed, one a line; names without a folder count from where the question begins to look.
+    pub(crate) fn paths(&self) -> Vec<PathBuf> {
+        let typed = self.text.lines().map(str::trim).filter(|l| !l.is_empty());
+        let folder = self.question.folder.clone().unwrap_or_default();
+        typed.map(|l| folder.join(l)).collect()
+    }
 }
 
 /// Rows and columns as typed so far.
@@ -91,6 +105,10 @@ pub(crate) struct View {
     pub(crate) faces_of: Option<PartId>,
     /// Light, dark, or as the system has it.
     pub(crate) theme: ThemePreference,
+    /// Text and all else so large, %.
+    pub(crate) text_percent: u16,
+    /// How wide the columns and how high the strip are.
+    pub(crate) sizes: Sizes,
     /// What lies over the window.
     pub(crate) over: Option<Over>,
     /// A wish to bring the selection into view.
@@ -120,6 +138,8 @@ impl Default for View {
             lit_next: Vec::new(),
             faces_of: None,
             theme: ThemePreference::System,
+            text_percent: 100,
+            sizes: Sizes::default(),
             over: None,
             reveal: false,
             part_in_sight: None,

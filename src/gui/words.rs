@@ -37,6 +37,17 @@ pub(crate) fn length(millimetres: f64) -> String {
     format!("{:.1} m", millimetres / 1000.0)
 }
 
+/// "cost 1.90 EUR", "cost € 1.90"; "cost 1.90" where no currency is named.
+pub(crate) fn cost(amount: f64, currency: &str) -> String {
+    // A sign stands before the amount, a code behind it.
+    let is_sign = !currency.is_empty() && !currency.chars().any(char::is_alphabetic);
+    match currency {
+        "" => format!("cost {amount:.2}"),
+        sign if is_sign => format!("cost {sign} {amount:.2}"),
+        code => format!("cost {amount:.2} {code}"),
+    }
+}
+
 /// "1 copy", "26 copies".
 pub(crate) fn copies(n: usize) -> String {
     if n == 1 { "1 copy".into() } else { format!("{n} copies") }
@@ -54,6 +65,8 @@ mod tests {
         assert_eq!(time(2280.0), "38 min");
         assert_eq!(time(12.2), "12 s");
         assert_eq!(time(f64::NAN), "–");
+        let costs = ["", "EUR", "€", "kr"].map(|c| cost(1.904, c));
+        assert_eq!(costs, ["cost 1.90", "cost 1.90 EUR", "cost € 1.90", "cost 1.90 kr"]);
         assert_eq!(mass(412.3), "412 g");
         assert_eq!(mass(1240.0), "1.24 kg");
         assert_eq!(mass(3.04), "3.0 g");

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use super::{PartShape, Shapes};
 use crate::{
     document::{
-        Copy, CopyId, Footing, Job, MaterialId, MeshId, Part, PartId, Plate, PlateId, Pose, RecipeId, Shop, Turns,
-        letter,
+        BedShape, Copy, CopyId, Footing, Job, Machine, MachineId, MaterialId, MeshId, Part, PartId, Plate, PlateId,
+        Pose, RecipeId, Shop, Turns, letter,
     },
     geom::{Bounds, Outline, Placement, Point, Polygon, Region},
 };
@@ -33,9 +33,17 @@ pub(super) struct Bench {
 }
 
 impl Bench {
-    /// The starter shop with one plate for its first machine (240 × 200 × 190), gap 3 mm.
+    /// The starter shop and two machines more, with one plate for its first (240 × 200 × 190), gap 3 mm.
     pub(super) fn new() -> Self {
         let mut bench = Self { job: Job::with_shop("Hive fittings", &Shop::starter()), shapes: Shapes::new() };
+        let (round, large) = (MachineId(bench.id()), MachineId(bench.id()));
+        bench.job.machines.extend([
+            Machine {
+                bed: BedShape::Round { diameter_mm: 200.0 },
+                ..Machine::rectangular(round, "Bench 2", 200.0, 200.0, 180.0)
+            },
+            Machine::rectangular(large, "Bench 3", 300.0, 300.0, 300.0),
+        ]);
         bench.plate(0);
         bench
     }

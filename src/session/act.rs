@@ -209,6 +209,9 @@ impl Session {
             Action::SetTitle(title) => {
                 self.change(name, &Command::SetTitle { title })?;
             }
+            Action::SetCurrency(currency) => {
+                self.change(name, &Command::SetCurrency { currency })?;
+            }
             Action::SetPreferences(preferences) => {
                 self.change(name, &Command::SetPreferences { preferences })?;
             }
@@ -398,7 +401,7 @@ impl Session {
         Some(form.bounds_at(copy.placement()))
     }
 
-    fn shadow_bounds(&self, copy: &Copy) -> Option<Bounds> {
+    pub(super) fn shadow_bounds(&self, copy: &Copy) -> Option<Bounds> {
         Some(self.shapes().get(&copy.part)?.shadow.region().placed(copy.placement()).bounds())
     }
 

@@ -232,6 +232,8 @@ pub enum Action {
 
     /// The job's title.
     SetTitle(String),
+    /// What money is counted in: a code or a sign.
+    SetCurrency(String),
     /// Clearances.
     SetMargins(Margins),
     /// Changes what is preferred among equally good layouts.
@@ -353,6 +355,7 @@ impl Action {
             Self::Take => "Take best so far",
             Self::Cancel => "Cancel",
             Self::SetTitle(_) => "Title",
+            Self::SetCurrency(_) => "Currency",
             Self::SetMargins(_) => "Margins",
             Self::SetPreferences(_) => "Preferences",
             Self::AddMachine(_) => "New machine",

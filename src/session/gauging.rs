@@ -7,12 +7,13 @@ use std::{
 
 use super::{GaugedFolder, Session, SessionError, gauged_folder::name_of};
 use crate::{
-    document::{Plate, PlateId, Recipe, RecipeId},
+    document::{Copy, Plate, PlateId, Recipe, RecipeId},
     edit::Command,
     estimate::{
         PlateEstimate,
-        gauge::{Basis, DwellUnit, GaugeError, Measured, time_factor},
+        gauge::{Basis, DwellUnit, GaugeError, Measured, PlateSize, Remark, another_plate, time_factor},
     },
+    geom::Bounds,
     work::{Answer, Request, Source, Ticket, TicketId},
 };
 
@@ -106,6 +107,20 @@ impl Session {
     pub fn measured_factor(&self) -> Option<f64> {
         let g = self.gauging.as_ref()?;
         self.factor_for(g.plate?, g.measured.as_ref()?)
+    }
+
+    /// A *watch* where the file at hand is plainly not of the plate that it is compared with.
+    pub fn gauged_another_plate(&self) -> Option<Remark> {
+        let g = self.gauging.as_ref()?;
+        let plate = self.job().plate(g.plate?)?;
+        let (estimate, _) = self.estimate_to_compare(plate.id)?;
+        let size = |of: &dyn Fn(&Copy) -> Option<Bounds>| {
+            let all = plate.copies.iter().filter_map(of).fold(Bounds::EMPTY, Bounds::union);
+            (!all.is_empty()).then(|| [all.width(), all.height()])
+        };
+        let bare_mm = size(&|c| self.shadow_bounds(c))?;
+        let footed_mm = size(&|c| self.copy_bounds(c))?;
+        another_plate(PlateSize { bare_mm, footed_mm }, estimate, g.measured.as_ref()?)
     }
 
     /// Gives a plate's recipe another time factor.

@@ -44,6 +44,7 @@ pub use gauging::{CODE_ENDINGS, Gauging, is_code, refusal};
 pub use hand_over::{HandOver, HandOverDoubt, HandingOver};
 pub use keeping::Unsaved;
 pub use library::{Found, Library, MeshState};
+pub use own_files::settings_in;
 pub use saving::{Replacing, SaveDoubt};
 pub use start::Start;
 pub use state::{Notice, Session};

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::{Session, SessionError};
+use super::{Session, SessionError, World};
 use crate::document::{
     Shop,
     file::{self, SHOP_ENDING},
@@ -10,6 +10,17 @@ use crate::document::{
 
 /// Jobs remembered.
 const MOST_RECENT: usize = 10;
+
+/// Where the window keeps its looks.
+const SETTINGS: &str = "window.json";
+/// More is not read of it.
+const MOST_SETTINGS_BYTES: u64 = 64 * 1024;
+
+/// What the window kept of its looks in an earlier run, before there is a session.
+pub fn settings_in(world: &dyn World) -> Option<Vec<u8>> {
+    let path = world.own_folder()?.join(SETTINGS);
+    world.read_small(&path, MOST_SETTINGS_BYTES).ok()
+}
 
 impl Session {
     pub(super) fn own(&self, name: &str) -> Option<PathBuf> {
@@ -42,6 +53,18 @@ impl Session {
         self.world.write(path, bytes).map_err(write)
     }
 
+    /// What the window kept of its looks in an earlier run.
+    pub fn kept_settings(&self) -> Option<Vec<u8>> {
+        settings_in(self.world.as_ref())
+    }
+
+    /// Keeps how the window looks, in place of what was kept before. What cannot be kept is nothing to trouble anybody with.
+    pub fn keep_settings(&self, bytes: &[u8]) {
+        if let Some(path) = self.own(SETTINGS) {
+            drop(self.write_own(&path, bytes));
+        }
+    }
+
     pub(super) fn keep_as_shop(&mut self) -> Result<(), SessionError> {
         let job = self.job();
         let shop = Shop {
@@ -49,6 +72,7 @@ impl Session {
             materials: job.materials.clone(),
             recipes: job.recipes.clone(),
             spools: job.spools.clone(),
+            currency: job.currency.clone(),
         };
         let path = self.shop_path().ok_or_else(|| SessionError::Other("there is no folder to keep it in".into()))?;
         self.write_own(&path, &file::write_shop(&shop)?)?;

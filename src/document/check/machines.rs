@@ -85,6 +85,6 @@ mod tests {
 
     #[test]
     fn a_height_that_is_no_number() {
-        assert_eq!(faults_after(|j| j.machines[1].height_mm = f64::INFINITY), ["machines[1].height_mm"]);
+        assert_eq!(faults_after(|j| j.machines[0].height_mm = f64::INFINITY), ["machines[0].height_mm"]);
     }
 }

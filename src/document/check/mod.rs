@@ -4,9 +4,11 @@
 //! - [`references`]: what is named is there
 //! - [`machines`], [`materials`], [`recipes`], [`spools`], [`margins`], [`preferences`],
 //!   [`parts`], [`copies`]: numbers in their ranges
+//! - [`currency`]: what money is counted in
 //! - [`names`]: letters and numbers of copies tell them apart
 
 pub mod copies;
+pub mod currency;
 mod fault;
 pub mod ids;
 pub mod machines;
@@ -30,6 +32,7 @@ pub fn all(job: &Job) -> Vec<Fault> {
         ids::check,
         references::check,
         margins::check,
+        currency::check,
         preferences::check,
         machines::check,
         materials::check,

@@ -10,6 +10,7 @@ use super::{
     ledger::Ledger,
     unknown_kind::UnknownKind,
 };
+use crate::geom::Bounds;
 
 /// Kinds of unknown commands told apart.
 const MOST_KINDS: usize = 256;
@@ -26,6 +27,8 @@ pub(super) struct Machine<'a> {
     pub(super) moves: u64,
     pub(super) bead_mm: f64,
     pub(super) travel_mm: f64,
+    /// What is laid above the first layer, seen from above.
+    pub(super) above: Bounds,
     pub(super) dwelt_by_p: bool,
     pub(super) homed: bool,
     pub(super) held: bool,
@@ -84,6 +87,7 @@ impl<'a> Machine<'a> {
             moves: 0,
             bead_mm: 0.0,
             travel_mm: 0.0,
+            above: Bounds::EMPTY,
             dwelt_by_p: false,
             homed: false,
             held: false,
@@ -132,6 +136,7 @@ impl<'a> Machine<'a> {
             after_s,
             bead_mm: self.bead_mm,
             travel_mm: self.travel_mm,
+            above_mm: if self.above.is_empty() { [0.0; 2] } else { [self.above.width(), self.above.height()] },
             filament_mm: self.most_fed_mm,
             layers: self.ledger.layers,
             moves: self.moves,

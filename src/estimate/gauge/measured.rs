@@ -110,6 +110,8 @@ pub struct Measured {
     pub bead_mm: f64,
     /// Way of other moves, mm.
     pub travel_mm: f64,
+    /// Width and depth of what is laid above the first layer, mm; start lines, skirts and brims lie below.
+    pub above_mm: [f64; 2],
     /// Filament fed, drawing back and priming set off against each other, mm.
     pub filament_mm: f64,
     /// Layers in the order they are laid.

@@ -3,12 +3,14 @@
 //! - [`measure`], [`Gauge`]: a whole file, or piece by piece; [`GaugeError`]
 //! - [`Basis`], [`DwellUnit`]: what is taken for granted until the file says otherwise
 //! - [`Measured`], [`MeasuredLayer`], [`MeasuredItems`], [`Doubts`], [`Remark`]: the answer
+//! - [`another_plate`], [`PlateSize`]: a file that is plainly of something else
 //! - [`beside`], [`layers_beside`], [`LayerBeside`], [`least_estimated_layer`], [`time_factor`]: held against an estimate
 //!
 //! Inside: `words` (bytes → words), `block` (words that go together), `interpreter` (blocks
 //! → what a `machine` does: `moves`, `limit_words`, `unknown_kind`), `arc`, `clock` (moves →
 //! times), `ledger` (times → sums).
 
+mod another_plate;
 mod arc;
 mod basis;
 mod beside;
@@ -29,6 +31,7 @@ mod words;
 #[cfg(test)]
 mod worked_blocks;
 
+pub use another_plate::{PlateSize, another_plate};
 pub use basis::{Basis, DwellUnit};
 pub use beside::{beside, least_estimated_layer, time_factor};
 pub use layers_beside::{LayerBeside, layers_beside};

@@ -152,6 +152,9 @@ impl Machine<'_> {
             self.travel_mm += stride.length_mm;
         } else {
             self.bead_mm += stride.length_mm;
+            if layer > 1 {
+                self.above.add(crate::geom::Point::new(self.place[0], self.place[1]));
+            }
             if let Some(l) = self.ledger.latest() {
                 l.bead_mm += stride.length_mm;
                 l.filament_mm += fed_mm;

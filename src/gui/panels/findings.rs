@@ -26,7 +26,7 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     ui.add_space(2.0);
     if here.is_empty() {
         let nothing = session.plate().is_none_or(|p| p.copies.is_empty());
-        let words = if nothing { "Nothing to check yet." } else { "Nothing to say against this plate." };
+        let words = if nothing { "Nothing to check yet." } else { "No findings." };
         ui.label(RichText::new(words).small().color(theme.faint));
     }
     for (i, finding) in here.iter().take(MOST).enumerate() {

@@ -20,7 +20,7 @@ use crate::{
 };
 
 /// Width of a column of values.
-const COLUMN: f32 = 72.0;
+const COLUMN: f32 = 60.0;
 /// Height of a folder's list; longer ones are scrolled.
 const LIST: f32 = 8.0 * size::ROW;
 /// Files that cannot be measured and are told one by one.
@@ -66,7 +66,7 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     });
     if let Some(m) = &gauging.measured {
         layer_times::show(ui, &layers_beside(compared.map(|c| c.0), m), theme);
-        remarks(ui, m, theme);
+        remarks(ui, session, m, theme);
     }
     // A new answer is brought into sight, once.
     if gauging.measured.is_some() && view.gauge_in_sight != Some(gauging.id()) {
@@ -112,7 +112,7 @@ fn lines(ui: &mut Ui, gauging: &Gauging, folder: &GaugedFolder, theme: &Theme, w
     });
 }
 
-/// All that is measured in sums, the estimate's beside them.
+/// All that is measured in sums, the estimate's beside them and how far they are apart.
 fn sums(
     ui: &mut Ui,
     session: &Session,
@@ -121,39 +121,56 @@ fn sums(
     compared: Option<(&PlateEstimate, f64)>,
     theme: &Theme,
 ) {
+    let Some((e, old)) = compared else {
+        row(ui, "", &["", "measured", ""], theme);
+        for (name, measured) in m.items.list().into_iter().chain([("in all", m.time_s())]) {
+            row(ui, name, &["", &words::time(measured), ""], theme);
+        }
+        row(ui, "layers", &["", &m.layers.len().to_string(), ""], theme);
+        row(ui, "shortest layer", &["", &least_layer(m), ""], theme);
+        for (name, mm) in [("filament", m.filament_mm), ("path with a bead", m.bead_mm), ("path without", m.travel_mm)]
+        {
+            row(ui, name, &["", &words::length(mm), ""], theme);
+        }
+        return;
+    };
     let number = gauging.plate.and_then(|p| session.job().plate_number(p));
-    let heads = (compared.is_some().then(|| number.map_or("estimate".into(), |n| format!("plate {n}"))), "measured");
-    row(ui, "", heads.0.as_deref(), heads.1, theme);
-    if let Some((e, _)) = compared {
-        for (name, estimated, measured) in beside(e, m) {
-            row(ui, name, Some(&words::time(estimated)), &words::time(measured), theme);
-        }
-        let least = least_estimated_layer(e).map(|i| e.layers[i].time_s);
-        row(ui, "layers", Some(&e.layers.len().to_string()), &m.layers.len().to_string(), theme);
-        row(ui, "least layer", Some(&least.map_or("–".into(), words::time)), &least_layer(m), theme);
-        row(ui, "filament", Some(&words::length(e.filament.length_mm)), &words::length(m.filament_mm), theme);
-    } else {
-        for (name, measured) in m.items.list() {
-            row(ui, name, None, &words::time(measured), theme);
-        }
-        row(ui, "in all", None, &words::time(m.time_s()), theme);
-        row(ui, "layers", None, &m.layers.len().to_string(), theme);
-        row(ui, "least layer", None, &least_layer(m), theme);
-        row(ui, "filament", None, &words::length(m.filament_mm), theme);
+    let head = number.map_or("estimate".into(), |n| format!("plate {n}"));
+    row(ui, "", &[&head, "measured", "difference"], theme);
+    let both = |ui: &mut Ui, name: &str, [a, b]: [f64; 2], say: fn(f64) -> String| {
+        row(ui, name, &[&say(a), &say(b), &difference(a, b)], theme);
+    };
+    for (name, estimated, measured) in beside(e, m) {
+        both(ui, name, [estimated, measured], words::time);
     }
-    let path = compared.map(|(e, _)| [e.path.bead_mm, e.path.travel_mm].map(words::length));
-    let [bead, travel] = path.map_or([None, None], |p| p.map(Some));
-    row(ui, "path with a bead", bead.as_deref(), &words::length(m.bead_mm), theme);
-    row(ui, "path without", travel.as_deref(), &words::length(m.travel_mm), theme);
-    if let (Some((_, old)), Some(new)) = (compared, session.measured_factor()) {
-        row(ui, "time factor", Some(&format!("{old:.3}")), &format!("{new:.3}"), theme);
+    both(ui, "layers", [e.layers.len() as f64, m.layers.len() as f64], |n| n.to_string());
+    let least = |of: Option<f64>| of.unwrap_or(f64::NAN);
+    let estimated = least(least_estimated_layer(e).map(|i| e.layers[i].time_s));
+    let measured = least(m.least_layer().map(|i| m.layers[i].time_s));
+    both(ui, "shortest layer", [estimated, measured], words::time);
+    both(ui, "filament", [e.filament.length_mm, m.filament_mm], words::length);
+    both(ui, "path with a bead", [e.path.bead_mm, m.bead_mm], words::length);
+    both(ui, "path without", [e.path.travel_mm, m.travel_mm], words::length);
+    if let Some(new) = session.measured_factor() {
+        both(ui, "time factor", [old, new], |v| format!("{v:.3}"));
     }
 }
 
+/// "+12 %": how much more was measured than estimated; a dash where there is nothing to compare.
+fn difference(estimated: f64, measured: f64) -> String {
+    let percent = 100.0 * (measured - estimated) / estimated;
+    if !percent.is_finite() || estimated <= 0.0 {
+        return "–".into();
+    }
+    let rounded = if percent.abs() < 9.95 { format!("{percent:+.1}") } else { format!("{percent:+.0}") };
+    let plain = rounded.trim_start_matches(['+', '-']).chars().all(|c| c == '0' || c == '.');
+    if plain { "0 %".into() } else { format!("{} %", rounded.replace('-', "−")) }
+}
+
 /// What to be careful about, and what was taken for granted.
-fn remarks(ui: &mut Ui, m: &Measured, theme: &Theme) {
+fn remarks(ui: &mut Ui, session: &Session, m: &Measured, theme: &Theme) {
     ui.add_space(4.0);
-    for r in m.remarks() {
+    for r in session.gauged_another_plate().into_iter().chain(m.remarks()) {
         let ink = if r.level == Level::Watch { theme.watch } else { theme.faint };
         let text = format!("{}: {}", r.level.word(), r.text);
         ui.add(Label::new(RichText::new(text).small().color(ink)).wrap());
@@ -166,20 +183,31 @@ fn least_layer(m: &Measured) -> String {
     m.least_layer().map_or("–".into(), |i| words::time(m.layers[i].time_s))
 }
 
-/// A name and one or two values.
-fn row(ui: &mut Ui, name: &str, estimated: Option<&str>, measured: &str, theme: &Theme) {
+/// A name and its values, each in its column; the last at the right edge.
+fn row(ui: &mut Ui, name: &str, values: &[&str; 3], theme: &Theme) {
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 19.0), Sense::hover());
     response.widget_info(|| {
-        let both = estimated.map_or_else(String::new, |e| format!("{e}, "));
-        WidgetInfo::labeled(Role::Label, true, format!("{name} {both}{measured}"))
+        let told: Vec<&str> = values.iter().copied().filter(|v| !v.is_empty()).collect();
+        WidgetInfo::labeled(Role::Label, true, format!("{name} {}", told.join(", ")))
     });
     let small = theme::regular(size::SMALL);
-    let head = name.is_empty();
-    let ink = if head { theme.faint } else { theme.ink };
+    let ink = if name.is_empty() { theme.faint } else { theme.ink };
     ui.painter().text(rect.left_center(), Align2::LEFT_CENTER, name, small.clone(), theme.faint);
-    let left = rect.right_center() - Vec2::new(COLUMN, 0.0);
-    ui.painter().text(rect.right_center(), Align2::RIGHT_CENTER, measured, small.clone(), ink);
-    if let Some(e) = estimated {
-        ui.painter().text(left, Align2::RIGHT_CENTER, e, small, ink);
+    for (n, value) in values.iter().rev().filter(|v| !v.is_empty()).enumerate() {
+        let right = rect.right_center() - Vec2::new(COLUMN * n as f32, 0.0);
+        ui.painter().text(right, Align2::RIGHT_CENTER, *value, small.clone(), ink);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn differences_are_signed_shares_of_the_estimate() {
+        assert_eq!(difference(100.0, 112.4), "+12 %");
+        assert_eq!(difference(100.0, 98.35), "−1.7 %");
+        assert_eq!(difference(3.0, 3.000_001), "0 %");
+        assert_eq!((difference(0.0, 3.0), difference(f64::NAN, 1.0)), ("–".into(), "–".into()));
     }
 }

@@ -51,7 +51,7 @@ pub(crate) fn show(ui: &mut Ui, session: &Session) {
         words::mass(estimate.filament.mass_g)
     );
     if estimate.filament.cost > 0.0 {
-        line = format!("{line}, cost {:.2}", estimate.filament.cost);
+        line = format!("{line}, {}", words::cost(estimate.filament.cost, &session.job().currency));
     }
     ui.label(RichText::new(line).small().color(theme.faint));
 }

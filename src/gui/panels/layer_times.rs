@@ -24,7 +24,7 @@ struct Curve {
 
 fn curves(theme: &Theme) -> [Curve; 3] {
     [
-        Curve { name: "natural", of: |l| l.natural_s, ink: theme.faint, dash: Dash::Solid },
+        Curve { name: "unslowed", of: |l| l.natural_s, ink: theme.faint, dash: Dash::Solid },
         Curve { name: "slowed", of: |l| l.estimated_s, ink: theme.ink, dash: Dash::Dashed },
         Curve { name: "measured", of: |l| l.measured_s, ink: theme.accent, dash: Dash::Solid },
     ]
@@ -59,9 +59,9 @@ pub(super) fn show(ui: &mut Ui, layers: &[LayerBeside], theme: &Theme) {
     }
 }
 
-/// "3.20 mm: natural 12.1 s, measured 16.3 s".
+/// "3.20 mm: unslowed 12.1 s, measured 16.3 s".
 fn words(l: &LayerBeside) -> String {
-    let times = [("natural", l.natural_s), ("slowed", l.estimated_s), ("measured", l.measured_s)];
+    let times = [("unslowed", l.natural_s), ("slowed", l.estimated_s), ("measured", l.measured_s)];
     let told: Vec<String> = times.iter().filter_map(|(name, s)| s.map(|s| format!("{name} {s:.1} s"))).collect();
     format!("{:.2} mm: {}", l.z_mm, told.join(", "))
 }
@@ -194,8 +194,8 @@ mod tests {
     #[test]
     fn a_layer_is_told_with_the_times_that_it_has() {
         let layers = layers();
-        assert_eq!(words(&layers[0]), "1.00 mm: natural 10.0 s, slowed 12.0 s, measured 15.0 s");
-        assert_eq!(words(&layers[2]), "3.00 mm: natural 10.0 s, slowed 12.0 s");
+        assert_eq!(words(&layers[0]), "1.00 mm: unslowed 10.0 s, slowed 12.0 s, measured 15.0 s");
+        assert_eq!(words(&layers[2]), "3.00 mm: unslowed 10.0 s, slowed 12.0 s");
         assert_eq!(["0", "0.3", "20"].map(String::from), [0.0, 0.1 + 0.2, 20.0].map(plain));
     }
 }

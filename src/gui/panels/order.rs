@@ -9,7 +9,7 @@ use crate::{
         menu::Wish,
         theme::{self, Theme, size},
         view::View,
-        widgets::{Chip, NumberField, Unit, link, title},
+        widgets::{Chip, NumberField, Unit, link, refusal, take_refused, title},
     },
     session::{Action, Ask, Session},
 };
@@ -39,11 +39,17 @@ pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, view: &mut View, w
         let theme = Theme::of(ui.visuals());
         ui.label(egui::RichText::new("Nothing ordered yet: drop mesh files here.").small().color(theme.faint));
     }
-    table::lines(ui, "order lines", most, session.job().parts.len(), |ui| {
+    let mut refused = None;
+    let height = table::lines(ui, "order lines", most, session.job().parts.len(), |ui| {
         for part in &session.job().parts {
             line(ui, session, part, edges, view, wishes);
+            refused = refused.take().or(take_refused(ui).map(|why| format!("{}: {why}", part.letter)));
         }
-    })
+    });
+    if let Some(why) = refused {
+        refusal(ui, &why);
+    }
+    height
 }
 
 fn line(ui: &mut Ui, session: &Session, part: &Part, edges: [f32; 3], view: &mut View, wishes: &mut Vec<Wish>) {

@@ -1,6 +1,6 @@
 //! One of a few.
 
-use egui::{ComboBox, IdSalt, Ui};
+use egui::{ComboBox, IdSalt, Key, Ui};
 
 use super::field::Field;
 
@@ -35,10 +35,11 @@ impl<'a> Choice<'a> {
         self.field.tooltip = text;
         self
     }
-    /// Shows it with these choices; the one that was picked, if another than now.
+    /// Shows it with these choices; the one that was picked, if another than now. Enter on a choice takes it, Escape
+    /// leaves all as it was; both give the keyboard back to the field.
     pub(crate) fn show<T: Clone>(self, ui: &mut Ui, choices: impl IntoIterator<Item = (T, String)>) -> Option<T> {
         let field = self.field;
-        let mut picked = None;
+        let (mut picked, mut closed) = (None, false);
         let response = ui
             .scope(|ui| {
                 field.dress(ui);
@@ -49,15 +50,21 @@ impl<'a> Choice<'a> {
                     .show_ui(ui, |ui| {
                         for (value, word) in choices {
                             let now = word == self.current;
-                            if ui.selectable_label(now, word).clicked() && !now {
-                                picked = Some(value);
+                            if ui.selectable_label(now, word).clicked() {
+                                closed = true;
+                                ui.close();
+                                picked = (!now).then_some(value);
                             }
                         }
+                        closed |= ui.input(|i| i.key_pressed(Key::Escape));
                     })
                     .response
             })
             .inner;
         let response = response.accessible_name(field.name);
+        if closed {
+            response.request_focus();
+        }
         if !field.tooltip.is_empty() {
             response.on_hover_text(field.tooltip);
         }

@@ -37,26 +37,53 @@ impl<'a> Field<'a> {
             v.widgets.inactive.weak_bg_fill = Color32::TRANSPARENT;
         }
     }
-    /// A text editor of this name and size, all of its text selected when it gets the focus. The text typed so far, while
-    /// it has the focus.
-    pub(super) fn edit(&self, ui: &mut Ui, shown: &str, edit: impl FnOnce(&mut Ui, &mut String) -> Response) -> Typed {
+    /// A text editor of this name and size, all of its text selected when it gets the focus. `check` says why a text is
+    /// not taken; such a text stays where it was typed, with its reason, until it is mended or Escape drops it.
+    pub(super) fn edit(
+        &self,
+        ui: &mut Ui,
+        shown: &str,
+        check: &dyn Fn(&str) -> Result<(), String>,
+        edit: impl FnOnce(&mut Ui, &mut String, bool) -> Response,
+    ) -> Typed {
         let id = self.id(ui);
-        let kept: Option<String> = ui.data(|d| d.get_temp(id));
         let had_focus = ui.memory(|m| m.has_focus(id));
-        let mut text = kept.unwrap_or_else(|| shown.to_owned());
-        let response = edit(ui, &mut text);
-        response.ctx.accesskit_node_builder(id, |node| node.set_label(self.name));
+        // What was refused goes when the value itself changes: by Undo, or by another field.
+        let kept = ui.data(|d| d.get_temp::<Kept>(id)).filter(|k| had_focus || k.of == shown);
+        let mut text = kept.map_or_else(|| shown.to_owned(), |k| k.text);
+        let fault = if text == shown { None } else { check(&text).err() };
+        let response = edit(ui, &mut text, fault.is_some());
+        response.ctx.accesskit_node_builder(id, |node| {
+            node.set_label(self.name);
+            if let Some(why) = &fault {
+                node.set_invalid(egui::accesskit::Invalid::True);
+                node.set_description(why.as_str());
+            }
+        });
         if response.gained_focus() {
             select_all(ui, id, &text);
         }
+        let keep = |ui: &Ui, text: &str| {
+            ui.data_mut(|d| d.insert_temp(id, Kept { text: text.to_owned(), of: shown.to_owned() }));
+        };
         if had_focus || response.gained_focus() {
-            ui.data_mut(|d| d.insert_temp(id, text.clone()));
+            keep(ui, &text);
         }
         let mut taken = None;
         if response.lost_focus() {
-            ui.data_mut(|d| d.remove::<String>(id));
+            ui.data_mut(|d| d.remove::<Kept>(id));
             let abandoned = ui.input(|i| i.key_pressed(egui::Key::Escape));
-            taken = (!abandoned && text != shown).then(|| text.clone());
+            match check(&text) {
+                _ if abandoned || text == shown => {}
+                Ok(()) => taken = Some(text.clone()),
+                Err(_) => keep(ui, &text),
+            }
+        }
+        match fault {
+            // While somebody types, nothing may move: the reason floats.
+            Some(why) if response.has_focus() => response.show_tooltip_text(why),
+            Some(why) if !response.lost_focus() => refuse(ui, why),
+            _ => {}
         }
         Typed { response, taken }
     }
@@ -70,6 +97,26 @@ impl<'a> Field<'a> {
             .min_size(Vec2::new(self.width, size::FIELD))
             .margin(egui::Margin { left, right, top: 1, bottom: 1 })
     }
+}
+
+/// A text that is being typed or was refused, and what was shown before it.
+#[derive(Debug, Clone)]
+struct Kept {
+    text: String,
+    of: String,
+}
+
+/// Why what is typed is not taken, to be written where the field stands.
+#[derive(Debug, Clone, Default)]
+struct Refused(String);
+
+fn refuse(ui: &Ui, why: String) {
+    ui.data_mut(|d| d.insert_temp(Id::NULL, Refused(why)));
+}
+
+/// Why the field just shown keeps a text that is not taken; asked once, by whoever gives the field its place.
+pub(crate) fn take_refused(ui: &Ui) -> Option<String> {
+    ui.data_mut(|d| d.remove_temp::<Refused>(Id::NULL)).map(|r| r.0)
 }
 
 /// What came of an editor.

@@ -2,6 +2,7 @@
 
 use egui::{Align, Color32, Layout, Response, Ui, UiBuilder, Vec2};
 
+use super::field::take_refused;
 use crate::gui::theme::{self, Theme, size};
 
 /// Whether a hairline is ruled under a line.
@@ -33,7 +34,16 @@ pub(crate) fn line<R>(ui: &mut Ui, label: &str, rule: Rule, value: impl FnOnce(&
     if rule == Rule::Under {
         ui.painter().hline(rect.x_range(), rect.bottom(), theme.hairline());
     }
+    if let Some(why) = take_refused(ui) {
+        refusal(ui, &why);
+    }
     result
+}
+
+/// Why what stands above is not taken.
+pub(crate) fn refusal(ui: &mut Ui, why: &str) {
+    let theme = Theme::of(ui.visuals());
+    ui.add(egui::Label::new(egui::RichText::new(why).small().color(theme.stop)).wrap().halign(Align::Max));
 }
 
 /// A line with a label and a value that can only be read; the value on the line below where both do not fit.

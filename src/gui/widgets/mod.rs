@@ -18,7 +18,8 @@ mod title;
 
 pub(crate) use chip::Chip;
 pub(crate) use choice::Choice;
-pub(crate) use line::{Rule, line, reading};
+pub(crate) use field::take_refused;
+pub(crate) use line::{Rule, line, reading, refusal};
 pub(crate) use link::link;
 pub(crate) use move_button::MoveButton;
 pub(crate) use number_field::NumberField;

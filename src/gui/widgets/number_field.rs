@@ -1,6 +1,6 @@
 //! A field for a number.
 
-use egui::{Align2, Event, IdSalt, Key, Modifiers, Response, Ui};
+use egui::{Align2, Event, IdSalt, Key, Modifiers, Response, Stroke, Ui};
 
 use super::{
     field::Field,
@@ -9,7 +9,7 @@ use super::{
 use crate::{document::limits::Allowed, gui::theme::Theme};
 
 /// A number that is typed: decimal comma or point, units, sums. Enter, Tab or a click elsewhere take it, Escape brings
-/// the old one back, the arrow keys step.
+/// the old one back, the arrow keys step. What is not taken stays, with its reason.
 pub(crate) struct NumberField<'a> {
     field: Field<'a>,
     value: Option<f64>,
@@ -83,8 +83,9 @@ impl<'a> NumberField<'a> {
     /// Shows it; the new number once it is taken and differs from the old one.
     pub(crate) fn show(self, ui: &mut Ui) -> Option<f64> {
         let shown = self.value.map_or_else(|| "various".to_owned(), |v| quantity::show(v, self.unit));
-        let (mut stepped, mut fault) = (None, None);
-        let typed = self.field.edit(ui, &shown, |ui, text| {
+        let mut stepped = None;
+        let check = |text: &str| self.check(text).map(drop).map_err(|why| why.to_string());
+        let typed = self.field.edit(ui, &shown, &check, |ui, text, faulty| {
             let focused = ui.memory(|m| m.has_focus(self.field.id(ui)));
             if focused && let Some(step) = arrow_step(ui) {
                 let from = self.check(text).ok().or(self.value).unwrap_or(0.0);
@@ -92,15 +93,10 @@ impl<'a> NumberField<'a> {
                 *text = quantity::show(v, self.unit);
                 stepped = Some(v);
             }
-            fault = focused.then(|| self.check(text).err()).flatten().filter(|_| *text != shown);
-            self.editor(ui, text, fault.is_some())
+            self.editor(ui, text, faulty)
         });
-        match fault {
-            Some(fault) => typed.response.show_tooltip_text(fault.to_string()),
-            None if !self.field.tooltip.is_empty() => {
-                typed.response.on_hover_text(self.field.tooltip);
-            }
-            None => {}
+        if !self.field.tooltip.is_empty() {
+            typed.response.on_hover_text(self.field.tooltip);
         }
         let taken = typed.taken.and_then(|text| self.check(&text).ok()).or(stepped);
         taken.filter(|v| self.value.is_none_or(|old| (v - old).abs() > 1e-9 * old.abs().max(1.0)))
@@ -108,10 +104,14 @@ impl<'a> NumberField<'a> {
     fn editor(&self, ui: &mut Ui, text: &mut String, faulty: bool) -> Response {
         let id = self.field.id(ui);
         ui.scope(|ui| {
-            if faulty {
-                ui.visuals_mut().selection.stroke.color = Theme::of(ui.visuals()).stop;
-            }
             self.field.dress(ui);
+            if faulty {
+                let stop = Theme::of(ui.visuals()).stop;
+                let v = ui.visuals_mut();
+                v.selection.stroke.color = stop;
+                v.widgets.inactive.bg_stroke = Stroke::new(1.0, stop);
+                v.widgets.hovered.bg_stroke = Stroke::new(1.0, stop);
+            }
             ui.add_enabled(self.enabled, self.field.editor(id, text).align(Align2::RIGHT_CENTER))
         })
         .inner

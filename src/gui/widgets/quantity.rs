@@ -28,10 +28,10 @@ pub(crate) enum QuantityError {
     #[error("Type a number.")]
     Empty,
     /// Something that is neither a number, a unit nor a sign.
-    #[error("“{0}” is not understood here; type a number{1}.")]
+    #[error("“{0}” is not a number or a unit. Type a number{1}.")]
     Word(String, String),
     /// A number with two decimal signs.
-    #[error("“{0}” has more than one decimal sign; thousands are not marked.")]
+    #[error("“{0}” has more than one decimal sign. Type thousands without a mark.")]
     Separators(String),
     /// A bracket without its partner, or a sign without a number.
     #[error("The sum is not finished.")]
@@ -40,8 +40,11 @@ pub(crate) enum QuantityError {
     #[error("The result is not a number.")]
     NotFinite,
     /// Smaller or larger than the field takes.
-    #[error("Between {0} and {1}, please.")]
+    #[error("Allowed: {0} to {1}.")]
     Range(String, String),
+    /// A part of a thing where things are counted.
+    #[error("Type a whole number, such as {0}.")]
+    Whole(String),
 }
 
 impl Unit {
@@ -95,7 +98,28 @@ impl Unit {
 
 /// The value as text, unit included.
 pub(crate) fn show(value: f64, unit: Unit) -> String {
+    if unit == Unit::Seconds && value > 90.0 && value < 1e7 {
+        return long_time(value);
+    }
     format!("{}{}", show_bare(value, unit), unit.suffix())
+}
+
+/// More than 90 s in hours, minutes and seconds, such as there are: "4 min", "1 h 20 min", "2 min 5.5 s".
+fn long_time(seconds: f64) -> String {
+    // In hundredths, so that 119.999 s is no "1 min 60 s".
+    let hundredths = (seconds * 100.0).round() as u64;
+    let (minutes, rest) = (hundredths / 6000, (hundredths % 6000) as f64 / 100.0);
+    let mut words = Vec::new();
+    if minutes >= 60 {
+        words.push(format!("{} h", minutes / 60));
+    }
+    if minutes % 60 > 0 {
+        words.push(format!("{} min", minutes % 60));
+    }
+    if rest > 0.0 {
+        words.push(format!("{} s", show_bare(rest, Unit::Seconds)));
+    }
+    words.join(" ")
 }
 
 /// The value as text, without its unit.
@@ -127,8 +151,13 @@ pub(crate) fn parse(text: &str, unit: Unit) -> Result<f64, QuantityError> {
     if !p.rest.is_empty() {
         return Err(p.word());
     }
-    let v = if unit == Unit::Count { v.round() } else { v };
-    if v.is_finite() { Ok(v) } else { Err(QuantityError::NotFinite) }
+    if !v.is_finite() {
+        return Err(QuantityError::NotFinite);
+    }
+    if unit == Unit::Count && v.fract() != 0.0 {
+        return Err(QuantityError::Whole(show_bare(v.round(), unit)));
+    }
+    Ok(v)
 }
 
 struct Parser<'a> {
@@ -258,7 +287,7 @@ mod tests {
             ("1 h 20 min", Unit::Seconds, 4800.0),
             ("1,5 H", Unit::Seconds, 5400.0),
             ("18 %", Unit::Percent, 18.0),
-            ("3.4", Unit::Count, 3.0),
+            ("12 / 4", Unit::Count, 3.0),
             ("11 mm³/s", Unit::Plain(" mm³/s"), 11.0),
             ("215 °C", Unit::Celsius, 215.0),
         ] {
@@ -273,6 +302,7 @@ mod tests {
             let refusal = parse(text, Unit::Mm).expect_err(text).to_string();
             assert!(refusal.ends_with('.'), "{text}: {refusal}");
         }
+        assert_eq!(parse("2.5", Unit::Count).map_err(|e| e.to_string()), Err("Type a whole number, such as 3.".into()));
         let deep = "(".repeat(100_000);
         assert_eq!(parse(&deep, Unit::Mm), Err(QuantityError::Unfinished));
         let signs = "-".repeat(100_000);
@@ -287,6 +317,12 @@ mod tests {
         assert_eq!(show(0.0, Unit::Degrees), "0.0°");
         assert_eq!(show(20.0, Unit::Percent), "20 %");
         assert_eq!(show(100.0, Unit::Count), "100");
+        let seconds = [90.0, 91.0, 240.0, 4800.0, 125.5, 119.999, 3600.0];
+        let told = seconds.map(|s| show(s, Unit::Seconds));
+        assert_eq!(told, ["90 s", "1 min 31 s", "4 min", "1 h 20 min", "2 min 5.5 s", "2 min", "1 h"]);
+        for (s, t) in seconds.iter().zip(&told) {
+            assert!((parse(t, Unit::Seconds).unwrap_or(f64::NAN) - s).abs() < 0.01, "{t}");
+        }
         for v in [0.0, 1.5, 210.25, -7.125] {
             assert_eq!(parse(&show(v, Unit::Mm), Unit::Mm), Ok(v));
         }

@@ -9,12 +9,13 @@ pub(crate) struct TextField<'a> {
     field: Field<'a>,
     value: &'a str,
     hint: &'a str,
+    check: fn(&str) -> Result<(), String>,
 }
 
 impl<'a> TextField<'a> {
     /// A field with an accessible name.
     pub(crate) fn new(name: &'a str, value: &'a str) -> Self {
-        Self { field: Field::new(name), value, hint: "" }
+        Self { field: Field::new(name), value, hint: "", check: |_| Ok(()) }
     }
     /// Width in points.
     pub(crate) fn width(mut self, width: f32) -> Self {
@@ -31,13 +32,18 @@ impl<'a> TextField<'a> {
         self.hint = hint;
         self
     }
+    /// Which texts are taken; of others, why not.
+    pub(crate) fn check(mut self, check: fn(&str) -> Result<(), String>) -> Self {
+        self.check = check;
+        self
+    }
     /// Shows it; the new text once it is taken and differs from the old one.
     pub(crate) fn show(self, ui: &mut Ui) -> Option<String> {
         let (field, hint) = (self.field, self.hint);
         let id = field.id(ui);
-        let edit = |ui: &mut Ui, text: &mut String| {
+        let edit = |ui: &mut Ui, text: &mut String, _| {
             ui.add(field.editor(id, text).hint_text(hint.to_owned()).align(Align2::LEFT_CENTER))
         };
-        field.edit(ui, self.value, edit).taken
+        field.edit(ui, self.value, &self.check, edit).taken
     }
 }

@@ -3,15 +3,19 @@
 use egui::{CollapsingHeader, RichText, Ui};
 
 use crate::{
-    document::Plate,
+    document::{LayerFloor, Plate, check::currency::currency},
     edit::PlateSetup,
+    estimate::{floor_words, minimum_s},
     gui::{
         menu::Wish,
         theme::{Theme, size},
-        widgets::{Choice, Rule, TextField, line, title},
+        widgets::{Choice, Rule, TextField, line, reading, title},
     },
     session::{Action, Session},
 };
+
+/// Sides of the squares whose least layer times are told where the time goes by the size of the section.
+const SQUARES_MM: [f64; 2] = [5.0, 50.0];
 
 /// Shows the plate.
 pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
@@ -32,6 +36,13 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     if let Some(plate) = session.plate() {
         setup(ui, session, plate, wishes);
     }
+    minimum(ui, session);
+    line(ui, "currency", Rule::None, |ui| {
+        let field = TextField::new("currency", &job.currency).hint("EUR, €").check(|t| currency(t).map_err(sentence));
+        if let Some(text) = field.show(ui) {
+            wishes.push(Action::SetCurrency(text.trim().to_owned()).into());
+        }
+    });
     ui.add_space(4.0);
     let plate = session.plate();
     let section = |ui: &mut Ui, name: &str, body: &mut dyn FnMut(&mut Ui)| {
@@ -50,6 +61,34 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     });
     section(ui, "Spools", &mut |ui| super::spools::show(ui, session, plate, wishes));
     section(ui, "Preferences", &mut |ui| super::preferences::show(ui, session, wishes));
+}
+
+/// How long a layer takes at least, before there is any layer: of the plate's material and recipe, or of those that a first
+/// plate would get.
+fn minimum(ui: &mut Ui, session: &Session) {
+    let (job, plate) = (session.job(), session.plate());
+    let material = plate.map_or(job.materials.first(), |p| job.material(p.material));
+    let recipe = plate.map_or(job.recipes.first(), |p| job.recipe(p.recipe));
+    let (Some(material), Some(recipe)) = (material, recipe) else { return };
+    let of_square =
+        |side_mm: f64| minimum_s(material, recipe, recipe.layer_height_mm, side_mm * side_mm, 4.0 * side_mm);
+    let seconds = |s: f64| format!("{s:.1} s");
+    let words = match (recipe.floor, of_square(SQUARES_MM[0]), of_square(SQUARES_MM[1])) {
+        (LayerFloor::MaterialBySize, Some(small), Some(large)) => {
+            let [a, b] = SQUARES_MM;
+            format!("{small:.1} to {} ({a} to {b} mm wide)", seconds(large))
+        }
+        (_, Some(s), _) => seconds(s),
+        _ => "none".to_owned(),
+    };
+    let words_of = floor_words(material, recipe);
+    reading(ui, "minimum layer time", &words).on_hover_text(format!("{}: {}", words_of.form, words_of.assumes));
+}
+
+/// A clause as a sentence.
+fn sentence(clause: String) -> String {
+    let mut letters = clause.chars();
+    letters.next().map_or_else(String::new, |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
 }
 
 /// What the plate is made with.
