@@ -301,7 +301,7 @@ fn machine_code_is_held_against_the_plate_and_gives_its_time_factor() {
     w.run();
     w.get_by_label("Gauge");
     w.get_by_label_contains("in all ");
-    w.get_by_label_contains("least layer ");
+    w.get_by_label_contains("shortest layer ");
     assert_eq!(w.unnamed_widgets(), Vec::<String>::new());
     w.get_by_label("Set the time factor").click();
     w.run();
@@ -309,8 +309,8 @@ fn machine_code_is_held_against_the_plate_and_gives_its_time_factor() {
     let session = w.state().session();
     assert!(session.job().recipes[0].time_factor > 1.0);
     assert_eq!(session.undo_label(), Some("Set the time factor"));
-    reach(&mut w, "Put away");
-    push(&mut w, "Put away");
+    reach(&mut w, "Close");
+    push(&mut w, "Close");
     assert_eq!(w.query_all_by_label("Gauge").count(), 0);
 }
 

@@ -313,7 +313,7 @@ impl Action {
             Self::SelectNone => "Select nothing",
             Self::Select { .. } | Self::SelectPart(_) => "Select",
             Self::Delete => "Remove copies",
-            Self::Duplicate => "Same again",
+            Self::Duplicate => "Duplicate copies",
             Self::Grid { .. } => "Rows and columns",
             Self::Align(Side::Left) => "Line up left edges",
             Self::Align(Side::Right) => "Line up right edges",
@@ -326,7 +326,7 @@ impl Action {
             Self::Nudge(..) => "Nudge",
             Self::Put(_) => "Place copies",
             Self::Lock(true) => "Lock",
-            Self::Lock(false) => "Free",
+            Self::Lock(false) => "Unlock",
             Self::Footing(_) => "Footing of copies",
             Self::ToPlate(Some(_)) => "Move to plate",
             Self::ToPlate(None) => "Move to a new plate",
@@ -371,15 +371,15 @@ impl Action {
             Self::SetSpool(_) => "Change spool",
             Self::RemoveSpool(_) => "Remove spool",
             Self::ChooseSpool(..) => "Spool of plate",
-            Self::KeepAsShop => "Keep as shop file",
-            Self::RefreshFromShop => "Refresh from shop file",
+            Self::KeepAsShop => "Save to shop file",
+            Self::RefreshFromShop => "Update from shop file",
             Self::Ask(Ask::Gauge) | Self::Gauge(_) => "Gauge a machine-code file…",
             Self::TakeFactor | Self::SetFactor(..) => "Set the time factor",
             Self::Ask(Ask::GaugeFolder) | Self::GaugeFolder(_) => "Gauge a folder of machine code…",
-            Self::ShowGauged(_) => "Hold against the plate",
-            Self::EndGauge => "Put the measurement away",
+            Self::ShowGauged(_) => "Compare with the plate",
+            Self::EndGauge => "Close the measurement",
             Self::ShowHeight(Some(_)) => "Height cursor",
-            Self::ShowHeight(None) => "Put the height cursor away",
+            Self::ShowHeight(None) => "Hide the height cursor",
             Self::Remedy(_) => "Mend",
         }
     }
@@ -391,12 +391,15 @@ impl Action {
                 "Writes placements, 3MF, STL and the drawing of every plate into a folder"
             }
             Self::Ask(Ask::AddParts) => "STL, OBJ or 3MF; files can also be dropped on the window",
-            Self::Duplicate => "Another copy of each selected one, placed where it fits",
+            Self::Duplicate => "One more of each selected copy, placed where it fits",
             Self::Grid { .. } => "Fills rows and columns with copies of what is selected",
-            Self::Lock(true) => "Pack and Top up leave it where it is",
+            Self::Lock(true) => "Pack and Top up leave these copies where they are",
+            Self::Lock(false) => "Pack and Top up may move these copies again",
             Self::Pack(Scope::Plate) => "Same copies, tighter",
             Self::Pack(Scope::Job) => "Same copies on fewer plates",
-            Self::Pack(Scope::Order) => "Puts what is wanted and not yet placed on plates, new ones where needed",
+            Self::Pack(Scope::Order) => {
+                "Places everything ordered that is not on a plate yet, on new plates where needed"
+            }
             Self::Pack(Scope::Selection) => "Moves only what is selected",
             Self::TopUp(_) => "As many more copies as fit",
             Self::TopUpArea(_) => "As many more copies as fit the area that you draw",
@@ -405,13 +408,17 @@ impl Action {
             Self::Ask(Ask::Gauge) => {
                 "Times what your toolpath program made of this plate, and holds it against the estimate"
             }
-            Self::TakeFactor => "The recipe's estimates are then as long as what was measured",
+            Self::TakeFactor => "Scales this recipe's estimates to match the measurement",
             Self::Ask(Ask::GaugeFolder) | Self::GaugeFolder(_) => {
                 "Times all machine-code files of a folder and lists them, the shortest first"
             }
-            Self::KeepAsShop => "Machines, materials, recipes and spools of this job, for all new jobs",
-            Self::RefreshFromShop => "Takes numbers of the same names from the shop file",
-            Self::SplitBodies(_) => "A part for each body that hangs together",
+            Self::KeepAsShop => {
+                "The shop file is what new jobs begin with. Puts this job's machines, materials, recipes and spools there"
+            }
+            Self::RefreshFromShop => {
+                "Brings machines, materials, recipes and spools of this job up to date with the shop file"
+            }
+            Self::SplitBodies(_) => "One part per connected body",
             _ => "",
         }
     }

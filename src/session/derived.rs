@@ -574,12 +574,12 @@ fn cooling_finding(job: &Job, p: &Plate, estimated: &[&Copy], e: &PlateEstimate)
         layer.top_mm
     );
     let level = if s.unserved_layers > 0 {
-        let _ = write!(text, "; even at the least speed {:.0} s are missing in all", s.unserved_s);
+        let _ = write!(text, "; slowing to the minimum speed still leaves {} unserved", words::time(s.unserved_s));
         Level::Watch
     } else {
-        let _ = write!(text, "; slowing down serves it and costs {}", words::time(e.items.slowing_s));
+        let _ = write!(text, "; slowing serves it and takes {} more", words::time(e.items.slowing_s));
         if e.items.waiting_s > 0.0 {
-            let _ = write!(text, ", waiting for the rest costs {}", words::time(e.items.waiting_s));
+            let _ = write!(text, ", waiting between layers takes {} more", words::time(e.items.waiting_s));
         }
         Level::Note
     };

@@ -154,7 +154,7 @@ fn tall_copies_go_to_the_back_or_apart_and_ways_are_short() {
 
     // Nearly all the way up the two high ones grow alone: the way is the one between them, and they are the crowd.
     let between_mm = |copies: &[Copy]| place(&copies[HIGH[0]]).distance(place(&copies[HIGH[1]]));
-    let near = between_mm(&wished("short ways", Preferences { travel: 1.0, ..Preferences::default() }));
+    let near = between_mm(&wished("short travel", Preferences { travel: 1.0, ..Preferences::default() }));
     let far = between_mm(&wished("tall ones apart", Preferences { tall_apart: 1.0, ..Preferences::default() }));
     let neither = between_mm(&plain);
     assert!(near + 10.0 < far, "{near} and {far}");

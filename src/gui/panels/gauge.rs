@@ -52,7 +52,7 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
         {
             wishes.push(Action::TakeFactor.into());
         }
-        let end = if gauging.measured.is_some() { "Put away" } else { "Cancel measuring" };
+        let end = if gauging.measured.is_some() { "Close" } else { "Cancel measuring" };
         if link(ui, end, false).clicked() {
             wishes.push(Action::EndGauge.into());
         }

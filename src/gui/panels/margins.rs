@@ -25,24 +25,32 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     let mut new = old;
     pair(
         ui,
-        |ui| number(ui, "gap", "Least distance between two copies' shadows", limits::GAP, &mut new.gap_mm),
         |ui| {
-            let tooltip = "Least distance of a shadow or a footing from the bed's edge";
+            number(
+                ui,
+                "gap",
+                "Minimum distance between the outlines of two copies, seen from above",
+                limits::GAP,
+                &mut new.gap_mm,
+            )
+        },
+        |ui| {
+            let tooltip = "Minimum distance from the edge of every bed, for outlines and footings";
             number(ui, "bed edge", tooltip, limits::EDGE, &mut new.edge_mm);
         },
     );
     pair(
         ui,
         |ui| {
-            let tooltip = "Least distance between two copies' footings";
+            let tooltip = "Minimum distance between the brims or rafts of two copies";
             number(ui, "footing gap", tooltip, limits::FOOTING_GAP, &mut new.footing_gap_mm);
         },
         |ui| {
-            line(ui, "may merge", Rule::Under, |ui| {
+            line(ui, "merge them", Rule::Under, |ui| {
                 let words = |yes: bool| if yes { "yes" } else { "no" };
                 let choices = [(true, "yes".to_owned()), (false, "no".to_owned())];
                 let choice = Choice::new("footings may merge", words(old.footings_may_merge)).width(54.0).ruled();
-                let tooltip = "Whether the footings of neighbouring copies may run into one another";
+                let tooltip = "Yes: brims or rafts of neighbouring copies may join";
                 if let Some(yes) = choice.tooltip(tooltip).show(ui, choices) {
                     new.footings_may_merge = yes;
                 }

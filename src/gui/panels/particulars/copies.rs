@@ -103,11 +103,11 @@ fn place(ui: &mut Ui, session: &Session, plate: &Plate, copies: &[&Copy], wishes
                     .show(ui)
             })
         };
-    let across = "Where the middle of its box lies, from the bed's left edge";
+    let across = "From the left edge of the bed to the middle of the copy's box";
     if let Some(v) = number(ui, "across", across, common(|c| c.x_mm), (Unit::Mm, limits::PLACE_X), 1.0) {
         change(&|p| p.x_mm = v);
     }
-    let up = "Where the middle of its box lies, from the bed's front edge";
+    let up = "From the front edge of the bed to the middle of the copy's box";
     if let Some(v) = number(ui, "up", up, common(|c| c.y_mm), (Unit::Mm, limits::PLACE_Y), 1.0) {
         change(&|p| p.y_mm = v);
     }

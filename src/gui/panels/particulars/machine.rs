@@ -15,17 +15,19 @@ use crate::{
 };
 
 const NUMBERS: [Number<Machine>; 5] = [
-    number("usable height", Unit::Mm, (limits::HEIGHT, 5.0), "How high a part may be", |m| &mut m.height_mm),
+    number("usable height", Unit::Mm, (limits::HEIGHT, 5.0), "Tallest part that fits", |m| &mut m.height_mm),
     number(
-        "edge margin",
+        "edge of this bed",
         Unit::Mm,
         (limits::BED_EDGE, 0.5),
-        "Of this bed alone; the larger of it and the job's margin holds",
+        "For this bed. The larger of this and the job's margin applies",
         |m| &mut m.edge_mm,
     ),
-    number("filament", Unit::Mm, (limits::FILAMENT, 0.05), "Diameter of its filament", |m| &mut m.filament_mm),
-    number("heat-up", Unit::Seconds, (limits::HEAT_UP, 10.0), "Before the first layer", |m| &mut m.heat_up_s),
-    number("end", Unit::Seconds, (limits::END, 10.0), "From the last layer to the end", |m| &mut m.end_s),
+    number("filament diameter", Unit::Mm, (limits::FILAMENT, 0.05), "", |m| &mut m.filament_mm),
+    number("heat-up time", Unit::Seconds, (limits::HEAT_UP, 10.0), "Before the first layer", |m| &mut m.heat_up_s),
+    number("closing time", Unit::Seconds, (limits::END, 10.0), "From the last layer to the end of the program", |m| {
+        &mut m.end_s
+    }),
 ];
 
 /// Shows a machine of the job.
@@ -40,9 +42,15 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MachineId>, wishes
     });
     bed(ui, &mut m);
     numbers::show(ui, key, &mut m, &NUMBERS);
-    if let Some(seconds) = numbers::yes_or_no(ui, key, "G4 P in seconds", Some(m.dwells_in_seconds)) {
-        m.dwells_in_seconds = seconds;
-    }
+    line(ui, "dwell G4 P counts", Rule::None, |ui| {
+        let word = |seconds| if seconds { "seconds" } else { "milliseconds" };
+        let choices = [false, true].map(|s| (s, word(s).to_owned()));
+        let tip = "The unit of the number after P in the dwell command G4, as this machine reads it";
+        let choice = Choice::new("dwell G4 P counts", word(m.dwells_in_seconds)).of(key).tooltip(tip);
+        if let Some(seconds) = choice.show(ui, choices) {
+            m.dwells_in_seconds = seconds;
+        }
+    });
     keep_outs(ui, &mut m);
     if m != *old {
         wishes.push(Action::SetMachine(Box::new(m)).into());

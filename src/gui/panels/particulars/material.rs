@@ -18,17 +18,25 @@ const NUMBERS: [Number<Material>; 8] = [
         &mut m.heat_capacity_j_kg_k
     }),
     number("conductivity", Unit::Plain(" W/(m K)"), (limits::CONDUCTIVITY, 0.01), "", |m| &mut m.conductivity_w_m_k),
-    number("laid down at", Unit::Celsius, (limits::DEPOSIT, 5.0), "Temperature of the bead as it is laid", |m| {
-        &mut m.deposit_c
-    }),
-    number("carries at", Unit::Celsius, (limits::LIMIT, 1.0), "Under it a layer carries the next one", |m| {
-        &mut m.limit_c
-    }),
-    number("air", Unit::Celsius, (limits::AIR, 1.0), "Air round the part", |m| &mut m.air_c),
+    number(
+        "deposit temperature",
+        Unit::Celsius,
+        (limits::DEPOSIT, 5.0),
+        "Of the plastic as it leaves the nozzle",
+        |m| &mut m.deposit_c,
+    ),
+    number(
+        "limit temperature",
+        Unit::Celsius,
+        (limits::LIMIT, 1.0),
+        "A layer colder than this can carry the next one",
+        |m| &mut m.limit_c,
+    ),
+    number("air temperature", Unit::Celsius, (limits::AIR, 1.0), "Of the air around the part", |m| &mut m.air_c),
     number("heat transfer", Unit::Plain(" W/(m² K)"), (limits::FILM, 1.0), "From the top layer to the air", |m| {
         &mut m.film_w_m2_k
     }),
-    number("price per kg", Unit::Plain(""), (limits::COST, 1.0), "In the shop's own currency", |m| &mut m.cost_per_kg),
+    number("price per kg", Unit::Plain(""), (limits::COST, 1.0), "In the currency of the job", |m| &mut m.cost_per_kg),
 ];
 
 /// Shows a material of the job.

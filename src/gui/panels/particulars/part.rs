@@ -40,7 +40,7 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
         Some(Chosen::Own(f)) => new.footing = f,
         Some(Chosen::Inherit) | None => {}
     }
-    line(ui, "turns allowed", Rule::None, |ui| {
+    line(ui, "rotations allowed", Rule::None, |ui| {
         let words = |t: Turns| match t {
             Turns::Free => "any",
             Turns::Eighths => "by 45°",
@@ -49,11 +49,11 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
             Turns::None => "none",
         };
         let choices = Turns::ALL.map(|t| (t, words(t).to_owned()));
-        if let Some(t) = Choice::new("turns allowed", words(part.turns)).of(key).show(ui, choices) {
+        if let Some(t) = Choice::new("rotations allowed", words(part.turns)).of(key).show(ui, choices) {
             new.turns = t;
         }
     });
-    if let Some(together) = numbers::yes_or_no(ui, key, "on one plate", Some(part.together)) {
+    if let Some(together) = numbers::yes_or_no(ui, key, "keep on one plate", Some(part.together)) {
         new.together = together;
     }
     made_of(ui, session, part, &mut new);
@@ -81,7 +81,7 @@ fn way_up(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part, view: &mu
     for (label, axis) in [("turn about X", 0), ("turn about Y", 1)] {
         line(ui, label, Rule::None, |ui| {
             let field = NumberField::new(label, 0.0, Unit::Degrees).range(-360.0, 360.0).step(15.0).of(key);
-            let tip = "Turns the part over by what is typed, counter-clockwise seen from the end of the axis";
+            let tip = "Turns the part by this angle, counter-clockwise seen from the end of the axis";
             if let Some(deg) = field.tooltip(tip).show(ui) {
                 let (x, y) = if axis == 0 { (deg, 0.0) } else { (0.0, deg) };
                 wishes.push(Action::TurnPart(key, x, y).into());
@@ -102,7 +102,7 @@ fn way_up(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part, view: &mu
     }
     line(ui, "scale", Rule::None, |ui| {
         let field = NumberField::new("scale", part.pose.scale_percent, Unit::Percent).allowed(SCALE).step(0.1);
-        let tip = "In percent of the file's size, to allow for shrinkage";
+        let tip = "Percent of the size in the file, to allow for shrinkage";
         if let Some(scale_percent) = field.tooltip(tip).of(key).show(ui) {
             new.pose.scale_percent = scale_percent;
         }
@@ -115,7 +115,7 @@ fn faces(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish>) {
     let theme = Theme::of(ui.visuals());
     let faces = session.hull_faces(part.id);
     if faces.is_empty() {
-        ui.label(RichText::new("The mesh is not there to look at.").small().color(theme.faint));
+        ui.label(RichText::new("The mesh is missing.").small().color(theme.faint));
     }
     for (n, face) in faces.iter().take(MOST).enumerate() {
         let words = format!("{}. {:.0} mm², {}", n + 1, face.area_mm2, direction(face.normal));
@@ -167,12 +167,39 @@ fn made_of(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part) {
             new.recipe = id;
         }
     });
-    line(ui, "due", Rule::None, |ui| {
+    line(ui, "due date", Rule::None, |ui| {
         let due = part.due.as_deref().unwrap_or("");
-        if let Some(text) = TextField::new("due", due).hint("2026-12-01").of(key).show(ui) {
+        if let Some(text) = TextField::new("due date", due).hint("2026-12-01").check(date).of(key).show(ui) {
             new.due = Some(text.trim().to_owned()).filter(|t| !t.is_empty());
         }
     });
+}
+
+/// A date as ISO 8601 writes it, or nothing.
+fn date(text: &str) -> Result<(), String> {
+    let number = |s: &str, digits: usize| {
+        (s.len() == digits && s.bytes().all(|b| b.is_ascii_digit())).then(|| s.parse::<u32>().ok()).flatten()
+    };
+    let text = text.trim();
+    let parts: Vec<&str> = text.split('-').collect();
+    let is_date = match parts.as_slice() {
+        [y, m, d] => match (number(y, 4), number(m, 2), number(d, 2)) {
+            (Some(y), Some(m), Some(d)) => (1..=12).contains(&m) && (1..=days(y, m)).contains(&d),
+            _ => false,
+        },
+        _ => text.is_empty(),
+    };
+    if is_date { Ok(()) } else { Err("Type a date as year-month-day, such as 2026-12-01.".to_owned()) }
+}
+
+/// Days of a month, Gregorian.
+fn days(year: u32, month: u32) -> u32 {
+    let leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
+    match month {
+        2 => 28 + u32::from(leap),
+        4 | 6 | 9 | 11 => 30,
+        _ => 31,
+    }
 }
 
 /// How many copies it takes until layers are no longer slowed.
@@ -200,4 +227,21 @@ fn mesh(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish>) {
     let file = mesh.file.rsplit('/').next().unwrap_or(&mesh.file);
     let words = read::mesh_words(session, part.id).map_or_else(|| file.to_owned(), |w| format!("{file}: {w}"));
     ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dates_are_days_that_there_are() {
+        for sound in ["", " 2026-12-01 ", "2028-02-29", "2000-02-29"] {
+            assert_eq!(date(sound), Ok(()), "{sound}");
+        }
+        for wrong in
+            ["tomorrow", "1.12.2026", "2026-13-01", "2026-02-29", "1900-02-29", "2026-1-1", "2026-12-00", "2026-12-01-"]
+        {
+            assert!(date(wrong).is_err(), "{wrong}");
+        }
+    }
 }

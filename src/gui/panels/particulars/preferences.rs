@@ -35,8 +35,8 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     for (label, tooltip, weight) in [
         ("near the middle", "Where the bed's heat is most even", &mut new.middle),
         ("tall ones back", "Tall copies at the back of the bed", &mut new.tall_back),
-        ("tall ones apart", "One that comes loose takes fewer with it", &mut new.tall_apart),
-        ("short ways", "Copies that grow equally high beside one another: less travel", &mut new.travel),
+        ("tall ones apart", "A tall copy that comes loose knocks over fewer others", &mut new.tall_apart),
+        ("short travel", "Copies of equal height lie beside one another", &mut new.travel),
     ] {
         line(ui, label, Rule::None, |ui| {
             let choice = Choice::new(label, word(*weight)).width(WIDTH).tooltip(tooltip);
@@ -49,15 +49,17 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         let now = old.away_from.filter(|_| old.away > 0.0).map_or("no side", BedSide::word);
         let sides = BedSide::ALL.map(|s| (Some(s), s.word().to_owned()));
         let choices = std::iter::once((None, "no side".to_owned())).chain(sides);
-        let choice =
-            Choice::new("away from", now).width(WIDTH).tooltip("A side that copies keep away from: a door, a draught");
+        let choice = Choice::new("away from", now)
+            .width(WIDTH)
+            .tooltip("Copies keep away from this side, for example because of a door or a draught");
         if let Some(side) = choice.show(ui, choices) {
             new.away_from = side;
             new.away = if side.is_some() { 1.0 } else { 0.0 };
         }
     });
     line(ui, "plates filled", Rule::None, |ui| {
-        let tooltip = "Several plates: full and the last one with the rest, or evenly. Neither costs a plate";
+        let tooltip =
+            "With several plates: full ones and the rest on the last, or all alike. Neither takes an extra plate";
         let choice = Choice::new("plates filled", old.spread.words()).width(WIDTH).tooltip(tooltip);
         if let Some(spread) = choice.show(ui, PlateSpread::ALL.map(|s| (s, s.words().to_owned()))) {
             new.spread = spread;

@@ -22,7 +22,7 @@ const LAYERS: [Number<Recipe>; 3] = [
     number("first layer", Unit::Mm, (limits::FIRST_LAYER, 0.02), "Height of the first layer", |r| {
         &mut r.first_layer_mm
     }),
-    number("bead width", Unit::Mm, (limits::BEAD_WIDTH, 0.02), "Also the distance of neighbouring beads", |r| {
+    number("bead width", Unit::Mm, (limits::BEAD_WIDTH, 0.02), "Also the distance between neighbouring beads", |r| {
         &mut r.bead_width_mm
     }),
 ];
@@ -33,16 +33,16 @@ const INFILL: [Number<Recipe>; 1] = [Number {
     allowed: limits::INFILL,
     step: 1.0,
     per: 0.01,
-    tooltip: "Density of the sparse inside",
+    tooltip: "Density of the sparse infill",
     place: |r| &mut r.infill,
 }];
 
 const SUPPORT: [Number<Support>; 2] = [
     number(
-        "beyond",
+        "overhang angle",
         Unit::Degrees,
         (limits::OVERHANG, 5.0),
-        "Undersides leaning further than this from the vertical",
+        "Supports go under surfaces that lean further than this from the vertical",
         |s| &mut s.overhang_deg,
     ),
     Number {
@@ -57,14 +57,14 @@ const SUPPORT: [Number<Support>; 2] = [
 ];
 
 const MOTION: [Number<Recipe>; 10] = [
-    number("walls at", SPEED, (limits::WALL_SPEED, 5.0), "", |r| &mut r.wall_mm_s),
-    number("solid layers at", SPEED, (limits::SOLID_SPEED, 5.0), "", |r| &mut r.solid_mm_s),
-    number("infill at", SPEED, (limits::INFILL_SPEED, 5.0), "", |r| &mut r.infill_mm_s),
-    number("travel at", SPEED, (limits::TRAVEL_SPEED, 10.0), "Speed without a bead", |r| &mut r.travel_mm_s),
-    number("first layer at", SPEED, (limits::FIRST_LAYER_SPEED, 1.0), "Speed on the whole first layer", |r| {
+    number("wall speed", SPEED, (limits::WALL_SPEED, 5.0), "", |r| &mut r.wall_mm_s),
+    number("solid layer speed", SPEED, (limits::SOLID_SPEED, 5.0), "", |r| &mut r.solid_mm_s),
+    number("infill speed", SPEED, (limits::INFILL_SPEED, 5.0), "", |r| &mut r.infill_mm_s),
+    number("travel speed", SPEED, (limits::TRAVEL_SPEED, 10.0), "Speed without a bead", |r| &mut r.travel_mm_s),
+    number("first layer speed", SPEED, (limits::FIRST_LAYER_SPEED, 1.0), "Speed on the whole first layer", |r| {
         &mut r.first_layer_mm_s
     }),
-    number("slowed to at least", SPEED, (limits::LEAST_SPEED, 1.0), "Least speed that slowing goes down to", |r| {
+    number("minimum speed", SPEED, (limits::LEAST_SPEED, 1.0), "Layers are never slowed below this", |r| {
         &mut r.least_mm_s
     }),
     number("acceleration", PUSH, (limits::ACCELERATION, 100.0), "While a bead is laid", |r| &mut r.acceleration_mm_s2),
@@ -76,22 +76,22 @@ const MOTION: [Number<Recipe>; 10] = [
         "How far the circle that decides the corner speed stays from the corner",
         |r| &mut r.junction_deviation_mm,
     ),
-    number("largest flow", Unit::Plain(" mm³/s"), (limits::FLOW, 0.5), "", |r| &mut r.flow_mm3_s),
+    number("maximum flow", Unit::Plain(" mm³/s"), (limits::FLOW, 0.5), "", |r| &mut r.flow_mm3_s),
 ];
 
 const REST: [Number<Recipe>; 6] = [
     number(
-        "draw back",
+        "retraction",
         Unit::Mm,
         (limits::RETRACTION, 0.1),
-        "Filament drawn back before a move through open air",
+        "Filament pulled back before a move through open air",
         |r| &mut r.retraction_mm,
     ),
-    number("draw back at", SPEED, (limits::RETRACTION_SPEED, 1.0), "", |r| &mut r.retraction_mm_s),
+    number("retraction speed", SPEED, (limits::RETRACTION_SPEED, 1.0), "", |r| &mut r.retraction_mm_s),
     number("layer change", Unit::Seconds, (limits::LAYER_CHANGE, 0.1), "", |r| &mut r.layer_change_s),
     number("skirt gap", Unit::Mm, (limits::SKIRT_GAP, 0.5), "From the footings to the skirt", |r| &mut r.skirt_gap_mm),
     number("purge", Unit::Plain(" mm³"), (limits::PURGE, 10.0), "At the start", |r| &mut r.purge_mm3),
-    number("time factor", Unit::Plain(""), (limits::TIME_FACTOR, 0.01), "Real time ÷ estimated time", |r| {
+    number("time factor", Unit::Plain(""), (limits::TIME_FACTOR, 0.01), "Measured time ÷ estimated time", |r| {
         &mut r.time_factor
     }),
 ];
@@ -108,8 +108,8 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<RecipeId>, wishes:
     });
     numbers::show(ui, key, &mut r, &LAYERS);
     numbers::count(ui, key, "wall loops", &mut r.walls, limits::WALLS);
-    numbers::count(ui, key, "solid at the bottom", &mut r.solid_bottom, limits::SOLID_BOTTOM);
-    numbers::count(ui, key, "solid at the top", &mut r.solid_top, limits::SOLID_TOP);
+    numbers::count(ui, key, "solid layers below", &mut r.solid_bottom, limits::SOLID_BOTTOM);
+    numbers::count(ui, key, "solid layers on top", &mut r.solid_top, limits::SOLID_TOP);
     numbers::show(ui, key, &mut r, &INFILL);
     let material = session.plate().and_then(|p| session.job().material(p.material));
     cooling(ui, &mut r, material);
@@ -156,7 +156,7 @@ fn cooling(ui: &mut Ui, r: &mut Recipe, material: Option<&Material>) {
         }
     });
     if let LayerFloor::Typed { seconds } = &mut r.floor {
-        line(ui, "at least", Rule::None, |ui| {
+        line(ui, "minimum", Rule::None, |ui| {
             let field = NumberField::new("least seconds a layer", *seconds, Unit::Seconds).allowed(limits::FLOOR);
             if let Some(s) = field.of(key).show(ui) {
                 *seconds = s;
@@ -166,7 +166,7 @@ fn cooling(ui: &mut Ui, r: &mut Recipe, material: Option<&Material>) {
     if let Some(words) = words {
         ui.add(egui::Label::new(RichText::new(words.assumes).small().color(theme.faint)).wrap());
     }
-    if let Some(wait) = numbers::yes_or_no(ui, key, "wait when short", Some(r.wait_when_short)) {
+    if let Some(wait) = numbers::yes_or_no(ui, key, "wait between layers", Some(r.wait_when_short)) {
         r.wait_when_short = wait;
     }
 }

@@ -19,14 +19,14 @@ const NUMBERS: [Number<Spool>; 2] = [
         "grams left",
         Unit::Plain(" g"),
         (limits::GRAMS_LEFT, 10.0),
-        "Weigh it, less the weight of the empty spool",
+        "Weight of the spool less that of an empty one",
         |s| &mut s.grams_left,
     ),
     number(
         "diameter tolerance",
         Unit::Mm,
         (limits::DIAMETER_TOLERANCE, 0.01),
-        "How far the filament may be off either way",
+        "How much thicker or thinner the filament may be",
         |s| &mut s.tolerance_mm,
     ),
 ];
@@ -104,14 +104,14 @@ fn fields(ui: &mut Ui, session: &Session, old: &Spool, wishes: &mut Vec<Wish>) {
     numbers::show(ui, key, &mut new, &NUMBERS);
     line(ui, "sensor", Rule::None, |ui| {
         let choices = Sensor::ALL.map(|s| (s, s.word().to_owned()));
-        let tip = "What the machine notices of its filament; its maker's manual says what it does then";
+        let tip = "How the machine notices that filament is missing. See its manual for what it does then";
         if let Some(sensor) = Choice::new("sensor", old.sensor.word()).of(key).tooltip(tip).show(ui, choices) {
             new.sensor = sensor;
         }
     });
     line(ui, "tail fixed to hub", Rule::None, |ui| {
         let choices = TailFixed::ALL.map(|t| (t, t.word().to_owned()));
-        let tip = "A tail that is fixed never passes a presence sensor";
+        let tip = "The end of a fixed tail never reaches a presence sensor";
         let choice = Choice::new("tail fixed to hub", old.tail_fixed.word()).of(key).tooltip(tip);
         if let Some(tail_fixed) = choice.show(ui, choices) {
             new.tail_fixed = tail_fixed;
