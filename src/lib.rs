@@ -25,4 +25,5 @@ pub mod packing;
 pub mod plate;
 pub mod session;
 pub mod watch;
+pub mod words;
 pub mod work;

@@ -57,7 +57,7 @@ pub(super) fn gauge(p: &GaugePlan) -> Result<Done, Fail> {
         print::line(&in_words(name, m, &s, plate))?;
     } else {
         for (name, m) in &all {
-            let watch = m.remarks().iter().filter(|r| r.level == crate::plate::Level::Watch).count();
+            let watch = s.remarks_on(plate, m).iter().filter(|r| r.level == crate::plate::Level::Watch).count();
             let note = if watch > 0 { format!("  {watch} watch") } else { String::new() };
             let (time, metres, layers) = (words::time(m.time_s()), m.filament_mm / 1000.0, m.layers.len());
             print::line(&format!("{time:>12}  {layers:>5} layers  {metres:>8.2} m  {name}{note}"))?;
@@ -142,7 +142,8 @@ fn of_file(name: &str, m: &Measured, s: &Session, plate: Option<PlateId>) -> Val
         .collect();
     let least =
         m.least_layer().map(|i| json!({"layer": i + 1, "z_mm": m.layers[i].z_mm, "time_s": m.layers[i].time_s}));
-    let remarks: Vec<Value> = m.remarks().iter().map(|r| json!({"level": r.level.word(), "text": r.text})).collect();
+    let remarks: Vec<Value> =
+        s.remarks_on(plate, m).iter().map(|r| json!({"level": r.level.word(), "text": r.text})).collect();
     let compared = plate.and_then(|id| Some((id, s.estimate_to_compare(id)?)));
     json!({
         "file": name, "bytes": m.bytes, "lines": m.lines, "moves": m.moves,
@@ -183,7 +184,7 @@ fn layer_lines(layers: &[LayerBeside]) -> Vec<String> {
     }
     let each = layers.len().div_ceil(MOST_LINES);
     let head = if each == 1 { "layer times".to_owned() } else { format!("means of {each} layers") };
-    let mut lines = vec![format!("    {head:<19} {:>11} {:>14} {:>14}", "natural", "slowed, waited", "measured")];
+    let mut lines = vec![format!("    {head:<19} {:>11} {:>14} {:>14}", "unslowed", "slowed, waited", "measured")];
     for run in layers.chunks(each) {
         let mean = |value: fn(&LayerBeside) -> Option<f64>| {
             let all: Vec<f64> = run.iter().filter_map(value).collect();
@@ -216,7 +217,7 @@ fn in_words(name: &str, m: &Measured, s: &Session, plate: Option<PlateId>) -> St
         }
         lines.push(format!("    {:<16} {:>14} {:>14}", "layers", e.layers.len(), m.layers.len()));
         let least = [least_estimated_layer(e).map(|i| e.layers[i].time_s), m.least_layer().map(|i| m.layers[i].time_s)];
-        lines.push(format!("    {:<16} {:>14} {:>14}", "least layer", tenths(least[0]), tenths(least[1])));
+        lines.push(format!("    {:<16} {:>14} {:>14}", "shortest layer", tenths(least[0]), tenths(least[1])));
         for (what, lengths_mm) in [
             ("filament", [e.filament.length_mm, m.filament_mm]),
             ("path with a bead", [e.path.bead_mm, m.bead_mm]),
@@ -236,9 +237,9 @@ fn in_words(name: &str, m: &Measured, s: &Session, plate: Option<PlateId>) -> St
     }
     if let Some(i) = m.least_layer() {
         let l = &m.layers[i];
-        lines.push(format!("    least layer time {:.1} s, layer {} at {:.2} mm", l.time_s, i + 1, l.z_mm));
+        lines.push(format!("    shortest layer {:.1} s, layer {} at {:.2} mm", l.time_s, i + 1, l.z_mm));
     }
-    lines.extend(m.remarks().iter().map(|r| format!("    {}  {}", r.level.word(), r.text)));
+    lines.extend(s.remarks_on(plate, m).iter().map(|r| format!("    {}  {}", r.level.word(), r.text)));
     lines.extend(m.assumptions().iter().map(|a| format!("    assumed: {a}")));
     lines.join("\n")
 }

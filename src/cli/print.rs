@@ -12,6 +12,7 @@ use crate::{
     estimate::{CopiesUntil, FloorWords, Interval, LayerWork, Profile, RunsOut, floor_words},
     formats::write::ItemsRecord,
     session::Session,
+    words::{copies, cost},
 };
 
 /// One line on standard error.
@@ -63,7 +64,7 @@ pub(super) fn placed(s: &Session) -> Result<(), Fail> {
                     format!("; at most {}{part} can fit ({})", b.value, b.kind.words())
                 })
                 .unwrap_or_default();
-            writeln!(w, "plate {}  {machine}  {} copies  {time}{bound}", i + 1, p.copies.len())?;
+            writeln!(w, "plate {}  {machine}  {}  {time}{bound}", i + 1, copies(p.copies.len()))?;
         }
         if let Some(b) = s.plates_bound() {
             let plates = if b.value == 1 { "plate" } else { "plates" };
@@ -84,14 +85,14 @@ pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
     out(|w| {
         for (i, p) in job.plates.iter().enumerate() {
             let machine = job.machine(p.machine).map_or("?", |m| m.name.as_str());
-            write!(w, "plate {}  {machine}  {} copies  ", i + 1, p.copies.len())?;
+            write!(w, "plate {}  {machine}  {}  ", i + 1, copies(p.copies.len()))?;
             let Some(view) = s.view(p.id) else { continue };
             let Some(e) = &view.estimate else {
                 writeln!(w, "no estimate: {}", view.no_estimate.as_deref().unwrap_or("meshes are missing"))?;
                 continue;
             };
             let (metres, mass) = (e.filament.length_mm / 1000.0, words::mass(e.filament.mass_g));
-            writeln!(w, "{}  {metres:.2} m  {mass}  cost {:.2}", words::time(e.time_s), e.filament.cost)?;
+            writeln!(w, "{}  {metres:.2} m  {mass}  {}", words::time(e.time_s), cost(e.filament.cost, &job.currency))?;
             for (name, seconds) in e.items.list() {
                 if seconds > 0.0 {
                     writeln!(w, "    {name:<16} {:>12}", words::time(seconds))?;
@@ -165,7 +166,7 @@ pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
             let floor = floor(job, p).map(|f| json!({"form": f.form, "assumes": f.assumes}));
             json!({
                 "plate": i + 1, "time_s": e.time_s, "filament_mm": e.filament.length_mm,
-                "mass_g": e.filament.mass_g, "cost": e.filament.cost,
+                "mass_g": e.filament.mass_g, "cost": e.filament.cost, "currency": job.currency,
                 "items": ItemsRecord::from(e.items),
                 "spool": plate_spool(s, p),
                 "minimum_layer_time": floor, "support": job.recipe(p.recipe).and_then(|r| r.support),

@@ -65,7 +65,7 @@ impl CopiesUntil {
         "that many copies of this part alone on a plate; moves between them and footings are left out, so it errs high";
     /// "5 copies"; "40 copies, 6 for all but one layer in twenty".
     pub fn words(self) -> String {
-        let copies = |n| if n == 1 { "1 copy".to_owned() } else { format!("{n} copies") };
+        let copies = |n: u32| crate::words::copies(n as usize);
         let all = copies(self.every_layer);
         if self.nearly_every_layer == self.every_layer {
             all

@@ -109,10 +109,14 @@ impl Session {
         self.factor_for(g.plate?, g.measured.as_ref()?)
     }
 
-    /// A *watch* where the file at hand is plainly not of the plate that it is compared with.
-    pub fn gauged_another_plate(&self) -> Option<Remark> {
-        let g = self.gauging.as_ref()?;
-        let plate = self.job().plate(g.plate?)?;
+    /// Remarks on a measurement; first a *watch* where it is plainly not of the plate that it is compared with.
+    pub fn remarks_on(&self, plate: Option<PlateId>, measured: &Measured) -> Vec<Remark> {
+        let other = plate.and_then(|id| self.of_another_plate(id, measured));
+        other.into_iter().chain(measured.remarks()).collect()
+    }
+
+    fn of_another_plate(&self, plate: PlateId, measured: &Measured) -> Option<Remark> {
+        let plate = self.job().plate(plate)?;
         let (estimate, _) = self.estimate_to_compare(plate.id)?;
         let size = |of: &dyn Fn(&Copy) -> Option<Bounds>| {
             let all = plate.copies.iter().filter_map(of).fold(Bounds::EMPTY, Bounds::union);
@@ -120,7 +124,7 @@ impl Session {
         };
         let bare_mm = size(&|c| self.shadow_bounds(c))?;
         let footed_mm = size(&|c| self.copy_bounds(c))?;
-        another_plate(PlateSize { bare_mm, footed_mm }, estimate, g.measured.as_ref()?)
+        another_plate(PlateSize { bare_mm, footed_mm }, estimate, measured)
     }
 
     /// Gives a plate's recipe another time factor.

@@ -104,9 +104,9 @@ fn the_time_factor_makes_the_estimate_agree() {
     assert!(words.contains("plate 1       measured") && words.contains("in all"), "{words}");
     // Both least layers in one line, and layer times from the bed up.
     let least =
-        words.lines().find(|l| l.trim_start().starts_with("least layer  ")).unwrap_or_else(|| panic!("{words}"));
+        words.lines().find(|l| l.trim_start().starts_with("shortest layer  ")).unwrap_or_else(|| panic!("{words}"));
     assert_eq!(least.matches(" s").count(), 2, "{least}");
-    let times: Vec<&str> = words.lines().skip_while(|l| !l.contains("natural")).collect();
+    let times: Vec<&str> = words.lines().skip_while(|l| !l.contains("unslowed")).collect();
     assert!(times[0].contains("means of ") && times[1].contains("0.20 – "), "{words}");
 }
 

@@ -17,7 +17,7 @@ use syn::{
 
 /// The floors, lowest first. Modules of one floor are strangers to one another.
 const FLOORS: &[&[&str]] = &[
-    &["geom", "watch"],
+    &["geom", "watch", "words"],
     &["mesh", "packing", "document", "batch"],
     &["plate", "stability", "edit"],
     &["estimate"],

@@ -4,6 +4,7 @@ use egui::{Align2, Label, RichText, Sense, Ui, Vec2, WidgetInfo, accesskit::Role
 
 use super::{layer_times, table};
 use crate::{
+    document::PlateId,
     estimate::{
         PlateEstimate,
         gauge::{Measured, beside, layers_beside, least_estimated_layer},
@@ -66,7 +67,7 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     });
     if let Some(m) = &gauging.measured {
         layer_times::show(ui, &layers_beside(compared.map(|c| c.0), m), theme);
-        remarks(ui, session, m, theme);
+        remarks(ui, session, gauging.plate, m, theme);
     }
     // A new answer is brought into sight, once.
     if gauging.measured.is_some() && view.gauge_in_sight != Some(gauging.id()) {
@@ -75,7 +76,7 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     }
 }
 
-/// The folder's files, the shortest first: press one to hold it against the plate.
+/// The folder's files, the shortest first: press one to compare it with the plate.
 fn files(ui: &mut Ui, gauging: &Gauging, folder: &GaugedFolder, theme: &Theme, wishes: &mut Vec<Wish>) {
     let head = format!("{} of {} files in {}, shortest first", folder.files.len(), folder.count, folder.name());
     ui.add(Label::new(RichText::new(head).small().color(theme.faint)).truncate());
@@ -168,9 +169,9 @@ fn difference(estimated: f64, measured: f64) -> String {
 }
 
 /// What to be careful about, and what was taken for granted.
-fn remarks(ui: &mut Ui, session: &Session, m: &Measured, theme: &Theme) {
+fn remarks(ui: &mut Ui, session: &Session, plate: Option<PlateId>, m: &Measured, theme: &Theme) {
     ui.add_space(4.0);
-    for r in session.gauged_another_plate().into_iter().chain(m.remarks()) {
+    for r in session.remarks_on(plate, m) {
         let ink = if r.level == Level::Watch { theme.watch } else { theme.faint };
         let text = format!("{}: {}", r.level.word(), r.text);
         ui.add(Label::new(RichText::new(text).small().color(ink)).wrap());

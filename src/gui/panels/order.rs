@@ -24,7 +24,7 @@ pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, view: &mut View, w
     });
     let wide = ui.available_width();
     let edges = [wide - 86.0, wide - 40.0, wide];
-    table::head(
+    let head = table::head(
         ui,
         &[
             ("part", 30.0, Align2::LEFT_CENTER),
@@ -32,6 +32,9 @@ pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, view: &mut View, w
             ("placed", edges[1], Align2::RIGHT_CENTER),
             ("good", edges[2], Align2::RIGHT_CENTER),
         ],
+    );
+    head.on_hover_text(
+        "wanted: copies ordered\nplaced: copies on plates\ngood: finished copies without a fault, from the tally",
     );
     ui.add_space(3.0);
     ui.spacing_mut().item_spacing.y = 0.0;

@@ -6,14 +6,15 @@ use crate::gui::theme::{self, Theme, size};
 
 /// A table's head: words over columns, each at its right edge but the first; a hairline under them. Edges count from
 /// the left of the panel's contents.
-pub(super) fn head(ui: &mut Ui, columns: &[(&str, f32, Align2)]) {
+pub(super) fn head(ui: &mut Ui, columns: &[(&str, f32, Align2)]) -> Response {
     let theme = Theme::of(ui.visuals());
-    let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 22.0), Sense::hover());
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 22.0), Sense::hover());
     for (word, x, align) in columns {
         let at = egui::Pos2::new(rect.left() + x, rect.center().y);
         ui.painter().text(at, *align, word, theme::regular(size::TINY), theme.faint);
     }
     ui.painter().hline(rect.x_range(), rect.bottom(), theme.hairline());
+    response
 }
 
 /// The lines of a table, `count` of them, scrolled where they are higher than `most`; returns how high they are shown.

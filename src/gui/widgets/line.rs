@@ -14,8 +14,13 @@ pub(crate) enum Rule {
     None,
 }
 
-/// Between a value and the right edge.
+/// Between a value and the right edge: as much as in a field.
 const INSET: f32 = 6.0;
+
+/// Keeps what follows on a line, from the right, as far from the edge as the values of fields.
+pub(crate) fn inset(ui: &mut Ui) {
+    ui.add_space(INSET);
+}
 
 /// A line with a label on the left; `value` fills the right from the right. The value's widgets are named by the
 /// label for those who cannot see it.

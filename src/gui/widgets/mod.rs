@@ -19,7 +19,7 @@ mod title;
 pub(crate) use chip::Chip;
 pub(crate) use choice::Choice;
 pub(crate) use field::take_refused;
-pub(crate) use line::{Rule, line, reading, refusal};
+pub(crate) use line::{Rule, inset, line, reading, refusal};
 pub(crate) use link::link;
 pub(crate) use move_button::MoveButton;
 pub(crate) use number_field::NumberField;

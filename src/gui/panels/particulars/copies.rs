@@ -15,7 +15,7 @@ use crate::{
         read,
         theme::{Theme, size},
         view::View,
-        widgets::{NumberField, Rule, Unit, line, link, quantity, reading, title},
+        widgets::{NumberField, Rule, Unit, inset, line, link, quantity, reading, title},
     },
     session::{Action, Session, Side},
 };
@@ -125,6 +125,7 @@ fn line_up(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     ];
     for (label, sides) in groups {
         line(ui, label, Rule::None, |ui| {
+            inset(ui);
             for (side, word) in sides.into_iter().rev() {
                 let action = Action::Align(side);
                 ui.add_enabled_ui(action.enabled(session), |ui| {

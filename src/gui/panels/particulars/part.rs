@@ -12,7 +12,7 @@ use crate::{
         read,
         theme::{Theme, size},
         view::View,
-        widgets::{Chip, Choice, NumberField, Rule, TextField, Unit, line, link, quantity, reading, title},
+        widgets::{Chip, Choice, NumberField, Rule, TextField, Unit, inset, line, link, quantity, reading, title},
     },
     session::{Action, Session},
 };
@@ -90,6 +90,7 @@ fn way_up(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part, view: &mu
     }
     line(ui, "face on the bed", Rule::None, |ui| {
         let open = view.faces_of == Some(key);
+        inset(ui);
         if link(ui, if open { "close the list" } else { "choose a face…" }, false).clicked() {
             view.faces_of = if open { None } else { Some(key) };
         }
