@@ -726,7 +726,7 @@ fn lost_work_is_offered_at_the_start() {
     let job = files.get("/shop/hive-fittings.stonehand").expect("the sample job");
     files.put("/own/unsaved/hive-fittings (1).stonehand", job);
     let mut w = window_of(session(&files));
-    w.get_by_label("Take it up").click();
+    w.get_by_label("Recover").click();
     w.run();
     assert!(w.state().session().job().plates.len() > 1);
     assert!(w.state().session().changed(), "it is not saved yet");

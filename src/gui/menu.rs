@@ -1,7 +1,7 @@
 //! The menu bar: every action under one of five words.
 
 use egui::{
-    Align, Button, FocusDirection, Key, Layout, Modifiers, Popup, RichText, Stroke, TextFormat, Ui, text::LayoutJob,
+    Align, Button, FocusDirection, Id, Key, Layout, Modifiers, Popup, RichText, Stroke, TextFormat, Ui, text::LayoutJob,
 };
 
 use super::{
@@ -232,28 +232,43 @@ pub(crate) fn bar(ui: &mut Ui, session: &Session, view: &View, open: Option<usiz
     egui::MenuBar::new().ui(ui, |ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
         ui.spacing_mut().button_padding.x = 7.0;
+        let open = open.or_else(|| beside(ui));
         let mut heads = Vec::new();
-        for (word, items) in menus(session, view) {
+        for (n, (word, items)) in menus(session, view).into_iter().enumerate() {
             let head = head(ui, word);
-            heads.push(ui.menu_button(head, |ui| items_ui(ui, session, &items, wishes)).response);
+            let response = ui.menu_button(head, |ui| items_ui(ui, session, &items, wishes)).response;
+            if open == Some(n) {
+                Popup::open_id(ui.ctx(), Popup::default_response_id(&response));
+                response.request_focus();
+            }
+            heads.push(response.id);
         }
-        let popup = |n: usize| Popup::default_response_id(&heads[n]);
-        let beside = || {
-            let n = (0..heads.len()).find(|&n| Popup::is_id_open(ui.ctx(), popup(n)) && heads[n].has_focus())?;
-            let right = ui.input(|i| i.key_pressed(Key::ArrowRight));
-            let left = ui.input(|i| i.key_pressed(Key::ArrowLeft));
-            (right != left).then_some(if right { n + 1 } else { n + heads.len() - 1 } % heads.len())
-        };
-        if let Some(n) = open.or_else(beside).filter(|n| *n < heads.len()) {
-            Popup::open_id(ui.ctx(), popup(n));
-            ui.memory_mut(|m| m.move_focus(FocusDirection::None));
-            heads[n].request_focus();
-        }
+        ui.data_mut(|d| d.insert_temp(heads_id(ui), heads));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let theme = Theme::of(ui.visuals());
             ui.label(RichText::new(state(session)).color(theme.faint).small());
         });
     });
+}
+
+/// Where the ids of the menus' words are kept.
+fn heads_id(ui: &Ui) -> Id {
+    ui.scope_id().with("menu heads")
+}
+
+/// The menu beside the open one, where an arrow key asks for it.
+fn beside(ui: &Ui) -> Option<usize> {
+    let heads: Vec<Id> = ui.data(|d| d.get_temp(heads_id(ui)))?;
+    let focused = ui.memory(egui::Memory::focused)?;
+    let now = heads.iter().position(|id| *id == focused && Popup::is_id_open(ui.ctx(), id.with("popup")))?;
+    let (left, right) = ui.input(|i| (i.key_pressed(Key::ArrowLeft), i.key_pressed(Key::ArrowRight)));
+    if left == right {
+        return None;
+    }
+    // The open menu shall not take the key for its own.
+    ui.memory_mut(|m| m.move_focus(FocusDirection::None));
+    let step = if right { 1 } else { heads.len() - 1 };
+    Some((now + step) % heads.len())
 }
 
 /// A menu's word; its letter is underlined while Alt is held.

@@ -92,7 +92,8 @@ fn a_minimum_layer_time_is_told_before_there_is_a_plate() {
         let recipe = stonehand::document::Recipe { floor, ..recipe.clone() };
         w.state_mut().session_mut().act(stonehand::session::Action::SetRecipe(Box::new(recipe)));
         w.run();
-        w.get_by_label_contains("minimum layer time ").accesskit_node().label().unwrap_or_default()
+        let node = w.get_by_label_contains("minimum layer time ");
+        node.value().or(node.accesskit_node().label()).unwrap_or_default()
     };
     assert_eq!(set(LayerFloor::Material), format!("minimum layer time {by_hand:.1} s"));
     assert_eq!(set(LayerFloor::Typed { seconds: 12.0 }), "minimum layer time 12.0 s");
@@ -105,15 +106,16 @@ fn a_minimum_layer_time_is_told_before_there_is_a_plate() {
 fn costs_are_told_in_the_currency_of_the_job() {
     let (_, mut w) = small_window();
     assert!(w.query_by_label_contains(", cost 0.").is_some());
-    reach(&mut w, "currency");
-    type_into(&mut w, "currency", "EUR");
+    push(&mut w, "Material");
+    reach(&mut w, "currency of the job");
+    type_into(&mut w, "currency of the job", "EUR");
     assert_eq!(w.state().session().job().currency, "EUR");
     assert!(
         w.query_all_by_label_contains(", cost 0.").any(|n| {
             n.accesskit_node().value().or(n.accesskit_node().label()).is_some_and(|l| l.ends_with(" EUR"))
         })
     );
-    type_into(&mut w, "currency", "12 euros");
+    type_into(&mut w, "currency of the job", "12 euros");
     assert_eq!(w.state().session().job().currency, "EUR");
     assert!(w.query_by_label_contains("Write a currency code").is_some());
     assert_eq!(w.state().session().undo_label(), Some("Currency"));

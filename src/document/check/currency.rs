@@ -1,6 +1,6 @@
 //! What money is counted in: a short word or sign.
 
-use super::Fault;
+use super::fault::Fault;
 use crate::document::Job;
 
 /// Longest word: "EUR" (ISO 4217) or a sign; some shops write a little more.

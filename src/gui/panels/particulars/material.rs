@@ -4,7 +4,7 @@ use egui::Ui;
 
 use super::numbers::{self, Number, number};
 use crate::{
-    document::{Material, MaterialId, limits},
+    document::{Material, MaterialId, check::currency::currency, limits},
     gui::{
         menu::Wish,
         widgets::{Rule, TextField, Unit, line, link},
@@ -39,6 +39,12 @@ const NUMBERS: [Number<Material>; 8] = [
     number("price per kg", Unit::Plain(""), (limits::COST, 1.0), "In the currency of the job", |m| &mut m.cost_per_kg),
 ];
 
+/// A clause as a sentence.
+fn sentence(clause: String) -> String {
+    let mut letters = clause.chars();
+    letters.next().map_or(clause.clone(), |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
+}
+
 /// Shows a material of the job.
 pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MaterialId>, wishes: &mut Vec<Wish>) {
     let Some(old) = id.and_then(|id| session.job().material(id)) else { return };
@@ -49,6 +55,13 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MaterialId>, wishe
         }
     });
     numbers::show(ui, old.id, &mut m, &NUMBERS);
+    line(ui, "currency of the job", Rule::None, |ui| {
+        let now = &session.job().currency;
+        let field = TextField::new("currency of the job", now).hint("EUR, €");
+        if let Some(text) = field.check(|t| currency(t).map_err(sentence)).show(ui) {
+            wishes.push(Action::SetCurrency(text.trim().to_owned()).into());
+        }
+    });
     if m != *old {
         wishes.push(Action::SetMaterial(Box::new(m)).into());
     }

@@ -3,7 +3,7 @@
 use egui::{CollapsingHeader, RichText, Ui};
 
 use crate::{
-    document::{LayerFloor, Plate, check::currency::currency},
+    document::{LayerFloor, Plate},
     edit::PlateSetup,
     estimate::{floor_words, minimum_s},
     gui::{
@@ -37,12 +37,6 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         setup(ui, session, plate, wishes);
     }
     minimum(ui, session);
-    line(ui, "currency", Rule::None, |ui| {
-        let field = TextField::new("currency", &job.currency).hint("EUR, €").check(|t| currency(t).map_err(sentence));
-        if let Some(text) = field.show(ui) {
-            wishes.push(Action::SetCurrency(text.trim().to_owned()).into());
-        }
-    });
     ui.add_space(4.0);
     let plate = session.plate();
     let section = |ui: &mut Ui, name: &str, body: &mut dyn FnMut(&mut Ui)| {
@@ -83,12 +77,6 @@ fn minimum(ui: &mut Ui, session: &Session) {
     };
     let words_of = floor_words(material, recipe);
     reading(ui, "minimum layer time", &words).on_hover_text(format!("{}: {}", words_of.form, words_of.assumes));
-}
-
-/// A clause as a sentence.
-fn sentence(clause: String) -> String {
-    let mut letters = clause.chars();
-    letters.next().map_or_else(String::new, |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
 }
 
 /// What the plate is made with.
