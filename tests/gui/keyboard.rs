@@ -72,6 +72,15 @@ fn tab_begins_at_the_top_and_not_in_the_sheet() {
 }
 
 #[test]
+fn what_has_the_keyboard_is_brought_into_sight() {
+    let (_, mut w) = super::sample_window();
+    let foot = |w: &Window| w.get_by_label("New plate").rect().top();
+    w.get_by_label_contains("plate 7, ").focus();
+    w.run();
+    assert!(w.get_by_label_contains("plate 7, ").rect().bottom() <= foot(&w) + 0.5);
+}
+
+#[test]
 fn text_size_and_panel_sizes_are_there_in_the_next_run() {
     let files = Files::samples();
     let mut w = window_of(session(&files));

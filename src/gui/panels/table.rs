@@ -50,6 +50,9 @@ pub(super) fn row(ui: &mut Ui, name: &str, chosen: bool, sense: Sense) -> (Rect,
     if let Some(fill) = fill {
         ui.painter().rect_filled(wide, 3.0, fill);
     }
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
     if response.has_focus() {
         ui.painter().rect_stroke(wide, 3.0, Stroke::new(1.4, theme.accent), egui::StrokeKind::Inside);
     }

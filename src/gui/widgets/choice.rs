@@ -65,6 +65,9 @@ impl<'a> Choice<'a> {
         if closed {
             response.request_focus();
         }
+        if response.gained_focus() {
+            response.scroll_to_me(None);
+        }
         if !field.tooltip.is_empty() {
             response.on_hover_text(field.tooltip);
         }

@@ -62,6 +62,7 @@ impl<'a> Field<'a> {
         });
         if response.gained_focus() {
             select_all(ui, id, &text);
+            response.scroll_to_me(None);
         }
         let keep = |ui: &Ui, text: &str| {
             ui.data_mut(|d| d.insert_temp(id, Kept { text: text.to_owned(), of: shown.to_owned() }));

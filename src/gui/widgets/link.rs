@@ -9,6 +9,9 @@ pub(crate) fn link(ui: &mut Ui, text: &str, bold: bool) -> Response {
     let theme = Theme::of(ui.visuals());
     let words = if bold { theme::strong(text) } else { RichText::new(text) };
     let response = ui.add(egui::Label::new(words.color(theme.accent)).extend().sense(Sense::click()));
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
     let line = egui::Stroke::new(1.0, theme.accent);
     if response.hovered() || response.has_focus() {
         ui.painter().hline(response.rect.x_range(), response.rect.bottom() - 1.0, line);

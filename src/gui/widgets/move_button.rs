@@ -30,6 +30,9 @@ impl Widget for MoveButton<'_> {
         let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), size::MOVE), Sense::click());
         let enabled = ui.is_enabled();
         response.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Button, enabled, self.name));
+        if response.gained_focus() {
+            response.scroll_to_me(None);
+        }
         let visuals = ui.style().interact(&response);
         let painter = ui.painter();
         painter.rect_filled(rect, visuals.corner_radius, visuals.weak_bg_fill);
