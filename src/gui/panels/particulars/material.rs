@@ -40,9 +40,9 @@ const NUMBERS: [Number<Material>; 8] = [
 ];
 
 /// A clause as a sentence.
-fn sentence(clause: String) -> String {
+fn sentence(clause: &str) -> String {
     let mut letters = clause.chars();
-    letters.next().map_or(clause.clone(), |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
+    letters.next().map_or_else(String::new, |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
 }
 
 /// Shows a material of the job.
@@ -58,7 +58,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MaterialId>, wishe
     line(ui, "currency of the job", Rule::None, |ui| {
         let now = &session.job().currency;
         let field = TextField::new("currency of the job", now).hint("EUR, €");
-        if let Some(text) = field.check(|t| currency(t).map_err(sentence)).show(ui) {
+        if let Some(text) = field.check(|t| currency(t).map_err(|why| sentence(&why))).show(ui) {
             wishes.push(Action::SetCurrency(text.trim().to_owned()).into());
         }
     });
