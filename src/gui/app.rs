@@ -9,6 +9,7 @@ use super::{
     keys,
     look::Look,
     menu::{self, Wish},
+    outcome::Outcome,
     over, panels,
     settings::{self, Settings, Sizes},
     sheet,
@@ -309,14 +310,14 @@ impl App {
             ui.ctx().memory_mut(|m| m.focused().map(|id| m.surrender_focus(id)));
         }
         match over::show(ui, &self.session, &self.view, open, wishes) {
-            over::Outcome::Open(still) => self.view.over = Some(still),
-            over::Outcome::Closed => self.after_saving = None,
-            over::Outcome::Answered => {}
-            over::Outcome::GiveUp(then) => {
+            Outcome::Open(still) => self.view.over = Some(still),
+            Outcome::Closed => self.after_saving = None,
+            Outcome::Answered => {}
+            Outcome::GiveUp(then) => {
                 self.after_saving = None;
                 self.go_on(ui.ctx(), then);
             }
-            over::Outcome::SaveThen(then) => {
+            Outcome::SaveThen(then) => {
                 self.after_saving = Some(then);
                 wishes.push(Action::Save.into());
             }

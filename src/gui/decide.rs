@@ -6,7 +6,7 @@ use egui::{Label, Ui};
 
 use super::{
     menu::Wish,
-    over::{Outcome, buttons},
+    outcome::{Outcome, buttons},
     view::Over,
 };
 use crate::{

@@ -4,6 +4,7 @@ use egui::{
     Align, Button, FocusDirection, Id, Key, Layout, Modifiers, Popup, RichText, Stroke, TextFormat, Ui, text::LayoutJob,
 };
 
+pub(crate) use super::wish::Wish;
 use super::{
     keys,
     look::Look,
@@ -15,62 +16,6 @@ use crate::{
     document::Footing,
     session::{Action, Ask, Scope, Session, Side, TopUp},
 };
-
-/// Something a person can ask for: of the session, or of the window.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) enum Wish {
-    /// Of the session.
-    Act(Action),
-    /// Of the window.
-    Look(Look),
-}
-
-impl From<Action> for Wish {
-    fn from(a: Action) -> Self {
-        Self::Act(a)
-    }
-}
-
-impl From<Look> for Wish {
-    fn from(l: Look) -> Self {
-        Self::Look(l)
-    }
-}
-
-impl Wish {
-    fn name(&self) -> &'static str {
-        match self {
-            Self::Act(a) => a.name(),
-            Self::Look(l) => l.name(),
-        }
-    }
-    fn tooltip(&self) -> &'static str {
-        match self {
-            Self::Act(a) => a.tooltip(),
-            Self::Look(l) => l.tooltip(),
-        }
-    }
-    fn shortcut(&self) -> &'static str {
-        match self {
-            Self::Act(a) => a.shortcut(),
-            Self::Look(l) => l.shortcut(),
-        }
-    }
-    /// Does a question or a list come up over the window?
-    fn asks(&self, session: &Session) -> bool {
-        match self {
-            Self::Act(Action::Save) => session.path().is_none(),
-            Self::Act(a) => matches!(a, Action::Ask(_) | Action::New | Action::Open(_) | Action::Quit),
-            Self::Look(l) => matches!(l, Look::RowsAndColumns | Look::Keys | Look::About),
-        }
-    }
-    fn enabled(&self, session: &Session) -> bool {
-        match self {
-            Self::Act(a) => a.enabled(session),
-            Self::Look(l) => l.enabled(session),
-        }
-    }
-}
 
 /// A line of a menu.
 pub(crate) enum Item {

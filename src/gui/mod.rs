@@ -12,6 +12,7 @@ mod dialogs;
 mod keys;
 mod look;
 mod menu;
+mod outcome;
 mod over;
 mod panels;
 mod read;
@@ -23,6 +24,7 @@ mod theme;
 mod view;
 mod views;
 mod widgets;
+mod wish;
 mod words;
 
 pub use app::App;

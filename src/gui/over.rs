@@ -7,6 +7,7 @@ use egui::{Align2, Area, Frame, Id, Key, Label, Margin, Modal, RichText, TextEdi
 use super::{
     decide, dialogs, menu,
     menu::Wish,
+    outcome::{Outcome, buttons},
     theme::{self, Theme, size},
     view::{Over, RowsForm, TypedPath, View},
     widgets::{NumberField, Rule, Unit, line},
@@ -15,20 +16,6 @@ use crate::session::{Action, Ask, Session};
 
 /// Width of the column with the keys in their list.
 const KEYS_WIDTH: f32 = 170.0;
-
-/// What came of it.
-pub(super) enum Outcome {
-    /// It stays.
-    Open(Over),
-    /// It is done with.
-    Closed,
-    /// Done with, and what was to follow still follows.
-    Answered,
-    /// Done with, and the window may close or the next job come without saving.
-    GiveUp(Action),
-    /// Done with: save first, then this.
-    SaveThen(Action),
-}
 
 /// Shows what lies over the window, if anything does.
 pub(super) fn show(ui: &Ui, session: &Session, view: &View, over: Over, wishes: &mut Vec<Wish>) -> Outcome {
@@ -78,25 +65,6 @@ fn width_of(over: &Over) -> f32 {
         Over::Rows(_) => 320.0,
         _ => 380.0,
     }
-}
-
-/// Buttons in a row; the number of the one pressed. The first is taken by Enter.
-pub(super) fn buttons(ui: &mut Ui, names: &[&str]) -> Option<usize> {
-    ui.add_space(12.0);
-    let mut pressed = None;
-    ui.horizontal(|ui| {
-        for (i, name) in names.iter().enumerate() {
-            let text = if i == 0 { theme::strong(*name) } else { RichText::new(*name) };
-            let response = ui.add(egui::Button::new(text));
-            if i == 0 && ui.memory(|m| m.focused().is_none()) {
-                response.request_focus();
-            }
-            if response.clicked() {
-                pressed = Some(i);
-            }
-        }
-    });
-    pressed
 }
 
 fn unsaved(ui: &mut Ui, session: &Session, then: Action) -> Outcome {
