@@ -529,7 +529,7 @@ fn zoom(ctx: &egui::Context, percent: u16) {
 /// A ring round what the keyboard acts on, over everything: nobody has to look for it.
 fn focus_ring(ui: &Ui) {
     let ctx = ui.ctx();
-    let Some(response) = ctx.memory(|m| m.focused()).and_then(|id| ctx.read_response(id)) else { return };
+    let Some(response) = ctx.memory(egui::Memory::focused).and_then(|id| ctx.read_response(id)) else { return };
     // Of what is scrolled out of sight nothing is left.
     let rect = response.interact_rect;
     if rect.is_positive() {

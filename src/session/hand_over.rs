@@ -213,7 +213,7 @@ impl Session {
         };
         match &self.hand_overs.ended {
             Some(Ok(names)) => {
-                self.tell(format!("{} handed over in {folder}", crate::words::count(names.len(), "file")))
+                self.tell(format!("{} handed over in {folder}", crate::words::count(names.len(), "file")));
             }
             Some(Err(why)) => self.tell_fault(why.clone()),
             None => self.tell(format!("nothing was handed over: {folder} is as it was")),

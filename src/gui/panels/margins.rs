@@ -26,13 +26,8 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     pair(
         ui,
         |ui| {
-            number(
-                ui,
-                "gap",
-                "Minimum distance between the outlines of two copies, seen from above",
-                limits::GAP,
-                &mut new.gap_mm,
-            )
+            let tooltip = "Minimum distance between the outlines of two copies, seen from above";
+            number(ui, "gap", tooltip, limits::GAP, &mut new.gap_mm);
         },
         |ui| {
             let tooltip = "Minimum distance from the edge of every bed, for outlines and footings";
