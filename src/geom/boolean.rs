@@ -85,9 +85,9 @@ pub fn intersection(a: &Region, b: &Region) -> Region {
 /// The loops cut down to a box, each by itself; where a loop leaves the box it runs along the border, perhaps there and
 /// back, so that winding numbers inside the box stay as they are. Source: Sutherland and Hodgman 1974.
 fn clipped(region: &Region, by: Bounds) -> Shapes {
+    type Side<'a> = (&'a dyn Fn(Point) -> f64, &'a dyn Fn(Point) -> Point);
     let cut = |l: &Vec<Point>| {
         let mut points = tame(l);
-        type Side<'a> = (&'a dyn Fn(Point) -> f64, &'a dyn Fn(Point) -> Point);
         // How far inside; and a point of the border put exactly on it, however far away the ends of its edge are.
         let sides: [Side<'_>; 4] = [
             (&|p| p.x - by.min.x, &|p| Point::new(by.min.x, p.y)),

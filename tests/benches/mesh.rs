@@ -1,7 +1,7 @@
 //! A million triangles: read, weld, report, shadow, sections. `STONEHAND_ONCE=1` runs the first four once, without the
 //! harness, so that `/usr/bin/time -v` shows the peak memory; `STONEHAND_ONCE=packages` reads packages of very many objects and items.
 
-use std::{error::Error, hint::black_box, io::Write, time::Instant};
+use std::{error::Error, fmt::Write as _, hint::black_box, io::Write as _, time::Instant};
 
 use criterion::Criterion;
 use stonehand::{
@@ -25,14 +25,13 @@ fn whole(bytes: &[u8]) -> Result<(usize, f64), Box<dyn Error>> {
 
 /// A package of so many tetrahedra, and items that name them in turn.
 fn package(objects: usize, items: usize) -> Result<Vec<u8>, Box<dyn Error>> {
-    let corners: String = [[0, 0, 0], [9, 0, 0], [0, 9, 0], [0, 0, 9]]
-        .iter()
-        .map(|[x, y, z]| format!("<vertex x=\"{x}\" y=\"{y}\" z=\"{z}\"/>"))
-        .collect();
-    let faces: String = [[0, 2, 1], [0, 1, 3], [1, 2, 3], [0, 3, 2]]
-        .iter()
-        .map(|[a, b, c]| format!("<triangle v1=\"{a}\" v2=\"{b}\" v3=\"{c}\"/>"))
-        .collect();
+    let (mut corners, mut faces) = (String::new(), String::new());
+    for [x, y, z] in [[0, 0, 0], [9, 0, 0], [0, 9, 0], [0, 0, 9]] {
+        write!(corners, "<vertex x=\"{x}\" y=\"{y}\" z=\"{z}\"/>")?;
+    }
+    for [a, b, c] in [[0, 2, 1], [0, 1, 3], [1, 2, 3], [0, 3, 2]] {
+        write!(faces, "<triangle v1=\"{a}\" v2=\"{b}\" v3=\"{c}\"/>")?;
+    }
     let mut zip = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
     zip.start_file("3D/3dmodel.model", zip::write::SimpleFileOptions::default())?;
     write!(zip, "<model unit=\"millimeter\"><resources>")?;

@@ -135,7 +135,7 @@ fn number(dice: &mut Dice, out: &mut Vec<u8>, near: usize) {
         1 => format!("{}", dice.below(100_000)),
         2 => format!("{}", -old),
         3 => format!("{}", old + dice.share() - 0.5),
-        4 => format!("{:e}", old * 10_f64.powi(dice.below(41) as i32 - 20)),
+        4 => format!("{:e}", old * 10_f64.powf(dice.below(41) as f64 - 20.0)),
         _ => format!("{}", dice.length()),
     };
     out.splice(from..to, new.into_bytes());
@@ -190,9 +190,7 @@ fn change(dice: &mut Dice, value: &mut Value, wild: bool) {
                 _ => *dice.of(&[1e9, 1e18, -1e18, 1e300, 5e-324]),
             };
             // Ids and counts stay whole, or nothing could be read.
-            *value = if n.is_f64() && new.fract() != 0.0 || new.abs() > 1e15 {
-                Number::from_f64(new).map_or(Value::Null, Value::Number)
-            } else if n.is_f64() {
+            *value = if n.is_f64() || new.abs() > 1e15 {
                 Number::from_f64(new).map_or(Value::Null, Value::Number)
             } else {
                 Value::from(new.round() as i64)

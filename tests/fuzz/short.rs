@@ -56,11 +56,11 @@ fn a_planted_fault_is_found() {
     let until = Until::Time(std::time::Duration::from_millis(1500));
     let order = Order { seed: 7, until, targets: vec![Target::Stl, Target::Code], folder: None };
     let seeds = std::sync::Arc::new(seeds::Seeds::new());
-    let planted = |target: Target, _: &[u8]| match target {
+    let planted: watched::Case = std::sync::Arc::new(|target, _| match target {
         Target::Stl => panic!("planted"),
         _ => Err("planted too".to_owned()),
-    };
-    let tally = watched::watched(&order, 0, &seeds, None, std::sync::Arc::new(planted));
+    });
+    let tally = watched::watched(&order, 0, &seeds, None, &planted);
     let found = |what: &str| tally.finds.keys().filter(|w| w.contains(what)).count();
     assert_eq!((found("stl: panic: planted"), found("code: planted too")), (1, 1), "{}", tally.words());
 }

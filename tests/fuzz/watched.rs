@@ -91,20 +91,20 @@ fn locked<T>(m: &Mutex<T>) -> MutexGuard<'_, T> {
 }
 
 /// What is done in a case.
-type Case = Arc<dyn Fn(Target, &[u8]) -> Result<(), String> + Send + Sync>;
+pub(crate) type Case = Arc<dyn Fn(Target, &[u8]) -> Result<(), String> + Send + Sync>;
 
 /// Runs cases until the order is done: from the `from`-th, or one only, with this input.
 pub(crate) fn run(order: &Order, from: u64, only: Option<Vec<u8>>) -> Tally {
     let seeds = Arc::new(Seeds::new());
-    let run = {
+    let run: Case = {
         let seeds = seeds.clone();
         Arc::new(move |target: Target, input: &[u8]| target.run(&seeds, input))
     };
-    watched(order, from, &seeds, only.map(Arc::new).as_ref(), run)
+    watched(order, from, &seeds, only.map(Arc::new).as_ref(), &run)
 }
 
 /// As [`run`], each case carried out by `case`.
-pub(crate) fn watched(order: &Order, from: u64, seeds: &Arc<Seeds>, only: Option<&Arc<Vec<u8>>>, case: Case) -> Tally {
+pub(crate) fn watched(order: &Order, from: u64, seeds: &Arc<Seeds>, only: Option<&Arc<Vec<u8>>>, case: &Case) -> Tally {
     // There is one hook for panics in a process, and tests may share one.
     static ONE: Mutex<()> = Mutex::new(());
     let _alone = locked(&ONE);

@@ -125,7 +125,7 @@ pub(super) fn read(bytes: &[u8]) -> Result<(FileUnit, Vec<Found>), Trouble> {
     let mut tally = Tally { model: &model, known: BTreeMap::new(), open: Vec::new() };
     let (mut triangles, mut instances) = (0_u64, 0_u64);
     for item in &model.items {
-        let (t, n) = tally.count(&item.0)?;
+        let (t, n) = tally.count(item.0)?;
         triangles = triangles.saturating_add(t);
         instances = instances.saturating_add(n);
     }
@@ -135,18 +135,18 @@ pub(super) fn read(bytes: &[u8]) -> Result<(FileUnit, Vec<Found>), Trouble> {
             "simplify it",
         ));
     }
-    let mut welded: BTreeMap<&Key, (TriMesh, Vec<Fault>)> = BTreeMap::new();
+    let mut welded: BTreeMap<Key, (TriMesh, Vec<Fault>)> = BTreeMap::new();
     model
         .items
         .iter()
-        .map(|(key, transform)| {
+        .map(|&(key, transform)| {
             let mut found = Found {
-                name: model.objects.get(key).and_then(|o| o.name.clone()),
+                name: model.objects.get(&key).and_then(|o| o.name.clone()),
                 mesh: TriMesh::default(),
                 faults: Vec::new(),
             };
             let mut counted = BTreeSet::new();
-            place(&model, key, transform, &mut welded, &mut counted, &mut found);
+            place(&model, key, &transform, &mut welded, &mut counted, &mut found);
             if found.mesh.vertices.iter().flatten().any(|c| c.is_nan() || c.abs() > MOST_COORDINATE) {
                 return Err(Trouble::new(
                     format!("a transform moves object {} beyond all bounds", key.1),
@@ -430,17 +430,17 @@ fn parse(
 /// Counts what placing an object would come to, before anything is placed; finds cycles and missing objects.
 struct Tally<'a> {
     model: &'a Model,
-    known: BTreeMap<&'a Key, (u64, u64)>,
-    open: Vec<&'a Key>,
+    known: BTreeMap<Key, (u64, u64)>,
+    open: Vec<Key>,
 }
 
 impl Tally<'_> {
     /// Triangles and instances of an object.
-    fn count(&mut self, key: &Key) -> Result<(u64, u64), Trouble> {
-        let Some((key, object)) = self.model.objects.get_key_value(key) else {
+    fn count(&mut self, key: Key) -> Result<(u64, u64), Trouble> {
+        let Some(object) = self.model.objects.get(&key) else {
             return Err(Trouble::new(format!("object {} is used but not defined", key.1), EXPORT_AGAIN));
         };
-        if let Some(&known) = self.known.get(key) {
+        if let Some(&known) = self.known.get(&key) {
             return Ok(known);
         }
         if self.open.contains(&key) {
@@ -455,7 +455,7 @@ impl Tally<'_> {
             Body::Mesh { triangles, .. } => sum.0 = triangles.len() as u64,
             Body::Components(list) => {
                 self.open.push(key);
-                for (child, _) in list {
+                for &(child, _) in list {
                     let (t, n) = self.count(child)?;
                     sum = (sum.0.saturating_add(t), sum.1.saturating_add(n));
                 }
@@ -468,15 +468,15 @@ impl Tally<'_> {
 }
 
 /// Adds an object, transformed, to what was found. Cycles and depth were checked by the tally.
-fn place<'a>(
-    model: &'a Model,
-    key: &'a Key,
+fn place(
+    model: &Model,
+    key: Key,
     by: &Transform,
-    welded: &mut BTreeMap<&'a Key, (TriMesh, Vec<Fault>)>,
-    counted: &mut BTreeSet<&'a Key>,
+    welded: &mut BTreeMap<Key, (TriMesh, Vec<Fault>)>,
+    counted: &mut BTreeSet<Key>,
     found: &mut Found,
 ) {
-    let Some(object) = model.objects.get(key) else { return };
+    let Some(object) = model.objects.get(&key) else { return };
     match &object.body {
         Body::Mesh { vertices, triangles } => {
             let (mesh, faults) = welded.entry(key).or_insert_with(|| weld(vertices, triangles));
@@ -492,7 +492,7 @@ fn place<'a>(
             }
         }
         Body::Components(list) => {
-            for (child, t) in list {
+            for &(child, ref t) in list {
                 place(model, child, &then(t, by), welded, counted, found);
             }
         }
