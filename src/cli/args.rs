@@ -70,6 +70,7 @@ const CHECK_HELP: &str = "Kinds of findings:
   skirt         the skirt round a copy would leave the bed or cover a keep-out
   too-tall      a copy is higher than the machine's usable height
   unplaced      copies that are ordered and lie on no plate
+  no-room       copies that pack found no room for on their plate; nothing was moved (only after pack)
   parted        copies that are to lie on one plate and lie on several
   mixed-recipe  a copy whose material, colour or recipe is not its plate's
   mesh-fault    a mesh with holes, inside-out shells and the like
@@ -127,6 +128,9 @@ pub(crate) struct NewArgs {
     /// A mesh file and how many of it.
     #[arg(long = "part", value_name = "FILE:COUNT", required = true)]
     pub(crate) parts: Vec<String>,
+    /// Seconds that the first layout may take; very many copies are then laid in plain rows.
+    #[arg(long, default_value_t = 5.0, allow_negative_numbers = true)]
+    pub(crate) seconds: f64,
     /// The job's title; the file's name by default.
     #[arg(long)]
     pub(crate) title: Option<String>,
@@ -190,6 +194,10 @@ pub(crate) struct PackArgs {
     /// be given.
     #[arg(long, value_name = "PART")]
     pub(crate) together: Vec<String>,
+    /// Put copies that do not fit their plates on further plates of the same kind; without it, nothing is moved where some
+    /// do not fit.
+    #[arg(long)]
+    pub(crate) more_plates: bool,
     #[command(flatten)]
     pub(crate) limits: LimitArgs,
     /// Print JSON.
@@ -208,6 +216,9 @@ pub(crate) struct TopUpArgs {
     /// Only this part, by name or letter; every part in the order's proportion by default.
     #[arg(long)]
     pub(crate) part: Option<String>,
+    /// Leave every copy where it lies, even where moving some makes room for more.
+    #[arg(long)]
+    pub(crate) keep: bool,
     #[command(flatten)]
     pub(crate) limits: LimitArgs,
     /// Print JSON.

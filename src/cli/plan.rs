@@ -27,6 +27,7 @@ pub(super) enum Plan {
         footing: Footing,
         turns: Turns,
         parts: Vec<(PathBuf, u32)>,
+        limit: Duration,
         json: bool,
     },
     Inspect {
@@ -41,6 +42,7 @@ pub(super) enum Plan {
         /// Where it is to change.
         spread: Option<PlateSpread>,
         together: Vec<String>,
+        more_plates: bool,
         limits: Limits,
         json: bool,
     },
@@ -48,6 +50,7 @@ pub(super) enum Plan {
         job: PathBuf,
         output: PathBuf,
         part: Option<String>,
+        keep: bool,
         limits: Limits,
         json: bool,
     },
@@ -108,11 +111,13 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
                 _ => None,
             },
             together: a.together,
+            more_plates: a.more_plates,
             limits: search_limits(&a.limits)?,
             json: a.json,
         },
         Command::TopUp(a) => {
-            Plan::TopUp { job: a.job, output: a.output, part: a.part, limits: search_limits(&a.limits)?, json: a.json }
+            let limits = search_limits(&a.limits)?;
+            Plan::TopUp { job: a.job, output: a.output, part: a.part, keep: a.keep, limits, json: a.json }
         }
         Command::Estimate(a) => Plan::Estimate { job: a.job, json: a.json },
         Command::Check(a) => Plan::Check { job: a.job, json: a.json },
@@ -167,6 +172,7 @@ fn new(a: NewArgs) -> Result<Plan, Fail> {
         footing: footing(&a.footing)?,
         turns: turns(a.turns),
         parts,
+        limit: Duration::from_secs_f64(number("--seconds", a.seconds, 0.0, 86_400.0)?),
         json: a.json,
     })
 }

@@ -10,6 +10,7 @@ use super::{
 };
 use crate::{
     document::{Part, PlateId, Preferences, Turns},
+    plate::Remedy,
     session::{Action, Ask, Disk, HandOver, Replacing, Scope, Session, Start, TopUp},
     work::Runner,
 };
@@ -28,7 +29,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
         Plan::Inspect { meshes, layer_height_mm, layers, json } => {
             inspect::inspect(&meshes, layer_height_mm, layers, json)
         }
-        Plan::New { output, title, machines, margins, footing, turns, parts, json } => {
+        Plan::New { output, title, machines, margins, footing, turns, parts, limit, json } => {
             let mut s = session();
             s.note_output(&output);
             let title = title.unwrap_or_else(|| {
@@ -38,13 +39,13 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
                 .map_err(Fail::new)?;
             s.tick();
             if s.job().parts.iter().any(|p| p.wanted > 0) {
-                s.set_limits(crate::session::ArrangeLimits { rounds: Some(0), time: None, ..s.limits() });
+                s.set_limits(crate::session::ArrangeLimits { rounds: Some(0), time: Some(limit), ..s.limits() });
                 s.try_act(Action::Pack(Scope::Order)).map_err(Fail::new)?;
                 s.tick();
             }
             finish(&mut s, &output, json)
         }
-        Plan::Pack { job, output, spread, together, limits, json } => {
+        Plan::Pack { job, output, spread, together, more_plates, limits, json } => {
             let mut s = open_for(&job, &output)?;
             let wished = |e| Fail::new(format!("{}: {e}", job.display()));
             if let Some(spread) = spread {
@@ -60,18 +61,20 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             // An order without plates: packing it is placing it.
             let placed = s.job().plates.iter().any(|p| !p.copies.is_empty());
             let scope = if placed { scope } else { Scope::Order };
-            s.try_act(Action::Pack(scope)).map_err(|e| Fail::new(format!("{}: {e}", job.display())))?;
+            let action = if more_plates && placed { on_more_plates(&s, scope) } else { Action::Pack(scope) };
+            s.try_act(action).map_err(|e| Fail::new(format!("{}: {e}", job.display())))?;
             s.tick();
             restore_turns(&mut s, &limits);
             finish(&mut s, &output, json)
         }
-        Plan::TopUp { job, output, part, limits, json } => {
+        Plan::TopUp { job, output, part, keep, limits, json } => {
             let mut s = open_for(&job, &output)?;
             let what = match &part {
                 None => TopUp::Order,
                 Some(name) => TopUp::Part(part_named(&s, &job, "--part", name)?.id),
             };
             begin(&mut s, &job, &limits)?;
+            s.act(Action::KeepLying(keep));
             let plates: Vec<PlateId> = match limits.plate {
                 Some(_) => s.plate_id().into_iter().collect(),
                 None => s.job().plates.iter().map(|p| p.id).collect(),
@@ -161,6 +164,14 @@ fn part_named(s: &Session, job: &Path, word: &str, name: &str) -> Result<Part, F
     let names = || s.job().parts.iter().map(|p| format!("{} ({})", p.name, p.letter)).collect::<Vec<_>>();
     let none = || Fail::new(format!("{word} {name}: no such part in {}; it has {}", job.display(), names().join(", ")));
     found.cloned().ok_or_else(none)
+}
+
+/// Packs the plate shown, or all, with new plates for what does not fit.
+fn on_more_plates(s: &Session, scope: Scope) -> Action {
+    let asked = |id: PlateId| scope == Scope::Job || s.plate_id() == Some(id);
+    let plates: Vec<_> = s.job().plates.iter().filter(|p| asked(p.id)).collect();
+    let copies = plates.iter().flat_map(|p| &p.copies).map(|c| c.id).collect();
+    Action::Remedy(Remedy::PackOnMorePlates { plates: plates.iter().map(|p| p.id).collect(), copies })
 }
 
 /// The n-th plate, counted from 1.

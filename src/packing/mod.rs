@@ -4,7 +4,9 @@
 //! - [`Twin`]: a copy that implies another
 //! - [`Layout`]: where each free copy lies; [`Item`]
 //! - [`solve`], [`solve_from`]: the engine; [`prefer`]: the nicer of equally good layouts, by [`Wishes`]
+//! - [`kept`]: a Top up that moves nothing, [`laid_on`] and [`gain`] what comes of it
 //! - [`make_room`]: small moves that part copies from what was laid on them; [`ZoneCache`]: what it need not work out twice
+//! - [`nearest_place`]: the shortest move to a place that is free
 //! - [`deal`]: copies dealt over several beds as wished ([`Dealing`]), at no cost of a bed
 //! - [`verify`]: is a layout valid? [`Breach`]es where not; independent of the search
 //! - [`Bound`]: what no layout can beat; [`copies_bound`], [`top_up_bound`], [`beds_bound`]
@@ -23,10 +25,10 @@ mod regular;
 mod rng;
 mod solve;
 
-pub use asked::{Aim, Bed, Bound, BoundKind, Item, Layout, Problem, Shape, Twin};
+pub use asked::{Aim, Bed, Bound, BoundKind, Item, Layout, Problem, Shape, Twin, gain, kept, laid_on};
 pub use bodies::ZoneCache;
 pub use bounds::{beds_bound, copies_bound, top_up_bound};
-pub use finish::{Dealing, Spread, Wishes, deal, make_room, prefer};
+pub use finish::{Dealing, Spread, Wishes, deal, make_room, nearest_place, prefer};
 pub use judge::{Breach, TOLERANCE_MM, verify};
 pub use solve::{solve, solve_from};
 

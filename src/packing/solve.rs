@@ -14,6 +14,7 @@ use super::{
     regular::block::Blocked,
     regular::lattice_family::LatticeEffort,
     regular::repeat::{self, Lattices},
+    regular::shelves,
     rng::Rng,
 };
 use crate::watch::Watch;
@@ -51,11 +52,30 @@ pub fn solve_from(
 ) -> Layout {
     let (asked, problem) = (problem, &*problem.untwinned());
     let now = now.filter(|n| n.count() > 0 && super::verify(asked, n).is_ok());
+    let in_rows = shelves::is_crowd(problem).then(|| shelves::laid(problem));
+    if let Some(rows) = &in_rows
+        && now.is_none()
+    {
+        watch.improved(rows);
+    }
+    if let Some(rows) = in_rows.as_ref().filter(|_| shelves::are_all(problem)) {
+        // Fewer left over, then fewer beds.
+        let worth = |l: &Layout| (l.unplaced.iter().sum::<usize>(), l.beds.iter().filter(|b| !b.is_empty()).count());
+        return now.filter(|n| worth(n) <= worth(rows)).unwrap_or(rows).clone();
+    }
     let begun = now.map(|n| turns_of(problem, n)).unwrap_or_default();
     if let Some(now) = now.filter(|_| begun.iter().map(Vec::len).sum::<usize>() > MANY_TURNS) {
         // A table of so many turns would slow down every move.
         let found = solve_from(asked, None, seed, rounds, watch);
         return if is_better(problem, &found, now) { found } else { now.clone() };
+    }
+    let mut begun = begun;
+    if let Some(rows) = &in_rows {
+        begun.resize(problem.shapes.len(), Vec::new());
+        for (known, turns) in begun.iter_mut().zip(turns_of(problem, rows)) {
+            let more: Vec<f64> = turns.into_iter().filter(|t| !known.contains(t)).collect();
+            known.extend(more);
+        }
     }
     let table = ZoneTable::new(problem, &begun);
     let mut search = Search { table: &table, watch, best: None, rng: Rng::new(seed), in_blocks: None };
@@ -64,7 +84,15 @@ pub fn solve_from(
         let score = plan.score(&table);
         search.best = Some((plan, score));
     }
-    search.first(&base);
+    if let Some(plan) = in_rows.as_ref().and_then(|rows| Plan::of(rows, &table)) {
+        let score = plan.score(&table);
+        if search.best.as_ref().is_none_or(|(_, best)| score.beats(best)) {
+            search.best = Some((plan, score));
+        }
+    }
+    if in_rows.is_none() || !watch.cancelled() {
+        search.first(&base);
+    }
     let nothing_free = base.is_empty() && matches!(problem.aim, Aim::Pack { .. });
     let layout = if rounds == Some(0) || nothing_free || watch.cancelled() || search.done() {
         search.answer()

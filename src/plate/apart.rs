@@ -2,40 +2,69 @@
 
 use std::f64::consts::TAU;
 
-use super::{Checker, Conflict, ConflictKind, part_aside::part_aside};
+use super::{
+    Checker, Conflict, ConflictKind,
+    part_aside::{item, numbers, part_aside, problem},
+};
 use crate::{
     document::CopyId,
     geom::{Placement, Point},
-    packing::Layout,
+    packing::{Item, Layout, nearest_place},
     watch::{Quiet, Watch},
 };
 
-/// Directions tried, evenly round the circle.
+/// Directions tried where there is no time for the nearest place, evenly round the circle.
 const DIRECTIONS: usize = 24;
-/// The farthest move tried, mm.
+/// The farthest move tried then, mm.
 const FARTHEST_MM: f64 = 60.0;
+/// How exactly copies are drawn back to where they lay, mm.
+const EXACT_MM: f64 = 0.001;
 
-/// Where the copy could go, without turning, so that it is in no conflict any more: the nearest such place among 24
-/// directions, to 0.01 mm. `None` where there is none within 60 mm, or where it is in no conflict.
+/// Where the copy could go, without turning, so that it is in no conflict any more: the nearest such place. `None` where
+/// there is none on the bed, or where it is in no conflict.
 pub fn move_apart(checker: &Checker, copy: CopyId) -> Option<Placement> {
     let start = checker.placement(copy)?;
     if checker.conflicts_of(&[(copy, start)]).is_empty() {
         return None;
     }
-    nearest_free(checker, &[], &[(copy, start)], &Quiet).map(|to| to[0].1)
+    nearest_free(checker, &[], &[(copy, start)], &Quiet, &Quiet).map(|to| to[0].1)
 }
 
-/// Copies moved together, without turning, to the nearest place where none of them is in a conflict that a move can
-/// cure, to 0.01 mm; where they are, if that is such a place. `elsewhere`: what else has moved. `None` where there is
-/// no such place within 60 mm, or when `watch` says so.
+/// Copies moved together, without turning, to the nearest place on the bed where none of them is in a conflict that a
+/// move can cure; where they are, if that is such a place. Exact but for outlines of very many corners, which are taken a
+/// hair too large. `elsewhere`: what else has moved. `None` where there is no such place, or when `watch` says so.
+///
+/// `searching`: when to give up on the nearest place; then, as where a skirt takes room, the first place found in one of 24
+/// directions is taken, within 60 mm.
 pub fn nearest_free(
     checker: &Checker,
     elsewhere: &[(CopyId, Placement)],
     together: &[(CopyId, Placement)],
+    searching: &dyn Watch<Layout>,
     watch: &dyn Watch<Layout>,
 ) -> Option<Vec<(CopyId, Placement)>> {
     let of_these = |c: &Conflict| together.iter().any(|(id, _)| c.involves(*id));
-    nearest(checker, elsewhere, together, |c| of_these(c) && curable(c), watch)
+    nearest(checker, elsewhere, together, true, |c| of_these(c) && curable(c), [searching, watch])
+}
+
+/// The shortest move of copies off everything that stays; with `off_others`, off other copies too.
+fn shortest(
+    checker: &Checker,
+    elsewhere: &[(CopyId, Placement)],
+    together: &[(CopyId, Placement)],
+    off_others: bool,
+    watch: &dyn Watch<Layout>,
+) -> Option<Point> {
+    let number = numbers(checker);
+    let moves = |id: CopyId| together.iter().any(|(other, _)| *other == id);
+    let place = |id: CopyId| {
+        let moved = elsewhere.iter().find(|(other, _)| *other == id);
+        Some((id, moved.map_or_else(|| checker.placement(id), |m| Some(m.1))?))
+    };
+    let others = checker.copies().filter(|&id| off_others && !moves(id)).filter_map(place);
+    let fixed = others.filter_map(|(id, at)| item(checker, &number, id, at)).collect();
+    let items: Vec<Item> = together.iter().filter_map(|&(id, at)| item(checker, &number, id, at)).collect();
+    nearest_place(&problem(checker, fixed)?, &items, checker.zones(), watch)
 }
 
 /// As [`nearest_free`]; `matters`: what there must be none of.
@@ -43,8 +72,9 @@ fn nearest(
     checker: &Checker,
     elsewhere: &[(CopyId, Placement)],
     together: &[(CopyId, Placement)],
+    off_others: bool,
     matters: impl Fn(&Conflict) -> bool,
-    watch: &dyn Watch<Layout>,
+    [searching, watch]: [&dyn Watch<Layout>; 2],
 ) -> Option<Vec<(CopyId, Placement)>> {
     let moved = |by: Point| -> Vec<(CopyId, Placement)> {
         together.iter().map(|&(id, at)| (id, Placement { x: at.x + by.x, y: at.y + by.y, ..at })).collect()
@@ -55,6 +85,15 @@ fn nearest(
     };
     if free(Point::default()) {
         return Some(together.to_vec());
+    }
+    if let Some(by) = shortest(checker, elsewhere, together, off_others, searching).filter(|&by| free(by)) {
+        // Search outlines of many corners are a hair too large: back as far as the true ones allow.
+        let (mut bad, mut good) = (0.0, 1.0);
+        while (good - bad) * by.length() > EXACT_MM {
+            let middle = f64::midpoint(bad, good);
+            if free(by * middle) { good = middle } else { bad = middle }
+        }
+        return Some(moved(by * good));
     }
     let directions: Vec<Point> =
         (0..DIRECTIONS).map(|i| Point::new(1.0, 0.0).turned(TAU * i as f64 / DIRECTIONS as f64)).collect();
@@ -95,7 +134,7 @@ pub fn push_aside(
     watch: &dyn Watch<Layout>,
 ) -> Option<Vec<(CopyId, Placement)>> {
     let on = |id: &CopyId| laid.iter().any(|(other, _)| other == id);
-    let laid = &nearest(checker, &[], laid, |c| curable(c) && c.copies.iter().all(on), watch)?;
+    let laid = &nearest(checker, &[], laid, false, |c| curable(c) && c.copies.iter().all(on), [parting, watch])?;
     let mut conflicts: Vec<Conflict> = checker.conflicts_of(laid).into_iter().filter(curable).collect();
     if conflicts.is_empty() {
         return Some(laid.clone());
@@ -116,7 +155,7 @@ pub fn push_aside(
             continue;
         }
         let at = checker.placement(*id)?;
-        let to = nearest_free(checker, &all, &[(*id, at)], watch)?;
+        let to = nearest_free(checker, &all, &[(*id, at)], watch, watch)?;
         all.extend(to);
     }
     cleared(&all).then_some(all)
@@ -227,6 +266,23 @@ mod tests {
         }
     }
 
+    /// A full plate of 8 × 7 blocks; one is lifted and let go on others, far from where it lay: it goes back there, the only
+    /// free place, though that is in no direction in particular.
+    #[test]
+    fn a_copy_finds_the_place_it_just_left() {
+        let mut b = Bench::new();
+        let e = b.block(25.0, 25.0);
+        let ids: Vec<CopyId> =
+            (0..56).map(|k| b.put(e, 14.0 + 30.0 * f64::from(k % 8), 13.0 + 29.0 * f64::from(k / 8))).collect();
+        let checker = checker(&b);
+        assert!(checker.conflicts().is_empty());
+        let (lifted, home) = (ids[21], checker.placement(ids[21]).expect("it lies there"));
+        let laid = [(lifted, Placement { x: home.x - 71.0, y: home.y + 44.0, ..home })];
+        let to = nearest_free(&checker, &[], &laid, &Quiet, &Quiet).expect("there is one place");
+        // It may lie anywhere in its gap of 30 × 29 mm: at its corner nearest to where it was let go.
+        assert!((to[0].1.x - (home.x - 2.0)).abs() < 0.01 && (to[0].1.y - (home.y + 1.0)).abs() < 0.01, "{to:?}");
+    }
+
     #[test]
     fn several_snap_together_to_the_nearest_free_place() {
         let mut b = Bench::new();
@@ -235,10 +291,10 @@ mod tests {
         let pair = [b.put(e, 150.0, 50.0), b.put(e, 150.0, 80.0)];
         let checker = checker(&b);
         let laid = [(pair[0], Placement::at(118.0, 70.0)), (pair[1], Placement::at(118.0, 100.0))];
-        let to = nearest_free(&checker, &[], &laid, &Quiet).expect("to the right");
+        let to = nearest_free(&checker, &[], &laid, &Quiet, &Quiet).expect("to the right");
         assert!((to[1].1.x - 123.0).abs() < 0.02, "{to:?}");
         assert!((to[1].1.y - to[0].1.y - 30.0).abs() < 1e-9 && to[0].1.x == to[1].1.x, "they keep their distance");
         assert!(checker.conflicts_of(&to).is_empty());
-        assert_eq!(nearest_free(&checker, &[], &to, &Quiet), Some(to));
+        assert_eq!(nearest_free(&checker, &[], &to, &Quiet, &Quiet), Some(to));
     }
 }

@@ -46,6 +46,8 @@ pub enum FindingKind {
     TooTall,
     /// Ordered, and on no plate.
     Unplaced,
+    /// Lies on a plate that Pack found no place for it on.
+    NoRoom,
     /// To be kept on one plate, and on several.
     Parted,
     /// Not the plate's material, colour or recipe.
@@ -64,7 +66,7 @@ pub enum FindingKind {
 
 impl FindingKind {
     /// All kinds, in the order of the list.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::Overlap,
         Self::Clearance,
         Self::OffBed,
@@ -72,6 +74,7 @@ impl FindingKind {
         Self::Skirt,
         Self::TooTall,
         Self::Unplaced,
+        Self::NoRoom,
         Self::Parted,
         Self::MixedRecipe,
         Self::MeshFault,
@@ -90,6 +93,7 @@ impl FindingKind {
             Self::Skirt => "skirt",
             Self::TooTall => "too-tall",
             Self::Unplaced => "unplaced",
+            Self::NoRoom => "no-room",
             Self::Parted => "parted",
             Self::MixedRecipe => "mixed-recipe",
             Self::MeshFault => "mesh-fault",
@@ -130,6 +134,13 @@ pub enum Remedy {
         /// Which.
         plate: PlateId,
     },
+    /// Packs copies on their plates and, where those are full, on new ones of the same kind.
+    PackOnMorePlates {
+        /// Their plates.
+        plates: Vec<PlateId>,
+        /// Which copies may be moved.
+        copies: Vec<CopyId>,
+    },
     /// Puts what is ordered and not placed on plates.
     PlaceMissing {
         /// Of which part.
@@ -161,6 +172,7 @@ impl Remedy {
             Self::MoveToNewPlate { .. } => "Move to a new plate",
             Self::Remove { .. } => "Take off",
             Self::PackPlate { .. } => "Pack this plate",
+            Self::PackOnMorePlates { .. } => "Pack with a further plate",
             Self::PlaceMissing { .. } => "Put on plates",
             Self::LocateMesh { .. } => "Locate the file",
             Self::TakeChangedMesh { .. } => "Take the new mesh",

@@ -125,6 +125,21 @@ impl Mapping {
         }
         Layout { beds, unplaced: vec![0; self.shapes.len()] }
     }
+    /// The copies that may be moved.
+    pub fn movable(&self) -> Vec<CopyId> {
+        self.free.iter().flatten().map(|f| f.0).collect()
+    }
+    /// Does a copy lie there already?
+    pub fn stays(&self, copy: &PlacedCopy, on: &Target) -> bool {
+        let Some(id) = copy.copy else { return false };
+        let free = self.free.iter().flatten().find(|f| f.0 == id);
+        free.is_some_and(|&(_, bed, at)| at == copy.at && self.target(bed) == Some(on))
+    }
+    /// How many of the copies that lie on plates are to lie elsewhere.
+    pub fn moved(&self, placed: &Placed) -> usize {
+        let there = |p: &PlacedPlate| p.copies.iter().filter(|c| c.copy.is_some() && !self.stays(c, &p.target)).count();
+        placed.plates.iter().map(there).sum()
+    }
     /// What was left out of the problem, and why.
     pub fn left_out(&self) -> &[Unplaced] {
         &self.left_out

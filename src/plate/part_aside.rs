@@ -86,11 +86,8 @@ fn parted(
     limit: Bounds,
     watch: &dyn Watch<Layout>,
 ) -> Option<Vec<(CopyId, Placement)>> {
-    let forms = checker.forms();
-    let number: BTreeMap<usize, usize> = forms.iter().enumerate().map(|(i, f)| (Arc::as_ptr(f) as usize, i)).collect();
-    let item = |id: CopyId, at: Placement| -> Option<Item> {
-        Some(Item { shape: *number.get(&(Arc::as_ptr(checker.form(id)?) as usize))?, at })
-    };
+    let number = numbers(checker);
+    let item = |id: CopyId, at: Placement| item(checker, &number, id, at);
     let mut fixed: Vec<Item> = laid.iter().filter_map(|&(id, at)| item(id, at)).collect();
     fixed.extend(still.iter().filter_map(|&id| item(id, checker.placement(id)?)));
     let free: Vec<Item> = movable.iter().map(|&id| item(id, checker.placement(id)?)).collect::<Option<_>>()?;
@@ -100,8 +97,18 @@ fn parted(
     Some(moved.map(|((&id, _), to)| (id, to.at)).collect())
 }
 
+/// The plate's shapes, by address, in the order of [`problem`].
+pub(super) fn numbers(checker: &Checker) -> BTreeMap<usize, usize> {
+    checker.forms().iter().enumerate().map(|(i, f)| (Arc::as_ptr(f) as usize, i)).collect()
+}
+
+/// A copy as the search knows it.
+pub(super) fn item(checker: &Checker, numbers: &BTreeMap<usize, usize>, id: CopyId, at: Placement) -> Option<Item> {
+    Some(Item { shape: *numbers.get(&(Arc::as_ptr(checker.form(id)?) as usize))?, at })
+}
+
 /// All shapes of the plate, so that what is known of them serves the next drop too, and its bed with these on it.
-fn problem(checker: &Checker, fixed: Vec<Item>) -> Option<Problem> {
+pub(super) fn problem(checker: &Checker, fixed: Vec<Item>) -> Option<Problem> {
     let shape = |form: &Arc<PreparedShape>| Shape {
         shadow: form.shape.shadow.clone(),
         contact: form.shape.contact.clone(),

@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     document::{CopyId, Footing, Job, KeepOut, Machine, MaterialId, Part, PartId, Plate, PlateId, Recipe, RecipeId},
-    geom::{Bounds, Placement, Polygon, Region, boolean},
+    geom::{Bounds, Placement, Point, Polygon, Region, boolean},
     packing::{Aim, Bed, Item, Problem, Shape},
 };
 
@@ -22,6 +22,8 @@ use crate::{
 const PLATES_AT_MOST: usize = 400;
 /// How full a plate is taken to get at the very least, by shadow area, when new plates are counted out.
 const THIN: f64 = 0.2;
+/// Areas drawn are wider and deeper than this, mm.
+const LEAST_AREA_MM: f64 = 0.1;
 
 /// A packing problem and the way back.
 #[derive(Debug, Clone)]
@@ -51,6 +53,14 @@ impl Task {
     }
 }
 
+impl Task {
+    /// Of the copies that may be moved, those of shapes that a Top up adds to.
+    pub fn asked_there(&self) -> usize {
+        let Aim::TopUp { shares, there, .. } = &self.problem.aim else { return 0 };
+        shares.iter().zip(there).filter(|(share, _)| **share > 0.0).map(|(_, n)| n).sum()
+    }
+}
+
 /// Why there is nothing to arrange.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum TaskError {
@@ -72,6 +82,9 @@ pub enum TaskError {
     /// The part does not go with the plates.
     #[error("{0} has another material, colour or recipe than the plate: choose a plate of its own")]
     Mixed(String),
+    /// Nothing can lie within the area drawn.
+    #[error("the area drawn holds nothing of this bed: draw it on the bed, at least 0.1 mm wide and deep")]
+    NoArea,
     /// Nothing is ordered.
     #[error("the order asks for nothing that is not on a plate already")]
     NothingOrdered,
@@ -246,22 +259,33 @@ pub fn pack_task(
 }
 
 /// Top up: as many more copies as fit on these plates, of one part, or of every part that goes with them in the
-/// order's proportion. What lies there stays. With `area`, on bed millimetres, new copies and their footings lie within
-/// it.
+/// order's proportion. Copies that lie there may be moved, unless they are locked or `keep` says that all stay. With
+/// `area`, on bed millimetres, new copies and their footings lie within it, and all others stay.
 pub fn top_up_task(
     job: &Job,
     plates: &[PlateId],
     part: Option<PartId>,
     area: Option<Bounds>,
+    keep: bool,
     shapes: &Shapes,
     prepared: &Prepared,
 ) -> Result<Task, TaskError> {
     let mut b = Builder::new(job, shapes, prepared);
-    b.plates(plates, |_, _| false)?;
+    b.plates(plates, |_, _| !keep && area.is_none())?;
     if let Some(area) = area {
         let rooms = b.beds.iter_mut().map(|bed| &mut bed.room).chain(b.wider.values_mut().map(|w| &mut w.0));
         for room in rooms {
-            *room = boolean::intersection(room, &Region::rectangle(area));
+            // Whatever was drawn, only numbers of the bed's own size go into what follows.
+            let all = room.bounds();
+            let within = Bounds::new(
+                Point::new(area.min.x.max(all.min.x), area.min.y.max(all.min.y)),
+                Point::new(area.max.x.min(all.max.x), area.max.y.min(all.max.y)),
+            );
+            let drawn = [area.min.x, area.min.y, area.max.x, area.max.y].iter().all(|v| !v.is_nan());
+            if !drawn || !(within.width() > LEAST_AREA_MM && within.height() > LEAST_AREA_MM) {
+                return Err(TaskError::NoArea);
+            }
+            *room = boolean::intersection(room, &Region::rectangle(within));
         }
     }
     let on_plates: Vec<&Plate> = plates.iter().filter_map(|&id| job.plate(id)).collect();
@@ -289,14 +313,16 @@ pub fn top_up_task(
         }
     }
     let area: f64 = b.beds.iter().map(|bed| bed.room.area()).sum();
+    let there: Vec<usize> = b.mapping.free.iter().map(Vec::len).collect();
     let mut shares = vec![0.0; b.problem_shapes.len()];
-    let mut at_most = vec![0; b.problem_shapes.len()];
+    let mut at_most = there.clone();
     for (s, share) in wanted {
         shares[s] = share;
         // No more can fit than their shadows' area allows.
-        at_most[s] = (area / b.problem_shapes[s].shadow.region().area().max(1e-3)).floor().min(1e6) as usize;
+        let by_area = (area / b.problem_shapes[s].shadow.region().area().max(1e-3)).floor().min(1e6) as usize;
+        at_most[s] = by_area.max(there[s]);
     }
-    Ok(b.finish(Aim::TopUp { shares, at_most }))
+    Ok(b.finish(Aim::TopUp { shares, at_most, there }))
 }
 
 /// The first layout of an order: every ordered copy that is on no plate yet, on new plates of its material, colour and
@@ -441,7 +467,6 @@ mod tests {
     use super::*;
     use crate::{
         document::Turns,
-        geom::Point,
         packing::{self, Layout},
         plate::samples::{Bench, rectangle},
         watch::Quiet,
@@ -518,14 +543,38 @@ mod tests {
         b.part_mut(g).colour = "black".into();
         b.put(e, 30.0, 30.0);
         let plates = [b.job.plates[0].id];
-        let top = |part| top_up_task(&b.job, &plates, part, None, &b.shapes, &Prepared::new());
+        let top = |part| top_up_task(&b.job, &plates, part, None, true, &b.shapes, &Prepared::new());
         let task = top(None).expect("two parts go with the plate");
         assert_eq!(task.problem.beds[0].fixed.len(), 1);
-        assert_eq!(task.problem.aim, Aim::TopUp { shares: vec![12.0, 4.0], at_most: vec![120, 160] });
+        assert_eq!(
+            task.problem.aim,
+            Aim::TopUp { shares: vec![12.0, 4.0], at_most: vec![120, 160], there: vec![0, 0] }
+        );
         let Aim::TopUp { shares, .. } = top(Some(f)).expect("it goes with the plate").problem.aim else { panic!() };
         assert_eq!(shares, [0.0, 1.0]);
         assert_eq!(top(Some(g)).err(), Some(TaskError::Mixed("part C".into())));
         assert_eq!(top(Some(PartId(999))).err(), Some(TaskError::NoPart));
+    }
+
+    /// Unlocked copies may be moved and must stay; a locked one, and one with a footing of its own, count as what they
+    /// are.
+    #[test]
+    fn top_up_may_move_what_is_not_locked() {
+        let mut b = Bench::new();
+        let (e, f) = (b.block(20.0, 20.0), b.block(30.0, 10.0));
+        b.put(e, 30.0, 30.0);
+        b.put(e, 60.0, 30.0);
+        b.put(e, 90.0, 30.0);
+        b.put(f, 120.0, 100.0);
+        b.job.plates[0].copies[1].locked = true;
+        b.job.plates[0].copies[2].footing = Some(Footing::Brim { width_mm: 5.0 });
+        let plates = [b.job.plates[0].id];
+        let task = top_up_task(&b.job, &plates, Some(e), None, false, &b.shapes, &Prepared::new()).expect("it goes");
+        assert_eq!(task.problem.beds[0].fixed.len(), 1);
+        let Aim::TopUp { shares, at_most, there } = &task.problem.aim else { panic!() };
+        assert_eq!((shares.as_slice(), there.as_slice()), ([1.0, 0.0, 0.0].as_slice(), [1, 1, 1].as_slice()));
+        assert_eq!(at_most[1..], [1, 1]);
+        assert_eq!(task.mapping.now().count(), 3);
     }
 
     #[test]
@@ -568,12 +617,45 @@ mod tests {
         b.put(e, 120.0, 100.0);
         let area = Bounds::new(Point::new(-10.0, 30.0), Point::new(70.0, 75.0));
         let plates = [b.job.plates[0].id];
-        let task = top_up_task(&b.job, &plates, Some(e), Some(area), &b.shapes, &Prepared::new()).expect("it goes");
+        let task =
+            top_up_task(&b.job, &plates, Some(e), Some(area), false, &b.shapes, &Prepared::new()).expect("it goes");
         // Cut to the bed: 70 × 45 mm takes three by two with gaps of 3 mm, and 3 150 mm² no more than 7 by area.
         assert!((task.problem.beds[0].room.area() - 70.0 * 45.0).abs() < 1e-6);
-        assert_eq!(task.problem.aim, Aim::TopUp { shares: vec![1.0], at_most: vec![7] });
+        assert_eq!(task.problem.aim, Aim::TopUp { shares: vec![1.0], at_most: vec![7], there: vec![0] });
         let layout = packing::solve(&task.problem, 1, Some(1), &Quiet);
         assert_eq!(layout.count(), 6);
+    }
+
+    /// Whatever is drawn: no panic, and a refusal where nothing of the bed is in it.
+    #[test]
+    fn absurd_areas_are_cut_to_the_bed_or_refused() {
+        let mut b = Bench::new();
+        let e = b.block(20.0, 20.0);
+        b.put(e, 120.0, 100.0);
+        let plates = [b.job.plates[0].id];
+        let (inf, nan, big) = (f64::INFINITY, f64::NAN, 1e300);
+        for (corners, fits) in [
+            ([-big, -big, big, big], true),
+            ([-inf, -inf, inf, inf], true),
+            ([-10.0, 30.0, inf, 75.0], true),
+            ([nan, 0.0, 50.0, 50.0], false),
+            ([50.0, 50.0, 50.0, 50.0], false),
+            ([70.0, 70.0, 20.0, 20.0], false),
+            ([1e9, 1e9, 2e9, 2e9], false),
+            ([50.0, 50.0, 50.0 + 1e-12, 90.0], false),
+        ] {
+            let [x, y, to_x, to_y] = corners;
+            let area = Bounds { min: Point::new(x, y), max: Point::new(to_x, to_y) };
+            let task = top_up_task(&b.job, &plates, Some(e), Some(area), false, &b.shapes, &Prepared::new());
+            let Ok(task) = task else {
+                assert!(!fits && task.err() == Some(TaskError::NoArea), "{corners:?}");
+                continue;
+            };
+            assert!(fits, "{corners:?}");
+            let layout = packing::solve(&task.problem, 1, Some(0), &Quiet);
+            assert!(layout.count() > 3 && packing::verify(&task.problem, &layout).is_ok(), "{corners:?}");
+            assert!(packing::top_up_bound(&task.problem).is_some_and(|b| b.value >= layout.count() as u64));
+        }
     }
 
     #[test]
@@ -588,7 +670,7 @@ mod tests {
         b.part_mut(e).footing = Footing::Brim { width_mm: 2.0 };
         b.put(e, 100.0, 100.0);
         let plates = [b.job.plates[0].id];
-        let task = top_up_task(&b.job, &plates, Some(e), None, &b.shapes, &Prepared::new()).expect("it goes");
+        let task = top_up_task(&b.job, &plates, Some(e), None, true, &b.shapes, &Prepared::new()).expect("it goes");
         // 240 × 200 less 5 all round, and less what the clip and its 5 mm take: 15 below.
         let room = task.problem.beds[0].room.bounds();
         assert!(room.min.distance(Point::new(5.0, 15.0)) < 1e-9 && room.max.distance(Point::new(235.0, 195.0)) < 1e-9);
@@ -603,7 +685,7 @@ mod tests {
         }
         assert_eq!(super::super::conflicts(&b.job, &b.job.plates[0], &b.shapes), []);
         b.job.recipes[0].skirt_loops = 0;
-        let task = top_up_task(&b.job, &plates, Some(e), None, &b.shapes, &Prepared::new()).expect("it goes");
+        let task = top_up_task(&b.job, &plates, Some(e), None, true, &b.shapes, &Prepared::new()).expect("it goes");
         assert!((task.problem.beds[0].room.area() - 240.0 * 200.0).abs() < 1e-6);
         assert!(matches!(task.bounding(), Cow::Borrowed(_)));
     }

@@ -1,11 +1,15 @@
 //! Carrying out what a person asks for.
 
-use std::{collections::BTreeMap, sync::Arc};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    sync::Arc,
+};
 
 use super::{
     Action, Ask, Landing, Scope, Session, SessionError, Side, TopUp,
     arranging::{Arranging, setup_of},
-    derived::fingerprint,
+    derived::Pending,
+    fingerprint::{Concern, Fingerprint},
     saving::Consent,
 };
 use crate::{
@@ -194,6 +198,7 @@ impl Session {
                 let what = self.part_id().map_or(TopUp::Order, TopUp::Part);
                 self.top_up(name, what, Some(area))?;
             }
+            Action::KeepLying(keep) => self.keep_lying = keep,
             Action::Take => {
                 if let Some(a) = &self.arranging {
                     a.ticket.cancel();
@@ -374,7 +379,11 @@ impl Session {
         let checker = Checker::new(&job, plate, self.shapes(), self.prepared());
         let moved = match landing {
             Landing::There => None,
-            Landing::NearestFree => nearest_free(&checker, &[], &laid, &Deadline::new(&Quiet, Some(self.drop_time))),
+            Landing::NearestFree => {
+                let searching = Deadline::new(&Quiet, Some(self.drop_time.mul_f64(0.7)));
+                let watch = Deadline::new(&Quiet, Some(self.drop_time));
+                nearest_free(&checker, &[], &laid, &searching, &watch)
+            }
             Landing::PushAside => {
                 let parting = Deadline::new(&Quiet, Some(self.drop_time / 2));
                 let watch = Deadline::new(&Quiet, Some(self.drop_time));
@@ -495,7 +504,7 @@ impl Session {
         let mut work = job.clone();
         let mut puts = Vec::new();
         for (&part, &count) in counts {
-            let mut task = plate::top_up_task(&work, &[plate], Some(part), None, shapes, prepared)
+            let mut task = plate::top_up_task(&work, &[plate], Some(part), None, true, shapes, prepared)
                 .map_err(|e| SessionError::Other(e.to_string()))?;
             if let Aim::TopUp { at_most, .. } = &mut task.problem.aim {
                 for m in at_most {
@@ -696,7 +705,20 @@ impl Session {
         Ok(())
     }
 
+    /// A search needs the outlines of the job as it is now.
+    fn outlines_are_there(&self) -> Result<(), SessionError> {
+        let computed = |p: &&Part| {
+            let key = Self::shape_key(self.job(), p);
+            key.is_none_or(|key| !self.pending.values().any(|(_, p)| *p == Pending::Shape(key.clone())))
+        };
+        match self.job().parts.iter().find(|p| !computed(p)) {
+            None => Ok(()),
+            Some(p) => Err(SessionError::Other(format!("{} {} is still being read: try again", p.letter, p.name))),
+        }
+    }
+
     fn pack(&mut self, label: &str, scope: Scope) -> Result<(), SessionError> {
+        self.outlines_are_there()?;
         let job = self.job_to_arrange();
         let (job, shapes, prepared) = (&job, self.shapes(), self.prepared());
         let here: Vec<PlateId> = self.plate.into_iter().collect();
@@ -713,12 +735,14 @@ impl Session {
     }
 
     fn top_up(&mut self, label: &str, what: TopUp, area: Option<Bounds>) -> Result<(), SessionError> {
+        self.outlines_are_there()?;
         let part = match what {
             TopUp::Part(id) => Some(id),
             TopUp::Order => None,
         };
         let here: Vec<PlateId> = self.plate.into_iter().collect();
-        let task = plate::top_up_task(&self.job_to_arrange(), &here, part, area, self.shapes(), self.prepared())
+        let (job, keep) = (self.job_to_arrange(), self.keep_lying);
+        let task = plate::top_up_task(&job, &here, part, area, keep, self.shapes(), self.prepared())
             .map_err(|e| SessionError::Other(e.to_string()))?;
         // What fits an area is not what fits the plate.
         self.arrange(label, task, false, self.plate.filter(|_| area.is_none()));
@@ -738,27 +762,23 @@ impl Session {
             Aim::Pack { .. } => None,
         };
         let bound = match &task.problem.aim {
-            // The search's bound is on what it adds; a person counts all copies on the plate: of the part that is topped up,
-            // or of all.
+            // The search's bound is on the copies that are asked for and may be moved; a person counts all copies on the
+            // plate: of the part that is topped up, or of all.
             Aim::TopUp { .. } if task.problem.beds.len() == 1 => packing::top_up_bound(&task.bounding()).map(|more| {
                 let plate = bound_of.and_then(|id| self.job().plate(id));
                 let counted = |c: &&Copy| topped.is_none_or(|part| c.part == part);
                 let there = plate.map_or(0, |p| p.copies.iter().filter(counted).count());
-                packing::Bound { value: more.value + there as u64, ..more }
+                let in_it = task.asked_there();
+                packing::Bound { value: more.value + there.saturating_sub(in_it) as u64, ..more }
             }),
             Aim::TopUp { .. } => None,
             Aim::Pack { .. } => packing::beds_bound(&task.bounding()),
         };
-        let mut plates: Vec<PlateId> = Vec::new();
-        for b in 0..task.problem.beds.len() {
-            if let Some(plate::Target::Existing(id)) = task.mapping.target(b) {
-                plates.push(*id);
-            }
-        }
-        let print = fingerprint(self.job(), &plates, 0);
+        let concern = Concern::of(&task, self.job());
+        let print = Fingerprint::new(self.job(), &concern).number();
         let ticket = self.runner.submit(
             Request::Arrange {
-                now: matches!(task.problem.aim, Aim::Pack { .. }).then(|| task.mapping.now()),
+                now: Some(task.mapping.now()).filter(|now| now.count() > 0),
                 problem: Arc::new(task.problem.clone()),
                 seed: limits.seed,
                 rounds: limits.rounds,
@@ -780,6 +800,7 @@ impl Session {
             drop_empty,
             bound_of,
             begun_with: self.history.shared_job(),
+            concern,
             limit: limits.time,
             topped,
         });
@@ -796,6 +817,13 @@ impl Session {
             Remedy::PackPlate { plate } => {
                 self.plate = Some(plate);
                 self.pack(label, Scope::Plate)?;
+            }
+            Remedy::PackOnMorePlates { plates, copies } => {
+                let only: BTreeSet<CopyId> = copies.into_iter().collect();
+                let job = self.job_to_arrange();
+                let task = plate::pack_task(&job, &plates, Some(&only), true, self.shapes(), self.prepared());
+                let task = task.map_err(|e| SessionError::Other(e.to_string()))?;
+                self.arrange(label, task, false, None);
             }
             Remedy::PlaceMissing { .. } => self.pack(label, Scope::Order)?,
             Remedy::LocateMesh { mesh } => {

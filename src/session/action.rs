@@ -225,6 +225,8 @@ pub enum Action {
     TopUp(TopUp),
     /// Top up within an area of the bed, mm: with the part whose particulars are shown, else in the order's proportion.
     TopUpArea(Bounds),
+    /// Top up leaves copies where they lie (true), or may move those that are not locked.
+    KeepLying(bool),
     /// Ends arranging and takes the best so far.
     Take,
     /// Ends arranging; everything stays as it was.
@@ -352,6 +354,7 @@ impl Action {
             Self::Pack(Scope::Order) => "Place the whole order",
             Self::TopUp(_) => "Top up",
             Self::TopUpArea(_) => "Top up an area",
+            Self::KeepLying(_) => "Keep what lies where it is",
             Self::Take => "Take best so far",
             Self::Cancel => "Cancel",
             Self::SetTitle(_) => "Title",
@@ -401,7 +404,8 @@ impl Action {
                 "Places everything ordered that is not on a plate yet, on new plates where needed"
             }
             Self::Pack(Scope::Selection) => "Moves only what is selected",
-            Self::TopUp(_) => "As many more copies as fit",
+            Self::TopUp(_) => "As many more copies as fit; copies that are not locked may be moved to make room",
+            Self::KeepLying(_) => "Top up adds copies and moves none",
             Self::TopUpArea(_) => "As many more copies as fit the area that you draw",
             Self::Take => "Ends the search and keeps the layout shown",
             Self::Cancel => "Ends the search; the plate stays as it was",
@@ -484,6 +488,7 @@ impl Action {
                 session.job().plates.iter().any(|p| !p.copies.is_empty()) && session.handing_over().is_none()
             }
             Self::CancelExport => session.handing_over().is_some(),
+            Self::KeepLying(_) => !arranging,
             Self::Take | Self::Cancel => arranging,
             Self::TakeFactor => session.measured_factor().is_some() && !arranging,
             Self::EndGauge => session.gauging().is_some(),

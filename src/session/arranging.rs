@@ -2,6 +2,7 @@
 
 use std::{collections::BTreeMap, sync::Arc, time::Duration};
 
+use super::fingerprint::Concern;
 use crate::{
     document::{CopyId, Job, PartId, PlateId},
     edit::{Command, PlateSetup, PlateTarget, Put},
@@ -50,6 +51,8 @@ pub struct Arranging {
     pub(super) topped: Option<PartId>,
     /// The job as it was when the search began.
     pub(super) begun_with: Arc<Job>,
+    /// What of it the search is about.
+    pub(super) concern: Concern,
     /// Time allowed.
     pub(super) limit: Option<Duration>,
 }
@@ -109,7 +112,8 @@ pub(super) fn command_of(task: &Task, layout: &Layout, drop_empty: bool) -> Comm
             Target::Existing(id) => PlateTarget::Existing(*id),
             Target::New(new) => PlateTarget::New(n, setup_of_new(new)),
         };
-        puts.extend(plate.copies.iter().map(|c| put_at(c, c.copy, target.clone())));
+        let moved = plate.copies.iter().filter(|c| !task.mapping.stays(c, &plate.target));
+        puts.extend(moved.map(|c| put_at(c, c.copy, target.clone())));
     }
     let remove = placed.unplaced.iter().flat_map(|u| u.copies.clone()).collect();
     Command::PutCopies { puts, remove, drop_empty_plates: drop_empty }
@@ -146,6 +150,16 @@ fn put_at(placed: &PlacedCopy, copy: Option<CopyId>, plate: PlateTarget) -> Put 
 
 fn setup_of_new(new: &NewPlate) -> PlateSetup {
     PlateSetup { machine: new.machine, material: new.material, colour: new.colour.clone(), recipe: new.recipe }
+}
+
+/// Copies that lie on plates and for which the layout has no place.
+pub(super) fn without_room(placed: &Placed) -> Vec<CopyId> {
+    placed.unplaced.iter().flat_map(|u| u.copies.iter().copied()).collect()
+}
+
+/// "1 copy", "2 copies".
+pub(super) fn copies(n: usize) -> String {
+    if n == 1 { "1 copy".into() } else { format!("{n} copies") }
 }
 
 /// Why copies of a part found no place.

@@ -1,17 +1,15 @@
 //! What is derived of the job: outlines, profiles, conflicts, estimates, findings. Never document state.
 
 use std::{
-    collections::{BTreeMap, BTreeSet, hash_map::DefaultHasher},
+    collections::{BTreeMap, BTreeSet},
     fmt::Write as _,
-    hash::{Hash, Hasher},
     sync::Arc,
 };
 
 use super::{MeshState, Session, beyond_beds::beyond_beds, profile_store::profile_hash};
 use crate::{
     document::{
-        Copy, CopyId, Footing, Job, Machine, Margins, Material, MeshId, Part, PartId, Plate, PlateId, Preferences,
-        Recipe, SpoolId,
+        Copy, CopyId, Footing, Job, Machine, Margins, Material, MeshId, Part, PartId, Plate, PlateId, Recipe, SpoolId,
     },
     drawing::words,
     estimate::{
@@ -423,7 +421,7 @@ impl Session {
         all
     }
 
-    fn refresh_job_findings(&mut self, job: &Job) {
+    fn refresh_job_findings(&mut self, job: &Arc<Job>) {
         let mut all = Vec::new();
         for part in &job.parts {
             let missing = (part.wanted as usize).saturating_sub(job.placed(part.id));
@@ -447,6 +445,7 @@ impl Session {
                 });
             }
         }
+        all.extend(self.overfull_finding(job));
         all.extend(job.parts.iter().filter_map(|part| parted_finding(job, part)));
         let shape = |part: &Part| self.caches.shapes_by_key.get(&Self::shape_key(job, part)?);
         all.extend(job.parts.iter().filter_map(|part| Some(beyond_beds(job, shape(part)?)?.finding(part))));
@@ -623,36 +622,4 @@ fn fault_text(name: &str, loaded: &super::Loaded) -> Option<String> {
         n => format!("; {} more kinds of fault", n - 1),
     };
     Some(format!("{name}: {}{more}", first.text.trim_end_matches('.')))
-}
-
-/// A hash of all that Pack and Top up look at: another hash, another problem. Names and titles do not count.
-pub(super) fn fingerprint(job: &Job, plates: &[PlateId], generation: u64) -> u64 {
-    let mut nameless = job.clone();
-    nameless.title.clear();
-    nameless.preferences = Preferences::default();
-    (nameless.next_id, nameless.letters_given) = (0, 0);
-    nameless.meshes.clear();
-    // Of a recipe only the skirt takes room.
-    let skirts: Vec<(u32, u64)> = nameless.recipes.iter().map(|r| (r.id.0, r.skirt_mm().to_bits())).collect();
-    nameless.recipes.clear();
-    nameless.spools.clear();
-    nameless.materials.clear();
-    for part in &mut nameless.parts {
-        part.name.clear();
-        part.wanted = 0;
-        part.due = None;
-        part.together = false;
-        part.next_number = 0;
-    }
-    for m in &mut nameless.machines {
-        m.name.clear();
-    }
-    nameless.plates.retain(|p| plates.contains(&p.id));
-    for p in &mut nameless.plates {
-        p.spool = None;
-    }
-    let mut h = DefaultHasher::new();
-    serde_json::to_string(&nameless).unwrap_or_default().hash(&mut h);
-    (generation, skirts).hash(&mut h);
-    h.finish()
 }

@@ -9,8 +9,9 @@ use std::{
 
 use super::{
     Arranging, Ask, Gauging, Library, World,
-    arranging::{command_apart, command_of, reasons},
-    derived::{Caches, Pending, PlateView, fingerprint},
+    arranging::{command_apart, command_of, copies, reasons, without_room},
+    derived::{Caches, Pending, PlateView},
+    fingerprint::{Concern, Fingerprint},
     profile_store::ProfileStore,
 };
 use crate::{
@@ -54,6 +55,8 @@ pub struct Session {
     pub(super) drop_time: Duration,
     pub(super) bounds: BTreeMap<PlateId, (Option<PartId>, Known)>,
     pub(super) plates_bound: Option<Known>,
+    pub(super) overfull: Option<super::overfull::Overfull>,
+    pub(super) keep_lying: bool,
     pub(super) why_unplaced: BTreeMap<PartId, String>,
     pub(super) notices: Vec<Notice>,
     pub(super) asked: Option<Ask>,
@@ -98,6 +101,8 @@ impl Session {
             drop_time: MAKING_ROOM,
             bounds: BTreeMap::new(),
             plates_bound: None,
+            overfull: None,
+            keep_lying: false,
             why_unplaced: BTreeMap::new(),
             notices: Vec::new(),
             asked: None,
@@ -233,13 +238,17 @@ impl Session {
     pub fn set_limits(&mut self, limits: super::ArrangeLimits) {
         self.limits = limits;
     }
+    /// Does Top up leave copies where they lie, even where moving them makes room for more?
+    pub fn keeps_lying(&self) -> bool {
+        self.keep_lying
+    }
     /// Sets how long a drop may look for room; 90 ms unless set.
     pub fn set_drop_time(&mut self, time: Duration) {
         self.drop_time = time;
     }
     /// No more copies than this fit on the plate, as far as Top up has found out.
     pub fn bound(&self, plate: PlateId) -> Option<Bound> {
-        self.bounds.get(&plate).filter(|(_, b)| b.holds(self, &[plate])).map(|(_, b)| b.bound)
+        self.bounds.get(&plate).filter(|(_, b)| b.holds(self)).map(|(_, b)| b.bound)
     }
     /// Of which part [`Session::bound`] speaks.
     pub fn bound_part(&self, plate: PlateId) -> Option<PartId> {
@@ -247,8 +256,7 @@ impl Session {
     }
     /// No fewer plates than this hold what was packed last, as long as nothing has changed since.
     pub fn plates_bound(&self) -> Option<Bound> {
-        let all: Vec<PlateId> = self.job().plates.iter().map(|p| p.id).collect();
-        self.plates_bound.as_ref().filter(|b| b.holds(self, &all)).map(|b| b.bound)
+        self.plates_bound.as_ref().filter(|b| b.holds(self)).map(|b| b.bound)
     }
     /// Bounds and reasons for the hand-over files.
     pub fn placements_bounds(&self) -> crate::formats::write::PlacementsBounds {
@@ -330,9 +338,12 @@ impl Session {
             Event::Improved(ticket, layout) => {
                 let job = self.history.shared_job();
                 if let Some(a) = self.arranging.as_mut().filter(|a| a.ticket.id == ticket) {
-                    let command = command_of(&a.task, &layout, a.drop_empty);
-                    a.shown = crate::edit::apply(&job, &command).ok().map(|(j, _)| Arc::new(j));
-                    a.best = Some(layout);
+                    // A layout that has no place for a copy that lies on a plate is not one to be taken.
+                    if without_room(&a.task.mapping.back(&layout)).is_empty() {
+                        let command = command_of(&a.task, &layout, a.drop_empty);
+                        a.shown = crate::edit::apply(&job, &command).ok().map(|(j, _)| Arc::new(j));
+                        a.best = Some(layout);
+                    }
                 }
             }
             Event::End { ticket, cancelled, answer } => {
@@ -395,9 +406,14 @@ impl Session {
         };
         let Some(layout) = layout else { return };
         let job = self.history.shared_job();
-        let plates: Vec<PlateId> = a.existing_plates();
-        let apart = fingerprint(&job, &plates, 0) != a.ticket.fingerprint;
+        let apart = Fingerprint::new(&job, &a.concern).number() != a.ticket.fingerprint;
         let placed = a.task.mapping.back(&layout);
+        let without_room = without_room(&placed);
+        if !apart && !without_room.is_empty() {
+            self.say_overfull(&a, &without_room);
+            return;
+        }
+        self.overfull = None;
         for (part, why) in reasons(&placed) {
             self.why_unplaced.insert(part, why);
         }
@@ -408,8 +424,14 @@ impl Session {
         }
         let spent = a.standing().time_s.map_or_else(String::new, |(spent, _)| format!(" in {spent:.0} s"));
         if !apart && layout.count() > 0 && *layout == a.task.mapping.now() {
-            self.plates_bound = a.bound.map(|b| Known::now(&self.history.shared_job(), b));
+            self.keep_bound(&a);
             self.tell(format!("no tighter arrangement was found{spent}: everything stays where it is"));
+            return;
+        }
+        let added = placed.plates.iter().flat_map(|p| &p.copies).filter(|c| c.copy.is_none()).count();
+        if !apart && added == 0 && matches!(a.task.problem.aim, Aim::TopUp { .. }) {
+            self.keep_bound(&a);
+            self.tell(format!("no copy found room{spent}: everything stays where it is"));
             return;
         }
         let command = if apart {
@@ -419,13 +441,13 @@ impl Session {
         };
         match self.history.apply(&a.label, &command) {
             Ok(out) => {
-                if let (Some(bound), false) = (a.bound, apart) {
-                    let known = Known::now(&self.history.shared_job(), bound);
-                    match (&a.task.problem.aim, a.bound_of) {
-                        (Aim::Pack { .. }, _) => self.plates_bound = Some(known),
-                        (Aim::TopUp { .. }, Some(plate)) => drop(self.bounds.insert(plate, (a.topped, known))),
-                        _ => {}
-                    }
+                if !apart {
+                    self.keep_bound(&a);
+                }
+                let moved = a.task.mapping.moved(&placed);
+                if !apart && moved > 0 && matches!(a.task.problem.aim, Aim::TopUp { .. }) {
+                    let (more, there) = (copies(added), copies(moved));
+                    self.tell(format!("{more} added; {there} moved to make room (Undo takes both back)"));
                 }
                 if apart && out.copies.is_empty() && placed.count() > 0 {
                     self.tell_fault(
@@ -442,6 +464,23 @@ impl Session {
                 }
             }
             Err(why) => self.tell_fault(why.to_string()),
+        }
+    }
+
+    /// Remembers what no layout can beat, for the job as it is now.
+    fn keep_bound(&mut self, a: &Arranging) {
+        let Some(bound) = a.bound else { return };
+        let job = self.history.shared_job();
+        let concern = match a.task.problem.aim {
+            // A bound on plates is about all there are.
+            Aim::Pack { .. } => Concern { plates: job.plates.iter().map(|p| p.id).collect(), ..a.concern.clone() },
+            Aim::TopUp { .. } => a.concern.clone(),
+        };
+        let known = Known::now(&job, concern, bound);
+        match (&a.task.problem.aim, a.bound_of) {
+            (Aim::Pack { .. }, _) => self.plates_bound = Some(known),
+            (Aim::TopUp { .. }, Some(plate)) => drop(self.bounds.insert(plate, (a.topped, known))),
+            (Aim::TopUp { .. }, None) => {}
         }
     }
 
@@ -471,17 +510,20 @@ impl Session {
 #[derive(Debug, Clone)]
 pub(super) struct Known {
     bound: Bound,
-    of: Arc<Job>,
+    concern: Concern,
+    of: Fingerprint,
+    job: Arc<Job>,
 }
 
 impl Known {
-    fn now(job: &Arc<Job>, bound: Bound) -> Self {
-        Self { bound, of: Arc::clone(job) }
+    fn now(job: &Arc<Job>, concern: Concern, bound: Bound) -> Self {
+        let of = Fingerprint::new(job, &concern);
+        Self { bound, concern, of, job: Arc::clone(job) }
     }
-    /// Are these plates, and what counts for the room on them, still as they were?
-    fn holds(&self, session: &Session, plates: &[PlateId]) -> bool {
+    /// Is what the bound is about still as it was?
+    fn holds(&self, session: &Session) -> bool {
         let job = session.history.shared_job();
-        Arc::ptr_eq(&job, &self.of) || fingerprint(&job, plates, 0) == fingerprint(&self.of, plates, 0)
+        Arc::ptr_eq(&job, &self.job) || Fingerprint::new(&job, &self.concern) == self.of
     }
 }
 
@@ -493,5 +535,11 @@ impl Arranging {
                 _ => None,
             })
             .collect()
+    }
+
+    /// Were plates offered that are not there yet?
+    pub(super) fn further_plates(&self) -> bool {
+        (0..self.task.problem.beds.len())
+            .any(|b| matches!(self.task.mapping.target(b), Some(crate::plate::Target::New(_))))
     }
 }

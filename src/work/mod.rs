@@ -7,6 +7,7 @@
 //! - [`HandOverTask`], [`OutFolder`], [`Fill`]: hand-over files
 //! - [`KeptProfiles`], [`profile_bytes`], [`kept_profile`], [`ProfileHash`]: profiles kept between runs
 
+mod arrange;
 mod deadline;
 mod event;
 mod hand_over;

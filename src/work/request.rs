@@ -3,8 +3,9 @@
 use std::{io::Read, sync::Arc, time::Duration};
 
 use super::{
-    Answer, Deadline, Event, HandOverTask, KeptProfiles, OutFolder, ProfileHash, Ticket, kept_profile, profile_bytes,
-    read_file,
+    Answer, Event, HandOverTask, KeptProfiles, OutFolder, ProfileHash, Ticket,
+    arrange::{Terms, arrange},
+    kept_profile, profile_bytes, read_file,
 };
 use crate::{
     document::{Footing, Recipe},
@@ -14,15 +15,10 @@ use crate::{
     },
     geom::{Outline, Region},
     mesh::{self, TriMesh},
-    packing::{self, Dealing, Layout, Problem, Wishes},
+    packing::{Dealing, Layout, Problem, Wishes},
     plate::PartShape,
-    watch::{Quiet, Watch},
+    watch::Watch,
 };
-
-/// Share of the time for the search where copies are dealt over plates after it.
-const SEARCHING: f64 = 2.0 / 3.0;
-/// What is left for wishes once a person takes the best layout so far.
-const MOMENT: Duration = Duration::from_millis(150);
 
 /// Requests of one lane run one after another; lanes run beside each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -120,7 +116,8 @@ pub enum Request {
         limit: Option<Duration>,
         /// What is preferred among equally good layouts.
         wishes: Wishes,
-        /// The layout that is there already, and that the answer is never worse than.
+        /// The layout that is there already, and that the answer is never worse than. Top up moves its copies only where
+        /// that makes room for more.
         now: Option<Layout>,
         /// How copies are dealt over several beds; takes a third of the time.
         dealing: Dealing,
@@ -186,19 +183,8 @@ impl Request {
                 Some(Answer::Footing(made.map(Arc::new)))
             }
             Self::Arrange { problem, now, seed, rounds, limit, wishes, dealing } => {
-                // One time for all: what is dealt takes its share of it.
-                let share = if dealing.is_none() { 1.0 } else { SEARCHING };
-                let part = |share: f64| limit.map(|l| l.mul_f64(share));
-                let deadline = Deadline::new(&teller, part(share)).within(0.0, share);
-                let layout = packing::solve_from(&problem, now.as_ref(), seed, rounds, &deadline);
-                // Who takes the best so far still wants it as wished: a moment is left for that.
-                let (quiet, taken) = (Quiet, Watch::<Layout>::cancelled(&teller));
-                let watch: &dyn Watch<Layout> = if taken { &quiet } else { &teller };
-                let rest = |share: f64| if taken { Some(MOMENT) } else { part(share) };
-                let deadline = Deadline::new(watch, rest(1.0 - share)).within(share, 1.0);
-                let layout = packing::deal(&problem, &layout, &dealing, seed, rounds, &deadline);
-                let deadline = Deadline::new(watch, rest(1.0)).within(1.0, 1.0);
-                Some(Answer::Layout(Arc::new(packing::prefer(&problem, &layout, &wishes, &deadline))))
+                let terms = Terms { seed, rounds, limit, wishes, dealing };
+                Some(Answer::Layout(Arc::new(arrange(&problem, now.as_ref(), &terms, &teller))))
             }
             Self::HandOver { task, folder } => task.run(folder, &teller as &dyn Watch).map(Answer::HandedOver),
             Self::Gauge { mut source, size, basis } => {

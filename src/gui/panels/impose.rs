@@ -1,6 +1,6 @@
 //! The moves that place copies, and how they get on.
 
-use egui::{RichText, Ui};
+use egui::{Checkbox, RichText, Ui};
 
 use crate::{
     gui::{
@@ -45,6 +45,13 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         if button.on_hover_text(tooltip(&action)).clicked() {
             wishes.push(action.into());
         }
+    }
+    let mut keep = session.keeps_lying();
+    let switch = Action::KeepLying(!keep);
+    let name = switch.name();
+    if ui.add_enabled(switch.enabled(session), Checkbox::new(&mut keep, name)).on_hover_text(switch.tooltip()).changed()
+    {
+        wishes.push(switch.into());
     }
     if let Some(plate) = session.plate() {
         let unplaced = session.unplaced_count();

@@ -6,11 +6,13 @@
 //! - [`Bound`]: what no layout can beat; [`BoundKind`]
 
 mod bound;
+mod keep;
 mod layout;
 mod problem;
 mod twin;
 
 pub use bound::{Bound, BoundKind};
+pub use keep::{gain, kept, laid_on};
 pub use layout::{Item, Layout};
 pub use problem::{Aim, Bed, Problem, Shape};
 pub use twin::Twin;

@@ -48,11 +48,24 @@ pub enum Aim {
     },
     /// As many more copies as fit, `shares[shape]` to one another (0: none of it), at most `at_most[shape]` each.
     TopUp {
-        /// Proportions, by shape.
+        /// Proportions of the copies added, by shape.
         shares: Vec<f64>,
-        /// Greatest number of new copies, by shape.
+        /// Greatest number of free copies, those that are there already counted, by shape.
         at_most: Vec<usize>,
+        /// Free copies that are there already, by shape (none where missing): they may be moved, but a layout that
+        /// holds fewer is worse than any that does not, however many others it has.
+        there: Vec<usize>,
     },
+}
+
+impl Aim {
+    /// Free copies of a shape that a layout should hold before all others.
+    pub(in crate::packing) fn least(&self, shape: usize) -> usize {
+        match self {
+            Self::Pack { .. } => 0,
+            Self::TopUp { there, .. } => there.get(shape).copied().unwrap_or(0),
+        }
+    }
 }
 
 /// The whole task. Beds are filled in their order.

@@ -153,7 +153,7 @@ mod tests {
             gap_mm,
             footing_gap_mm: 0.0,
             footings_may_merge: false,
-            aim: Aim::TopUp { shares: vec![1.0], at_most: vec![1000] },
+            aim: Aim::TopUp { shares: vec![1.0], at_most: vec![1000], there: vec![] },
         }
     }
 

@@ -116,7 +116,7 @@ impl Contacts {
 }
 
 /// Where two segments (start, vector) cross.
-fn crossing((a, d): (Point, Point), (b, e): (Point, Point)) -> Option<Point> {
+pub(in crate::packing) fn crossing((a, d): (Point, Point), (b, e): (Point, Point)) -> Option<Point> {
     let den = d.cross(e);
     if den * den <= 1e-24 * d.length_squared() * e.length_squared() {
         return None;

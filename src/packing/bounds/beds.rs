@@ -1,7 +1,10 @@
 //! Fewest beds for the counts of a Pack.
 
-use super::{area::Layer, copies_on};
-use crate::packing::{Aim, Bound, BoundKind, Problem};
+use super::{area::Layer, copies_on, size::too_large};
+use crate::packing::{Aim, Bed, Bound, BoundKind, Problem};
+
+/// Shapes whose own bounds are looked at; of more, only areas are.
+const SHAPES: usize = 60;
 
 /// No layout puts all copies asked for on fewer beds than this (beds with fixed copies only are not counted). Shapes
 /// that can lie on no bed are left out. `None` for Top up, and where nothing can be placed.
@@ -21,9 +24,18 @@ pub fn beds_bound(problem: &Problem) -> Option<Bound> {
 }
 
 fn of_class(problem: &Problem, counts: &[usize], class: u32) -> Option<Bound> {
-    let beds: Vec<usize> =
-        (0..problem.beds.len()).filter(|&b| problem.beds[b].class.is_none_or(|c| c == class)).collect();
-    // (shape, copies, greatest number on each bed)
+    // Beds that are alike, once each with their number.
+    let mut beds: Vec<(usize, usize)> = Vec::new();
+    for b in (0..problem.beds.len()).filter(|&b| problem.beds[b].class.is_none_or(|c| c == class)) {
+        match beds.iter_mut().find(|(other, _)| alike(&problem.beds[b], &problem.beds[*other])) {
+            Some((_, n)) => *n += 1,
+            None => beds.push((b, 1)),
+        }
+    }
+    let asked = |s: usize| problem.shapes[s].class == class && counts.get(s).is_some_and(|n| *n > 0);
+    // Each shape's own bound takes its time: of very many shapes, none fills a bed by itself.
+    let few = (0..problem.shapes.len()).filter(|&s| asked(s)).count() <= SHAPES;
+    // (shape, copies)
     let mut wanted: Vec<(usize, usize)> = Vec::new();
     let mut best: Option<Bound> = None;
     let mut raise = |kind: BoundKind, value: u64| {
@@ -36,8 +48,17 @@ fn of_class(problem: &Problem, counts: &[usize], class: u32) -> Option<Bound> {
         if n == 0 || s.shadow.region().area() <= 1e-6 {
             continue;
         }
-        let mut most: Vec<f64> =
-            beds.iter().filter_map(|&b| copies_on(problem, shape, b)).map(|b| b.value as f64).collect();
+        if !few {
+            if beds.iter().any(|&(b, _)| !too_large(s, &problem.beds[b])) {
+                wanted.push((shape, n));
+            }
+            continue;
+        }
+        let mut most: Vec<f64> = Vec::new();
+        for &(b, alike) in &beds {
+            let bound = copies_on(problem, shape, b).map(|b| b.value as f64);
+            most.extend(bound.into_iter().flat_map(|b| std::iter::repeat_n(b, alike)));
+        }
         let Some(needed) = fewest(&mut most, n as f64) else { continue };
         wanted.push((shape, n));
         raise(BoundKind::ByPlate, needed);
@@ -46,7 +67,10 @@ fn of_class(problem: &Problem, counts: &[usize], class: u32) -> Option<Bound> {
         return None;
     }
     for layer in [Layer::Shadow, Layer::Footing] {
-        let mut offers: Vec<f64> = beds.iter().map(|&b| layer.of_bed(problem, &problem.beds[b])).collect();
+        let mut offers: Vec<f64> = Vec::new();
+        for &(b, alike) in &beds {
+            offers.extend(std::iter::repeat_n(layer.of_bed(problem, &problem.beds[b]), alike));
+        }
         let mut areas: Vec<f64> = Vec::new();
         for &(shape, n) in &wanted {
             let a = layer.of_copy(problem, &problem.shapes[shape]);
@@ -59,6 +83,11 @@ fn of_class(problem: &Problem, counts: &[usize], class: u32) -> Option<Bound> {
         }
     }
     best
+}
+
+/// Do two beds offer the same?
+fn alike(a: &Bed, b: &Bed) -> bool {
+    a.room == b.room && a.keep_outs == b.keep_outs && a.fixed == b.fixed && a.height_mm == b.height_mm
 }
 
 /// How many of the offers, the greatest first, reach the need; further ones are like the greatest. `None` where they

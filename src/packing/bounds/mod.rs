@@ -25,16 +25,22 @@ pub fn copies_bound(problem: &Problem, shape: usize) -> Option<Bound> {
     copies_on(&problem.untwinned(), shape, 0)
 }
 
-/// The most free copies, all shapes together, that a Top up can lay on the first bed: of one shape its
-/// [`copies_bound`]; of several the smallest first, each up to its own bound and to what is asked for, until the area is
-/// used up. `None` for Pack, and where no shape with area is asked for.
+/// The most free copies of all shapes asked for together, those that are there counted, that a Top up can lay on the
+/// first bed: of one shape its [`copies_bound`]; of several the smallest first, each up to its own bound and to what is
+/// asked for, until the area is used up. Room that other copies take which may be moved but not removed is left out.
+/// `None` for Pack, and where no shape with area is asked for.
 pub fn top_up_bound(problem: &Problem) -> Option<Bound> {
     let problem = &*problem.untwinned();
-    let (Aim::TopUp { shares, at_most }, Some(bed)) = (&problem.aim, problem.beds.first()) else { return None };
+    let (Aim::TopUp { shares, at_most, .. }, Some(bed)) = (&problem.aim, problem.beds.first()) else { return None };
     let asked = |s: &usize| shares.get(*s).is_some_and(|x| x.is_finite() && *x > 0.0);
     let most: Vec<(usize, Bound)> =
         (0..problem.shapes.len()).filter(asked).filter_map(|s| Some((s, copies_on(problem, s, 0)?))).collect();
-    if let [(_, bound)] = most[..] {
+    // Copies that may be moved and must stay: of shapes that are not asked for, they take their area.
+    let least = |s: &usize| problem.aim.least(*s);
+    let others: Vec<usize> = (0..problem.shapes.len()).filter(|s| !asked(s) && least(s) > 0).collect();
+    if let [(_, bound)] = most[..]
+        && others.is_empty()
+    {
         return Some(bound);
     }
     let cap = |s: usize, own: Bound| own.value.min(at_most.get(s).copied().unwrap_or(0) as u64);
@@ -43,7 +49,8 @@ pub fn top_up_bound(problem: &Problem) -> Option<Bound> {
         let mut sizes: Vec<(f64, u64)> =
             most.iter().map(|&(s, own)| (layer.of_copy(problem, &problem.shapes[s]), cap(s, own))).collect();
         sizes.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut left = layer.of_bed(problem, bed);
+        let taken = others.iter().map(|s| least(s) as f64 * layer.of_copy(problem, &problem.shapes[*s]));
+        let mut left = (layer.of_bed(problem, bed) - taken.sum::<f64>()).max(0.0);
         let mut fit = 0.0;
         for (size, most) in sizes {
             let n = if size > 1e-6 { (left / size).min(most as f64).max(0.0) } else { most as f64 };
@@ -55,6 +62,8 @@ pub fn top_up_bound(problem: &Problem) -> Option<Bound> {
     let by_area = by_area.min().filter(|_| !most.is_empty())?;
     Some(if by_area < all {
         Bound { kind: BoundKind::ByArea, value: by_area }
+    } else if let [(_, bound)] = most[..] {
+        bound
     } else {
         Bound { kind: BoundKind::ByPlate, value: all }
     })

@@ -148,10 +148,13 @@ fn top_up_of_several() {
         [(1000, 1000, 100, BoundKind::ByArea), (20, 1000, 28, BoundKind::ByArea), (4, 4, 8, BoundKind::ByPlate)]
     {
         let mut pr = problem(vec![shape(square(30.0)), shape(square(10.0))], vec![bed(100.0, 100.0)], 0.0, vec![]);
-        pr.aim = Aim::TopUp { shares: vec![1.0, 1.0], at_most: vec![large, small] };
+        pr.aim = Aim::TopUp { shares: vec![1.0, 1.0], at_most: vec![large, small], there: vec![] };
         assert_eq!(top_up_bound(&pr), Some(Bound { kind, value: most }));
-        pr.aim = Aim::TopUp { shares: vec![0.0, 1.0], at_most: vec![large, small] };
+        pr.aim = Aim::TopUp { shares: vec![0.0, 1.0], at_most: vec![large, small], there: vec![] };
         assert_eq!(top_up_bound(&pr), copies_bound(&pr, 1));
+        // Three large ones that may be moved but not removed: 10 000 − 2 700 mm² are left for small ones.
+        pr.aim = Aim::TopUp { shares: vec![0.0, 1.0], at_most: vec![3, 1000], there: vec![3, 2] };
+        assert_eq!(top_up_bound(&pr), Some(Bound { kind: BoundKind::ByArea, value: 73 }));
     }
 }
 

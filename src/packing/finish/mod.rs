@@ -6,9 +6,11 @@
 
 mod deal;
 mod make_room;
+mod nearest;
 mod prefer;
 pub(super) mod straighten;
 
 pub use deal::{Dealing, Spread, deal};
 pub use make_room::make_room;
+pub use nearest::nearest_place;
 pub use prefer::{Wishes, prefer};

@@ -291,9 +291,10 @@ fn counts(problem: &Problem, layout: &Layout, found: &mut Vec<Breach>) {
                 let asked = counts.get(shape).copied().unwrap_or(0);
                 (asked, placed + unplaced == asked)
             }
-            Aim::TopUp { shares, at_most } => {
+            Aim::TopUp { shares, at_most, .. } => {
                 let share = shares.get(shape).copied().unwrap_or(0.0);
-                let most = if share > 0.0 { at_most.get(shape).copied().unwrap_or(0) } else { 0 };
+                let there = problem.aim.least(shape);
+                let most = if share > 0.0 { at_most.get(shape).copied().unwrap_or(0).max(there) } else { there };
                 (most, placed <= most)
             }
         };

@@ -27,13 +27,17 @@ pub(in crate::packing) fn attempt(
 ) -> Option<Plan> {
     let mut plan = from.clone();
     match &table.problem.aim {
-        Aim::TopUp { shares, at_most } => {
+        Aim::TopUp { shares, at_most, .. } => {
             let placed = plan.counts(table);
-            let need = |s: usize| (placed[s] as f64 + 0.5) / shares[s];
-            let shape = (0..placed.len())
-                .filter(|&s| shares.get(s).is_some_and(|x| x.is_finite() && *x > 0.0))
-                .filter(|&s| placed[s] < at_most.get(s).copied().unwrap_or(0) && table.bodies[s].usable)
-                .min_by(|&a, &b| need(a).total_cmp(&need(b)))?;
+            let least = |s: usize| table.problem.aim.least(s);
+            let need = |s: usize| (placed[s].saturating_sub(least(s)) as f64 + 0.5) / shares[s];
+            let owed = (0..placed.len()).find(|&s| placed[s] < least(s) && table.bodies[s].usable);
+            let shape = owed.or_else(|| {
+                (0..placed.len())
+                    .filter(|&s| shares.get(s).is_some_and(|x| x.is_finite() && *x > 0.0))
+                    .filter(|&s| placed[s] < at_most.get(s).copied().unwrap_or(0) && table.bodies[s].usable)
+                    .min_by(|&a, &b| need(a).total_cmp(&need(b)))
+            })?;
             let bed = bed_for(table, &plan, shape, None, rng)?;
             squeeze(table, &mut plan, bed, &[shape], effort, rng, watch)?;
             place::top_up(table, &mut plan, style, watch);

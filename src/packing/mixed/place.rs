@@ -172,18 +172,29 @@ fn put(
     false
 }
 
-/// Adds copies in proportion until none fits or all are there.
+/// Adds copies in proportion until none fits or all are there; first of all those that were there, the largest first.
 pub(in crate::packing) fn top_up(table: &ZoneTable<'_>, plan: &mut Plan, style: Style, watch: &dyn Watch<Layout>) {
-    let Aim::TopUp { shares, at_most } = &table.problem.aim else { return };
+    let Aim::TopUp { shares, at_most, .. } = &table.problem.aim else { return };
     let mut fields = ContactsByBed::default();
     let mut placed = plan.counts(table);
+    let least = |s: usize| table.problem.aim.least(s);
+    let mut owed: Vec<usize> = (0..placed.len()).filter(|&s| placed[s] < least(s) && table.bodies[s].usable).collect();
+    owed.sort_by(|&a, &b| table.bodies[b].weight.total_cmp(&table.bodies[a].weight).then(a.cmp(&b)));
+    for s in owed {
+        while placed[s] < least(s)
+            && !watch.cancelled()
+            && put(table, plan, s, |p, bed| fields.best(table, p, bed, s, style))
+        {
+            placed[s] += 1;
+        }
+    }
     let limit = |s: usize| at_most.get(s).copied().unwrap_or(0);
     let mut open: Vec<usize> =
         (0..placed.len()).filter(|&s| shares.get(s).is_some_and(|x| x.is_finite() && *x > 0.0)).collect();
     loop {
         open.retain(|&s| placed[s] < limit(s));
         let next = open.iter().copied().min_by(|&a, &b| {
-            let need = |s: usize| (placed[s] as f64 + 0.5) / shares[s];
+            let need = |s: usize| (placed[s].saturating_sub(least(s)) as f64 + 0.5) / shares[s];
             need(a).total_cmp(&need(b)).then(a.cmp(&b))
         });
         let Some(shape) = next.filter(|_| !watch.cancelled()) else { return };

@@ -125,14 +125,16 @@ impl Plan {
                 let last = if used.len() > 1 { [last, last_copies as f64] } else { [0.0, 0.0] };
                 Score([wanted as f64 - count, occupied as f64, last[0], last[1], boxes, lines])
             }
-            Aim::TopUp { shares, at_most } => {
+            Aim::TopUp { shares, at_most, .. } => {
                 let placed = self.counts(table);
+                let least = |s: usize| table.problem.aim.least(s);
+                let short: usize = (0..placed.len()).map(|s| least(s).saturating_sub(placed[s])).sum();
                 let sets = (0..placed.len())
                     .filter(|&s| share(shares, s) > 0.0 && placed[s] < at_most.get(s).copied().unwrap_or(0))
-                    .map(|s| placed[s] as f64 / share(shares, s))
+                    .map(|s| placed[s].saturating_sub(least(s)) as f64 / share(shares, s))
                     .fold(f64::INFINITY, f64::min);
                 let sets = if sets.is_finite() { sets } else { f64::from(u32::MAX) };
-                Score([-sets, -count, boxes, lines, 0.0, 0.0])
+                Score([short as f64, -sets, -count, boxes, lines, 0.0])
             }
         }
     }

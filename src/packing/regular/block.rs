@@ -178,7 +178,7 @@ impl Blocked {
         let problem = table.problem;
         let (mut left, shares) = match &problem.aim {
             Aim::Pack { counts } => (counts.clone(), None),
-            Aim::TopUp { shares, at_most } => (at_most.clone(), Some(shares)),
+            Aim::TopUp { shares, at_most, .. } => (at_most.clone(), Some(shares)),
         };
         left.resize(problem.shapes.len(), 0);
         let closest = |members: &[usize]| {
@@ -224,7 +224,8 @@ impl Blocked {
             Aim::TopUp { .. } => {
                 let mut shares = vec![0.0; alone];
                 shares.resize(shapes.len(), 1.0);
-                Aim::TopUp { shares, at_most: counts(vec![0; alone]) }
+                // Copies that are there are no blocks: what blocks leave over is completed with copies.
+                Aim::TopUp { shares, at_most: counts(vec![0; alone]), there: Vec::new() }
             }
         };
         let blocks = chosen.into_iter().map(|(b, _)| b).collect();
@@ -384,9 +385,10 @@ mod tests {
     /// An angle and the square in its corner make a square of 30, which fill the bed without a gap. Worked by hand.
     #[test]
     fn sets_fill_a_bed_exactly() {
-        for aim in
-            [Aim::TopUp { shares: vec![1.0, 1.0], at_most: vec![1000, 1000] }, Aim::Pack { counts: vec![12, 12] }]
-        {
+        for aim in [
+            Aim::TopUp { shares: vec![1.0, 1.0], at_most: vec![1000, 1000], there: vec![] },
+            Aim::Pack { counts: vec![12, 12] },
+        ] {
             let p = problem(vec![angle(), rectangle(20.0, 20.0)], 120.0, 90.0, aim);
             let layout = solve(&p, 1, Some(1), &Quiet);
             assert_eq!(verify(&p, &layout), Ok(()));

@@ -17,3 +17,4 @@ mod rects;
 pub(super) mod repeat;
 mod row_border;
 mod row_pairs;
+pub(super) mod shelves;

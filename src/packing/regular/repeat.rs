@@ -47,7 +47,7 @@ pub(in crate::packing) fn lattices(
             shapes.sort_by(|&a, &b| area(b).total_cmp(&area(a)).then(a.cmp(&b)));
             shapes.truncate(SHAPES);
         }
-        Aim::TopUp { shares, at_most } => {
+        Aim::TopUp { shares, at_most, .. } => {
             let asked = |s: usize| shares.get(s).is_some_and(|x| x.is_finite() && *x > 0.0);
             shapes.retain(|&s| asked(s) && at_most.get(s).is_some_and(|&n| n >= FEW));
             // In proportions no bed holds one shape alone.

@@ -40,7 +40,7 @@ fn pack(shapes: Vec<Shape>, beds: Vec<Bed>, gap_mm: f64, counts: Vec<usize>) -> 
     Problem { shapes, beds, gap_mm, footing_gap_mm: 0.0, footings_may_merge: false, aim: Aim::Pack { counts } }
 }
 fn top_up(shape: Shape, bed: Bed, gap_mm: f64) -> Problem {
-    let aim = Aim::TopUp { shares: vec![1.0], at_most: vec![100_000] };
+    let aim = Aim::TopUp { shares: vec![1.0], at_most: vec![100_000], there: vec![] };
     Problem { aim, ..pack(vec![shape], vec![bed], gap_mm, vec![0]) }
 }
 fn solved(p: &Problem, seed: u64, rounds: u64) -> Layout {

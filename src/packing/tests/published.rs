@@ -27,7 +27,7 @@ fn equal_rectangles_with_a_gap_and_a_keep_out() {
 /// than the bound.
 fn reached(shape: Shape, bed: Bed, copies: usize, rounds: u64) -> usize {
     let mut p = top_up(shape, bed, 0.0);
-    p.aim = Aim::TopUp { shares: vec![1.0], at_most: vec![copies] };
+    p.aim = Aim::TopUp { shares: vec![1.0], at_most: vec![copies], there: vec![] };
     let n = solved(&p, 1, rounds).count();
     assert!(n as u64 <= copies_bound(&p, 0).expect("a bound").value);
     n

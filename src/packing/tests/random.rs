@@ -121,6 +121,7 @@ fn random_problem(rng: &mut Rng) -> Problem {
         Aim::TopUp {
             shares: shapes.iter().map(|_| rng.below(3) as f64).collect(),
             at_most: shapes.iter().map(|_| rng.below(30)).collect(),
+            there: vec![],
         }
     };
     Problem {
@@ -247,7 +248,7 @@ fn crowded_beds_are_valid_repeatable_and_cancelled_at_any_layout() {
     for case in 0..6 {
         let mut p = crowded_problem(&mut rng);
         if case % 3 == 2 {
-            p.aim = Aim::TopUp { shares: vec![1.0; p.shapes.len()], at_most: vec![8; p.shapes.len()] };
+            p.aim = Aim::TopUp { shares: vec![1.0; p.shapes.len()], at_most: vec![8; p.shapes.len()], there: vec![] };
         }
         let search = |layouts: usize| {
             let watch = Witness::new(usize::MAX, layouts);

@@ -94,11 +94,11 @@ fn a_brimmed_peg_in_a_brimmed_frame() {
 fn proportions_are_kept() {
     let shapes = vec![shape(rectangle(10.0, 10.0), Some(90.0)), shape(rectangle(20.0, 10.0), Some(90.0))];
     let mut p = pack(shapes, vec![bed(rectangle(100.0, 100.0))], 0.0, vec![]);
-    p.aim = Aim::TopUp { shares: vec![2.0, 1.0], at_most: vec![1000, 1000] };
+    p.aim = Aim::TopUp { shares: vec![2.0, 1.0], at_most: vec![1000, 1000], there: vec![] };
     let l = solved(&p, 1, 20);
     let n = |s| l.beds[0].iter().filter(|i| i.shape == s).count();
     assert!(n(1) >= 24 && n(0) >= 48, "{} {}", n(0), n(1));
-    p.aim = Aim::TopUp { shares: vec![1.0, 0.0], at_most: vec![7, 1000] };
+    p.aim = Aim::TopUp { shares: vec![1.0, 0.0], at_most: vec![7, 1000], there: vec![] };
     assert_eq!(solved(&p, 1, 20).count(), 7);
 }
 

@@ -154,7 +154,7 @@ pub(crate) fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
         equal.push((name, plain(rectangle(a, b), Some(TAU / 4.0)), rectangle(w, h), n, 10.0));
     }
     for (name, shape, room, target, seconds) in equal.into_iter().filter(|e| wanted(&e.0)) {
-        let aim = Aim::TopUp { shares: vec![1.0], at_most: vec![target + 2] };
+        let aim = Aim::TopUp { shares: vec![1.0], at_most: vec![target + 2], there: vec![] };
         let (part, all) = (shape.shadow.region().area(), room.area());
         let p = problem(vec![shape], vec![bed(room)], aim);
         let row = timed(&p, seconds, move |l| l.count() >= target + 2);
