@@ -14,8 +14,9 @@ use crate::{
     watch::Watch,
 };
 
-/// How many copies round the drop may move, the nearest first: tried in turn.
-const MOVABLE: [usize; 2] = [40, 160];
+/// How many copies round the drop may move at most. Those that it lies on are tried alone first, then twice as many, the
+/// nearest first, and so on: as few as possible move.
+const MOST: usize = 160;
 /// How far beyond their box they may go, in lengths of what was laid.
 const BEYOND: f64 = 2.0;
 /// The least length of what was laid, mm: small parts lie among larger ones.
@@ -33,30 +34,29 @@ pub(super) fn part_aside(
         laid.iter().filter_map(|(id, at)| Some(checker.form(*id)?.bounds_at(*at))).fold(Bounds::EMPTY, Bounds::union);
     let length = around.width().max(around.height()).max(LEAST_MM);
     let moved: BTreeSet<CopyId> = laid.iter().map(|(id, _)| *id).collect();
-    let mut others: Vec<(f64, CopyId)> = checker
+    let hit = involved(&checker.conflicts_of(laid));
+    let mut others: Vec<(bool, f64, CopyId)> = checker
         .copies()
         .filter(|&id| !moved.contains(&id) && may_move(id))
-        .filter_map(|id| Some((checker.bounds(id)?.distance(around), id)))
+        .filter_map(|id| Some((!hit.contains(&id), checker.bounds(id)?.distance(around), id)))
         .collect();
-    others.sort_by(|a, b| a.0.total_cmp(&b.0));
-    others.truncate(MOVABLE[MOVABLE.len() - 1]);
-    let mut others: Vec<CopyId> = others.into_iter().map(|(_, id)| id).collect();
+    others.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    others.truncate(MOST);
+    let mut others: Vec<CopyId> = others.into_iter().map(|(_, _, id)| id).collect();
     // Those in conflict already, and not with what was laid, are left to the person: who cannot be parted at all would
     // keep the others from it.
     let lie: Vec<(CopyId, Placement)> = others.iter().filter_map(|&id| Some((id, checker.placement(id)?))).collect();
-    let hit = involved(&checker.conflicts_of(laid));
     let mut astray = checker.conflicts_of(&lie);
     astray.retain(|c| !c.copies.iter().any(|id| moved.contains(id)) && keeps_from_lying(c.kind));
     let astray = involved(&astray);
     others.retain(|id| hit.contains(id) || !astray.contains(id));
     let room = checker.ground()?.0.bounds();
-    let mut before = 0;
-    for most in MOVABLE {
+    let mut most = others.iter().filter(|id| hit.contains(id)).count().max(1);
+    loop {
         let movable = &others[..most.min(others.len())];
-        if movable.len() == before || watch.cancelled() {
+        if movable.is_empty() || watch.cancelled() {
             return None;
         }
-        before = movable.len();
         let limit =
             movable.iter().filter_map(|id| checker.bounds(*id)).fold(around, Bounds::union).grown(BEYOND * length);
         let limit = if movable.len() == others.len() { limit.union(room) } else { limit };
@@ -65,8 +65,11 @@ pub(super) fn part_aside(
         if let Some(aside) = parted(checker, laid, movable, &still, limit, watch) {
             return Some(aside);
         }
+        if movable.len() == others.len() {
+            return None;
+        }
+        most *= 2;
     }
-    None
 }
 
 fn involved(conflicts: &[Conflict]) -> BTreeSet<CopyId> {

@@ -66,9 +66,10 @@ fn a_bed_covered_by_keep_outs() {
     // Nothing is lost.
     let copies = |name: &str| on_plates(&table, name).iter().sum::<usize>();
     assert_eq!((copies("job.stonehand"), copies("more.stonehand")), (3, 3));
-    // What Pack found no room for is off the plate, still ordered, and told.
-    assert_eq!((copies("new.stonehand"), &table.json("new.stonehand")["parts"][0]["wanted"]), (0, &json!(3)));
-    assert!(packed.out.contains("found no room"), "{packed:?}");
+    // What Pack finds no room for stays where it lies, and is told.
+    assert_eq!((copies("new.stonehand"), &table.json("new.stonehand")["parts"][0]["wanted"]), (3, &json!(3)));
+    assert_eq!(table.json("new.stonehand")["plates"], table.json("job.stonehand")["plates"]);
+    assert!(packed.err.contains("3 of 3 copies do not fit on plate 1"), "{packed:?}");
 }
 
 /// More than the 400 plates that are offered at once could hold: what is left is counted.

@@ -199,6 +199,46 @@ fn top_up_adds_what_fits_and_no_more_than_its_bound() {
     assert!(order["plates"][0]["bound"].get("part").is_some_and(Value::is_null), "{}", order["plates"][0]["bound"]);
 }
 
+/// Where each copy of the first plate lies, in the file's words.
+fn places(job: &Value) -> Vec<[Value; 3]> {
+    list(&job["plates"][0]["copies"]).iter().map(|c| ["id", "x_mm", "y_mm"].map(|k| c[k].clone())).collect()
+}
+
+#[test]
+fn top_up_moves_nothing_where_it_is_told_to_keep() {
+    let table = Table::with_job();
+    let mut job = table.json("job.stonehand");
+    for (copy, at) in job["plates"][0]["copies"].as_array_mut().expect("copies").iter_mut().zip([31.0, 62.0, 93.0]) {
+        (copy["x_mm"], copy["y_mm"]) = (at.into(), (at * 0.9).into());
+    }
+    table.put("job.stonehand", job.to_string().as_bytes());
+    let topped = |words: &[&str]| {
+        let mut all = vec!["top-up", "job.stonehand", "-o", "more.stonehand", "--part", "A", "--rounds", "1"];
+        all.extend(words);
+        table.run(&all).done();
+        places(&table.json("more.stonehand"))
+    };
+    let (kept, moved) = (topped(&["--keep"]), topped(&[]));
+    assert_eq!(kept[..3], places(&job));
+    assert!(moved.len() > kept.len(), "{} {}", moved.len(), kept.len());
+}
+
+/// Blocks of 20 × 10 with brims of 40 mm take 100 × 90 of the 120 × 100: one on each plate.
+#[test]
+fn pack_takes_nothing_off_a_plate_and_fills_more_where_told_to() {
+    let table = Table::with_job();
+    let mut job = table.json("job.stonehand");
+    job["parts"][0]["footing"] = serde_json::json!({ "kind": "brim", "width_mm": 40.0 });
+    table.put("job.stonehand", job.to_string().as_bytes());
+    let told = table.run(&["pack", "job.stonehand", "-o", "new.stonehand", "--rounds", "1"]);
+    assert!(told.err.contains("2 of 3 copies do not fit on plate 1"), "{told:?}");
+    assert_eq!(places(&table.json("new.stonehand")), places(&job));
+    let told = table.run(&["pack", "job.stonehand", "-o", "new.stonehand", "--rounds", "1", "--more-plates"]).done();
+    let job = table.json("new.stonehand");
+    let counts: Vec<usize> = list(&job["plates"]).iter().map(|p| list(&p["copies"]).len()).collect();
+    assert_eq!(counts, [1, 1, 1], "{told:?}");
+}
+
 #[test]
 fn estimate_items_add_up_to_the_time() {
     let table = Table::with_job();

@@ -79,7 +79,7 @@ def results(jobs, tmp_path_factory):
         packed = job.with_name(f"{name}-packed.stonehand")
         topped = job.with_name(f"{name}-topped.stonehand")
         program.run("pack", job, "-o", packed, "--rounds", 12, "--seed", 7, status=(0, 1))
-        program.run("top-up", packed, "-o", topped, "--rounds", 12, "--seed", 7, status=(0, 1))
+        program.run("top-up", packed, "-o", topped, "--keep", "--rounds", 12, "--seed", 7, status=(0, 1))
         for move, file in (("placed", job), ("pack", packed), ("top-up", topped)):
             folder = tmp_path_factory.mktemp(f"{name}-{move}")
             placements, written = program.export(file, folder, status=(0, 1))

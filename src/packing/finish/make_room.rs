@@ -17,8 +17,10 @@ use crate::{
     watch::Watch,
 };
 
-/// Sweeps over all copies before it is given up.
+/// Sweeps over all copies before it is given up, at most; of few copies fewer: more copies may be asked to make room.
 const SWEEPS: usize = 200;
+const FIRST_SWEEPS: usize = 40;
+const SWEEPS_A_COPY: usize = 8;
 /// How exactly copies are drawn back towards where they lay, mm.
 const EXACT_MM: f64 = 0.01;
 /// Copies no farther apart than this are given their exact zones where hulls did not do, mm.
@@ -66,7 +68,7 @@ pub fn make_room(
         let (table, start) = lying(&all, &turns, movable.len(), by_hulls, cache, watch)?;
         let mut heap = Heap::new(&table, 0, start.clone(), limit).staying_near(come);
         let mut rng = Rng::new(seed);
-        if !heap.nudge(SWEEPS, &mut rng, watch) {
+        if !heap.nudge(SWEEPS.min(FIRST_SWEEPS + SWEEPS_A_COPY * movable.len()), &mut rng, watch) {
             return None;
         }
         let spots = drawn_back(&heap, &start, watch);
