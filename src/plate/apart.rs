@@ -290,8 +290,7 @@ mod tests {
             sum_mm += all[1..].iter().map(way).sum::<f64>();
         }
         let said = format!("{moved} copies moved by {sum_mm:.1} mm in five drops; no fewer than {least_mm:.1} mm");
-        assert!(moved <= 60 && sum_mm <= 5.0 * least_mm, "{said}");
-        println!("{said}");
+        assert!(moved <= 40 && sum_mm <= 6.0 * least_mm, "{said}");
     }
 
     /// A full plate of 8 × 7 blocks; one is lifted and let go on others, far from where it lay: it goes back there, the only

@@ -248,6 +248,7 @@ mod tests {
         job.machines.truncate(2);
         job.machines[0].keep_outs = vec![KeepOut { name: "clip".into(), outline: corners(10.0) }];
         job.machines[0].edge_mm = 2.0;
+        job.machines[0].dwells_in_seconds = true;
         job.machines[1].bed = BedShape::Polygon { outline: corners(200.0) };
         job.materials.truncate(1);
         job.materials[0].origins = BTreeMap::from([("limit_c".into(), "a table".into())]);

@@ -173,13 +173,20 @@ fn crowded_problem(rng: &mut Rng) -> Problem {
 fn random_problems_are_valid_bounded_and_repeatable() {
     let mut rng = Rng::new(7);
     let mut placed = 0;
-    for case in 0..20 {
+    for case in 0..60 {
         let p = random_problem(&mut rng);
-        // From the sixth round on copies are parted as well: slow, and the same code whatever the problem.
-        let rounds = Some(if case % 5 == 0 { 6 } else { 2 });
+        // From the sixth round on copies are parted as well: slow, and the same code whatever the problem. Half of the
+        // cases see the first layouts alone.
+        let rounds = Some(match case % 15 {
+            0 => 6,
+            n if n % 2 == 0 => 2,
+            _ => 0,
+        });
         let layout = solve(&p, case, rounds, &Quiet);
         assert_eq!(verify(&p, &layout), Ok(()), "case {case}");
-        assert_eq!(layout, solve(&p, case, rounds, &Quiet), "case {case}");
+        if case % 3 == 0 {
+            assert_eq!(layout, solve(&p, case, rounds, &Quiet), "case {case}");
+        }
         placed += layout.count();
         if let Some(first) = layout.beds.first() {
             for s in 0..p.shapes.len() {
@@ -197,7 +204,7 @@ fn random_problems_are_valid_bounded_and_repeatable() {
             assert!(used >= bound.value, "case {case}: {used} beds, {bound:?}");
         }
     }
-    assert!(placed > 100, "{placed}");
+    assert!(placed > 300, "{placed}");
 }
 
 /// Whatever the parts, beds and copies that stay: what is kept free in addition lets no more copies on a bed, and needs no
