@@ -282,7 +282,7 @@ pub fn top_up_task(
                 Point::new(area.max.x.min(all.max.x), area.max.y.min(all.max.y)),
             );
             let drawn = [area.min.x, area.min.y, area.max.x, area.max.y].iter().all(|v| !v.is_nan());
-            if !drawn || !(within.width() > LEAST_AREA_MM && within.height() > LEAST_AREA_MM) {
+            if !drawn || within.width() <= LEAST_AREA_MM || within.height() <= LEAST_AREA_MM {
                 return Err(TaskError::NoArea);
             }
             *room = boolean::intersection(room, &Region::rectangle(within));

@@ -84,15 +84,8 @@ struct Form {
     material: MaterialId,
     colour: String,
     recipe: RecipeId,
-    layers: Option<Layers>,
-}
-
-/// Of a recipe: the contact is cut at half the first layer; a skirt and a raft take room.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-struct Layers {
-    first_layer_mm: f64,
-    skirt_mm: f64,
-    raft_mm: f64,
+    /// Of its recipe: the first layer, at half of which the contact is cut, and what a skirt and a raft take, mm.
+    layers_mm: Option<[f64; 3]>,
 }
 
 /// A plate.
@@ -166,7 +159,7 @@ fn form(job: &Job, p: &Part) -> Form {
         material: p.material,
         colour: p.colour.clone(),
         recipe: p.recipe,
-        layers: job.recipe(p.recipe).map(layers),
+        layers_mm: job.recipe(p.recipe).map(layers_mm),
     }
 }
 

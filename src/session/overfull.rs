@@ -48,7 +48,7 @@ impl Session {
         );
         self.tell_fault(text.clone());
         // Further plates are offered once: with them it would be the same again.
-        let remedy = (!a.further_plates()).then(|| Remedy::PackOnMorePlates { plates, copies: tried });
+        let remedy = (!a.further_plates()).then_some(Remedy::PackOnMorePlates { plates, copies: tried });
         let finding = Finding {
             level: Level::Watch,
             kind: FindingKind::NoRoom,

@@ -54,7 +54,7 @@ pub fn nearest_place(
         let mut near = problem.clone();
         near.beds.truncate(1);
         near.beds[0].fixed.retain(|f| whole || area(f).is_some_and(|a| a.overlaps(about)));
-        if let Some(by) = within(&near, moved, radius_mm, cache, watch)? {
+        if let Some(by) = within(&near, moved, radius_mm, cache, watch).ok()? {
             return Some(by);
         }
         if whole || watch.cancelled() {
@@ -94,17 +94,20 @@ fn foot((a, d): (Point, Point)) -> Point {
     a + d * (-a.dot(d) / d.length_squared().max(1e-300)).clamp(0.0, 1.0)
 }
 
-/// The nearest place within a circle about where the copies lie. `Some(None)`: there is none; `None`: stopped.
+/// Stopped before it was found, or asked about a shape that cannot lie anywhere.
+struct Stopped;
+
+/// The nearest place within a circle about where the copies lie; `None` where there is none.
 fn within(
     problem: &Problem,
     moved: &[Item],
     radius_mm: f64,
     cache: &Arc<ZoneCache>,
     watch: &dyn Watch<Layout>,
-) -> Option<Option<Point>> {
+) -> Result<Option<Point>, Stopped> {
     let mut turns = vec![Vec::new(); problem.shapes.len()];
     for item in moved {
-        let of: &mut Vec<f64> = turns.get_mut(item.shape)?;
+        let of: &mut Vec<f64> = turns.get_mut(item.shape).ok_or(Stopped)?;
         if !of.contains(&item.at.turn_rad) {
             of.push(item.at.turn_rad);
         }
@@ -114,7 +117,7 @@ fn within(
         let known = table.of_shape.get(i.shape)?.iter().copied();
         known.into_iter().find(|&v| table.variants[v].turn_rad == i.at.turn_rad).map(|v| (v, i.at.origin()))
     };
-    let spots: Vec<(usize, Point)> = moved.iter().map(spot).collect::<Option<_>>()?;
+    let spots: Vec<(usize, Point)> = moved.iter().map(spot).collect::<Option<_>>().ok_or(Stopped)?;
     // Zones of those only that can come near.
     let meets = |&(v, p): &(usize, Point), &(w, q): &(usize, Point)| {
         let reach = radius_mm + problem.gap_mm.max(problem.footing_gap_mm).max(0.0) + 1e-6;
@@ -129,7 +132,7 @@ fn within(
         table.pair(w, v);
     });
     if watch.cancelled() {
-        return None;
+        return Err(Stopped);
     }
     let mut ground = Ground { forbidden: Vec::new(), homes: Vec::new() };
     let mut borders: Vec<Border> = Vec::new();
@@ -147,7 +150,7 @@ fn within(
         }
         let home: &InnerFit = table.inner_fit(0, v);
         if home.sites.is_empty() {
-            return Some(None);
+            return Ok(None);
         }
         for s in &home.sites {
             let n = s.area.len();
@@ -159,7 +162,7 @@ fn within(
     }
     let origin = Point::default();
     if ground.clear(origin) {
-        return Some(Some(origin));
+        return Ok(Some(origin));
     }
     let first = |mut places: Vec<Point>, most: f64| {
         places.retain(|p| p.length_squared() < most * most);
@@ -191,7 +194,7 @@ fn within(
             }
         }
     }
-    Some(first(crossings, most).or(best))
+    Ok(first(crossings, most).or(best))
 }
 
 #[cfg(test)]
@@ -204,6 +207,8 @@ mod tests {
         packing::{Aim, Bed, Shape, judge::quick_check, rng::Rng},
         watch::Quiet,
     };
+
+    const STEP_MM: f64 = 0.8;
 
     fn shape(outline: impl Into<Region>) -> Shape {
         let o = Outline::new(outline.into());
@@ -267,7 +272,6 @@ mod tests {
                 assert!(free(by * (1.0 + 1e-9)) || free(by), "case {case}: {by:?}");
                 by.length()
             });
-            const STEP_MM: f64 = 0.8;
             let steps = (least / STEP_MM) as i32;
             for (i, k) in (-steps..=steps).flat_map(|i| (-steps..=steps).map(move |k| (i, k))) {
                 let shorter = Point::new(f64::from(i), f64::from(k)) * STEP_MM;
