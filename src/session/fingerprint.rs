@@ -147,8 +147,7 @@ fn ground(m: &Machine) -> Ground {
 }
 
 fn form(job: &Job, p: &Part) -> Form {
-    let layers =
-        |r: &Recipe| Layers { first_layer_mm: r.first_layer_mm, skirt_mm: r.skirt_mm(), raft_mm: r.raft_height_mm() };
+    let layers_mm = |r: &Recipe| [r.first_layer_mm, r.skirt_mm(), r.raft_height_mm()];
     Form {
         mesh: p.mesh.clone(),
         body: p.body,
