@@ -206,7 +206,7 @@ mod tests {
         plates/*: id machine material colour recipe
         plates/*/copies/*: id part x_mm y_mm turn_deg locked footing/kind footing/width_mm";
     const DOES_NOT: &str = "
-        : title next_id letters_given
+        : title currency next_id letters_given
         machines/*: name keep_outs/*/name filament_mm heat_up_s end_s dwells_in_seconds
         materials/*: id name density_g_cm3 heat_capacity_j_kg_k conductivity_w_m_k deposit_c limit_c air_c film_w_m2_k
         materials/*: cost_per_kg origins/*
@@ -313,6 +313,7 @@ mod tests {
             spread: PlateSpread::Even,
         };
         job.margins.edge_mm = 1.0;
+        job.currency = "€".into();
         job
     }
 
