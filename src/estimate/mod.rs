@@ -43,6 +43,8 @@ mod spans;
 mod spool_use;
 mod sums;
 mod support;
+#[cfg(test)]
+mod thin_cases;
 mod tour;
 #[cfg(test)]
 mod worked_cases;

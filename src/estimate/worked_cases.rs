@@ -153,11 +153,11 @@ fn volume_closes() {
         let work = p.layers()[1];
         let ratio = work.volume_mm3() / (shape.area() * recipe.layer_height_mm);
         assert!((ratio - 1.0).abs() < 0.005, "shape {i}: {ratio}");
-        // Volume could also close with beads of silly widths: they stay between a third of a bead and a little over one.
+        // Volume could also close with beads of silly widths: they stay between half and double the nominal one.
         let width = work.volume_mm3()
             / recipe.layer_height_mm
             / (work.walls.length_mm + work.solid.length_mm + work.infill.length_mm);
-        assert!((0.15..0.4501).contains(&width), "shape {i}: mean bead {width}");
+        assert!((0.225..0.9).contains(&width), "shape {i}: mean bead {width}");
     }
 }
 

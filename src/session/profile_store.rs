@@ -14,7 +14,7 @@ use crate::{
 };
 
 /// Raise it whenever the same key gives another profile: other paths, other times, other fields.
-const FORMAT: u32 = 3;
+const FORMAT: u32 = 4;
 /// All files together.
 const MOST_BYTES: u64 = 256 << 20;
 /// One file: many times the profile of as many layers as an estimate takes.

@@ -60,7 +60,9 @@ def bowl():
 MADE = {"terraces": terraces, "bowl": bowl}
 # Walls thinner than the beads of all walls, 15 mm long.
 BLADES = (0.15, 0.25, 0.35, 0.44, 0.6, 0.8, 1.0, 1.3, 2.0)
-FINS = (0.2, 0.3, 0.4)
+FINS = (0.25, 0.3, 0.4)
+# Less than half a bead: not made.
+SLIVER = 0.2
 
 
 def fins():
@@ -69,6 +71,11 @@ def fins():
     for i, thick in enumerate(FINS):
         plan = plan.union(shapely.box(9, 2 + 3 * i, 18, 2 + 3 * i + thick))
     return prism(plan, 0, 2)
+
+
+def sliver():
+    """A block with a fin of less than half a bead, 8 mm long."""
+    return prism(shapely.box(0, 0, 10, 10).union(shapely.box(9, 4, 18, 4 + SLIVER)), 0, 2)
 
 
 def tube():
@@ -84,7 +91,7 @@ def wedge():
 
 # Laid solid throughout, so that all their volume is in the beads.
 DENSE = {f"blade {t}": lambda t=t: trimesh.creation.box([15, t, 2]) for t in BLADES}
-DENSE |= {f.__name__: f for f in (fins, tube, wedge, terraces, bowl, shapes.sphere, shapes.star_prism, shapes.overlapping_shells)}
+DENSE |= {f.__name__: f for f in (fins, sliver, tube, wedge, terraces, bowl, shapes.sphere, shapes.star_prism, shapes.overlapping_shells)}
 
 
 def written(folder, made):
@@ -215,25 +222,24 @@ def test_volume_closes_whatever_is_thin(dense, name):
 
 
 def blade_beads(thick, long=15.0):
-    """By hand: lengths and widths of the beads across a rectangle: loops a bead wide inside one another while there is room for
-    two beads, a narrower loop where there is not, and along the middle of what is thinner than a bead one of its own width."""
+    """By hand: lengths and widths of the beads across a rectangle. Their number is the thickness in bead widths, rounded, and no
+    less than one: pairs are loops half a bead from the border, the innermost as wide as what is left; an odd one is as long and as
+    wide as what the loops leave."""
     out = []
-    for _ in range(WALLS):
-        if thick < BEAD:
+    for count in range(max(1, round(thick / BEAD)), 0, -2):
+        if count == 1:
+            out.append((long, thick))
             break
         around = 2 * (long - BEAD + thick - BEAD)
-        rest = max(0.0, thick - 2 * BEAD) * max(0.0, long - 2 * BEAD)
+        rest = (thick - 2 * BEAD) * (long - 2 * BEAD) if count > 2 else 0.0
         out.append((around, (thick * long - rest) / around))
         thick, long = thick - 2 * BEAD, long - 2 * BEAD
-    if thick > 1e-9:
-        out.append((long, thick))
     return out
 
 
 @pytest.mark.parametrize("thick", BLADES)
 def test_thin_walls_get_beads_of_their_own_width(dense, thick):
-    """Thinner than a bead: one bead, as wide as the wall and as long. Thicker: as many loops as go in, and what is left between
-    them likewise."""
+    """As many beads across as the thickness is nearest to, as wide as makes up the thickness."""
     layers, _ = dense[f"blade {thick}"]
     beads = blade_beads(thick)
     for mine in layers:
@@ -241,8 +247,9 @@ def test_thin_walls_get_beads_of_their_own_width(dense, thick):
         assert told == pytest.approx(sum(long for long, _ in beads), rel=2e-3)
         width = mine["volume_mm3"] / told / LAYER
         assert width == pytest.approx(sum(long * wide for long, wide in beads) / sum(long for long, _ in beads), rel=5e-3)
-        if thick < BEAD:
+        if thick < 1.5 * BEAD:
             assert width == pytest.approx(thick, rel=5e-3)
+        assert thick < BEAD / 2 or BEAD / 2 <= width <= 2 * BEAD
 
 
 def test_a_thin_tube_is_one_bead_round(dense):
@@ -258,6 +265,13 @@ def test_fins_of_a_block_are_beads_of_their_own(dense):
         loops = sum(inset(section, (k + 0.5) * BEAD).length for k in range(WALLS))
         assert loops == pytest.approx(4 * (10 - BEAD) + 4 * (10 - 3 * BEAD), rel=1e-6)
         assert mine["walls_mm"] == pytest.approx(loops + 8 * len(FINS), rel=0.01)
+
+
+def test_a_sliver_adds_to_the_loop_beside_it(dense):
+    """shapely: no bead in it; the block's loops by inset, the volume that of the whole section."""
+    for mine, section in zip(*dense["sliver"]):
+        assert mine["walls_mm"] == pytest.approx(sum(inset(section, (k + 0.5) * BEAD).length for k in range(WALLS)), rel=1e-4)
+        assert mine["volume_mm3"] == pytest.approx(section.area * LAYER, rel=1e-4)
 
 
 def test_planner_against_an_integral(files, tmp_path):

@@ -16,8 +16,11 @@ use super::{
     air::Air,
     cover::Covered,
     order::Nearest,
+    ring::Ring,
     scan::{Chain, scan},
-    walls::{Ring, Strip, length, walls},
+    strip::Strip,
+    thin::length,
+    walls::walls,
 };
 
 /// What was laid down of one kind.
@@ -185,7 +188,7 @@ impl<'a> Tracer<'a> {
             let polygon = &rings.polygons[i];
             let mut air = Air::new(polygon);
             for points in polygon.loops() {
-                let ring = Ring { points: points.clone(), width_mm: self.pace.bead_mm };
+                let ring = Ring::even(points.clone(), self.pace.bead_mm);
                 self.ring(&ring, Kind::Footing, &mut air, &mut false);
             }
         }
@@ -265,12 +268,20 @@ impl<'a> Tracer<'a> {
         }
     }
 
-    /// Plans the closed loop from corner `start`; length, time and time at the least speed.
-    fn closed(&mut self, points: &[Point], start: usize, gait: Gait) -> (f64, f64, f64) {
+    /// Plans the closed loop from corner `start`, leg i with the bead of that width; length, time and time at the least speed.
+    fn closed(
+        &mut self,
+        points: &[Point],
+        start: usize,
+        kind: Kind,
+        width_mm: impl Fn(usize) -> f64,
+    ) -> (f64, f64, f64) {
         self.planner.clear();
         let n = points.len();
         for k in 0..n {
-            self.planner.line(points[(start + k) % n], points[(start + k + 1) % n], gait);
+            let (from, to) = ((start + k) % n, (start + k + 1) % n);
+            let gait = self.gait(kind, width_mm(from));
+            self.planner.line(points[from], points[to], gait);
         }
         let length = self.planner.legs().iter().map(|l| l.length_mm).sum();
         let (time, slowest) = (self.planner.time_s(f64::INFINITY), self.planner.time_s(self.pace.least_mm_s));
@@ -281,27 +292,32 @@ impl<'a> Tracer<'a> {
         let from = self.at.unwrap_or_default();
         let Some(start) = nearest_corner(&ring.points, from) else { return };
         self.travel(ring.points[start], air, first);
-        let (length_mm, time_s, slowest_s) = self.closed(&ring.points, start, self.gait(kind, ring.width_mm));
-        let volume_mm3 = length_mm * ring.width_mm * self.pace.height_mm;
+        let (length_mm, time_s, slowest_s) = self.closed(&ring.points, start, kind, |leg| ring.width_mm(leg));
+        let volume_mm3 = ring.area_mm2() * self.pace.height_mm;
         self.run_mut(kind).add(Run { length_mm, volume_mm3, time_s, slowest_s });
         self.arrive(ring.points[start]);
     }
 
-    /// A bead along the middle of a thin piece: moved like its border, at half the length.
+    /// A bead along the middle of a thin place: moved like its border, at half the length.
     fn strip(&mut self, strip: &Strip, kind: Kind, air: &mut Air, first: &mut bool) {
         let from = self.at.unwrap_or_default();
-        let Some(start) = nearest_corner(&strip.border, from) else { return };
-        self.travel(strip.border[start], air, first);
-        let (around, time, slowest) = self.closed(&strip.border, start, self.gait(kind, strip.width_mm));
-        let share = strip.length_mm / around.max(1e-9);
-        let volume_mm3 = strip.length_mm * strip.width_mm * self.pace.height_mm;
+        let Some(outer) = strip.border.first() else { return };
+        let Some(start) = nearest_corner(outer, from) else { return };
+        self.travel(outer[start], air, first);
+        let mut border = (0.0, 0.0, 0.0);
+        for (i, l) in strip.border.iter().enumerate() {
+            let (around, time, slowest) = self.closed(l, if i == 0 { start } else { 0 }, kind, |_| strip.width_mm);
+            border = (border.0 + around, border.1 + time, border.2 + slowest);
+        }
+        let share = strip.length_mm / border.0.max(1e-9);
+        let volume_mm3 = strip.area_mm2() * self.pace.height_mm;
         self.run_mut(kind).add(Run {
             length_mm: strip.length_mm,
             volume_mm3,
-            time_s: time * share,
-            slowest_s: slowest * share,
+            time_s: border.1 * share,
+            slowest_s: border.2 * share,
         });
-        self.arrive(strip.border[start]);
+        self.arrive(outer[start]);
     }
 
     /// What lies inside the walls: solid where bare, sparse where covered.
@@ -335,14 +351,18 @@ impl<'a> Tracer<'a> {
         }
     }
 
-    /// Solid lines one bead apart over `area` mm²; their length is the area over the bead width, their number what fits.
+    /// Solid lines one bead apart over `area` mm²; their length is the area over the bead width, their number what fits. One bead
+    /// along the middle where no more fits, as between walls.
     fn solid(&mut self, piece: &Polygon, area: f64, kind: Kind, angle_rad: f64, air: &mut Air, first: &mut bool) {
         let bead = self.pace.bead_mm;
+        let middle = Strip::of(piece);
+        if let Some(strip) = middle.as_ref().filter(|s| s.width_mm < 1.5 * bead) {
+            return self.strip(strip, kind, air, first);
+        }
         let (chains, drawn) = solid_lines(piece, bead, angle_rad);
         let wanted = area / bead;
         if drawn < 0.5 * wanted || drawn > 2.0 * wanted {
-            // Too narrow for lines: one bead along the middle.
-            if let Some(strip) = Strip::of(piece) {
+            if let Some(strip) = middle {
                 self.strip(&strip, kind, air, first);
             }
             return;

@@ -17,14 +17,16 @@ use crate::{
 const SPEED: Unit = Unit::Plain(" mm/s");
 const PUSH: Unit = Unit::Plain(" mm/s²");
 
+/// The one place where a person is told how thin places are laid.
+const BEADS: &str = "Also the distance between neighbouring beads. Where a wall is thinner than all its loops, it is laid with the number of \
+    beads that fits best, made narrower or wider: from half to twice this width";
+
 const LAYERS: [Number<Recipe>; 3] = [
     number("layer height", Unit::Mm, (limits::LAYER_HEIGHT, 0.02), "", |r| &mut r.layer_height_mm),
     number("first layer", Unit::Mm, (limits::FIRST_LAYER, 0.02), "Height of the first layer", |r| {
         &mut r.first_layer_mm
     }),
-    number("bead width", Unit::Mm, (limits::BEAD_WIDTH, 0.02), "Also the distance between neighbouring beads", |r| {
-        &mut r.bead_width_mm
-    }),
+    number("bead width", Unit::Mm, (limits::BEAD_WIDTH, 0.02), BEADS, |r| &mut r.bead_width_mm),
 ];
 
 const INFILL: [Number<Recipe>; 1] = [Number {
