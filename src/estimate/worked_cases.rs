@@ -65,7 +65,7 @@ fn naive() -> Recipe {
         infill_mm_s: 60.0,
         first_layer_mm_s: 60.0,
         acceleration_mm_s2: 1e6,
-        travel_mm_s: 10_000.0,
+        travel_mm_s: 5000.0,
         travel_acceleration_mm_s2: 1e6,
         junction_deviation_mm: 10.0,
         layer_change_s: 0.0,
