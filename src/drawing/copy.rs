@@ -1,12 +1,20 @@
-//! Copies: fill, line, rings, label, pin, section.
+//! Copies: fill, line, rings, section.
 
 use std::sync::Arc;
 
-use super::{Anchor, Dash, Hatch, Ink, Mark, text};
-use crate::geom::{InnerCircle, Point, Region, disc, inner_circle};
+use super::{Dash, Hatch, Ink, Mark};
+use crate::geom::{InnerCircle, Region, inner_circle};
 
 /// How much of a part's hue lies on the bed inside a shadow, 0..=1.
 pub const FILL_OPACITY: f32 = 0.32;
+/// Narrower than this, screen points, a copy gets thinner lines.
+const SMALL_PT: f64 = 30.0;
+/// The thinnest lines as a share of the usual ones.
+const THINNEST: f64 = 0.4;
+/// Round a copy narrower than this, screen points, rings would be all that one sees.
+const LEAST_RINGED_PT: f64 = 20.0;
+/// A ring nearer to the shadow than this, screen points, would look like a thick line.
+const LEAST_RING_PT: f64 = 1.5;
 
 /// A copy as it is drawn, bed millimetres.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -48,16 +56,23 @@ pub fn label_spot(shadow: &Region) -> Option<InnerCircle> {
     inner_circle(shadow, b.width().min(b.height()) * 0.04)
 }
 
-/// All marks of a copy, back to front. `mm_per_pt`: millimetres of the bed to one screen point.
+/// All marks of a copy but its label, back to front. `mm_per_pt`: millimetres of the bed to one screen point.
 pub fn copy_marks(copy: &DrawnCopy, mm_per_pt: f64) -> Vec<Mark> {
     let mut marks = Vec::with_capacity(8);
     let line = if copy.selected { Ink::Accent } else { Ink::PartLine(copy.hue) };
-    if let Some(ring) = &copy.gap_ring {
-        marks.push(Mark::Outline { region: ring.clone(), ink: Ink::Faint, width_pt: 0.6, dash: Dash::DashDot });
+    let bounds = copy.shadow.bounds();
+    let size_pt = bounds.width().min(bounds.height()) / mm_per_pt;
+    let thin = (size_pt / SMALL_PT).clamp(THINNEST, 1.0) as f32;
+    let ringed = size_pt >= LEAST_RINGED_PT;
+    let clear = |ring: &Region| (ring.bounds().width() - bounds.width()) / 2.0 / mm_per_pt >= LEAST_RING_PT;
+    if let Some(ring) = copy.gap_ring.as_ref().filter(|r| ringed && clear(r)) {
+        marks.push(Mark::Outline { region: ring.clone(), ink: Ink::Faint, width_pt: 0.6 * thin, dash: Dash::DashDot });
     }
     if let Some(ring) = &copy.footing {
         marks.push(Mark::Fill { region: ring.clone(), ink: Ink::Part(copy.hue), opacity: FILL_OPACITY * 0.3 });
-        marks.push(Mark::Outline { region: ring.clone(), ink: line, width_pt: 0.9, dash: Dash::DashDot });
+        if ringed {
+            marks.push(Mark::Outline { region: ring.clone(), ink: line, width_pt: 0.9 * thin, dash: Dash::DashDot });
+        }
     }
     let quiet = copy.ghost || copy.section.is_some();
     let opacity = if quiet { FILL_OPACITY * 0.4 } else { FILL_OPACITY };
@@ -67,7 +82,7 @@ pub fn copy_marks(copy: &DrawnCopy, mm_per_pt: f64) -> Vec<Mark> {
         marks.push(Mark::Outline {
             region: support.clone(),
             ink: Ink::Part(copy.hue),
-            width_pt: 0.6,
+            width_pt: 0.6 * thin,
             dash: Dash::Solid,
         });
     }
@@ -76,116 +91,57 @@ pub fn copy_marks(copy: &DrawnCopy, mm_per_pt: f64) -> Vec<Mark> {
         if copy.short_of_cooling {
             marks.push(Mark::Pattern { region: section.clone(), hatch: Hatch::Dots, ink: Ink::Watch });
         }
-        marks.push(Mark::Outline { region: section.clone(), ink: line, width_pt: 0.9, dash: Dash::Solid });
+        marks.push(Mark::Outline { region: section.clone(), ink: line, width_pt: 0.9 * thin, dash: Dash::Solid });
     }
     marks.push(Mark::Outline {
         region: copy.shadow.clone(),
         ink: line,
-        width_pt: if copy.selected { 2.2 } else { 1.2 },
+        width_pt: if copy.selected { 2.2 * thin.max(0.6) } else { 1.2 * thin },
         dash: if copy.ghost { Dash::Dashed } else { Dash::Solid },
     });
-    if let Some(spot) = copy.label.or_else(|| label_spot(&copy.shadow)) {
-        label(copy, spot, mm_per_pt, &mut marks);
-    }
     marks
-}
-
-/// The label, as much of it as fits, and the pin beside or alone.
-fn label(copy: &DrawnCopy, spot: InnerCircle, mm_per_pt: f64, marks: &mut Vec<Mark>) {
-    const SIZE_PT: f32 = 11.0;
-    const LEAST_PT: f32 = 7.0;
-    let room = |text: &str, size_pt: f32| {
-        let half = Point::new(text::width_pt(text, size_pt, true) / 2.0, f64::from(size_pt) * 0.38) * mm_per_pt;
-        half.length() <= spot.radius_mm
-            || half.y * 1.2 <= spot.radius_mm
-                && [(-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 0.0), (1.0, 0.0)]
-                    .iter()
-                    .all(|(x, y)| copy.shadow.contains(spot.centre + Point::new(half.x * x, half.y * y)))
-    };
-    let choice = [(&copy.name, SIZE_PT), (&copy.name, 9.0), (&copy.letter, SIZE_PT), (&copy.letter, LEAST_PT)]
-        .into_iter()
-        .find(|(text, size)| room(text, *size));
-    let mut pin_at = spot.centre;
-    if let Some((text, size_pt)) = choice {
-        let second = copy.mirrored && f64::from(size_pt) * 1.9 * mm_per_pt <= spot.radius_mm;
-        let lift = if second { 0.45 * f64::from(size_pt) * mm_per_pt } else { 0.0 };
-        let line = |y: f64, text: &str, size_pt: f32, bold: bool| Mark::Text {
-            at: spot.centre + Point::new(0.0, y),
-            anchor: Anchor::Centre,
-            text: text.to_owned(),
-            size_pt,
-            bold,
-            ink: Ink::Ink,
-        };
-        marks.push(line(lift, text, size_pt, true));
-        if second {
-            marks.push(line(-lift * 1.5, "mirrored", 8.0, false));
-        }
-        let beside = Point::new((text::width_pt(text, size_pt, true) / 2.0 + 5.0) * mm_per_pt, lift);
-        let beyond = beside + Point::new(5.0 * mm_per_pt, 0.0);
-        let above = Point::new(0.0, lift + f64::from(size_pt) * 1.15 * mm_per_pt);
-        pin_at += if copy.shadow.contains(pin_at + beyond) { beside } else { above };
-    }
-    if copy.locked {
-        pin(pin_at, mm_per_pt, marks);
-    }
-}
-
-/// A pin: a round head on a leaning needle.
-fn pin(at: Point, mm_per_pt: f64, marks: &mut Vec<Mark>) {
-    let head = at + Point::new(1.6, 2.4) * mm_per_pt;
-    let foot = at + Point::new(-2.4, -4.8) * mm_per_pt;
-    marks.push(Mark::line(head, foot, Ink::Ink, 1.1));
-    let round: Region = disc::regular(head, 2.7 * mm_per_pt, 16).into();
-    marks.push(Mark::Fill { region: Arc::new(round), ink: Ink::Ink, opacity: 1.0 });
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::{Bounds, Polygon};
+    use crate::geom::{Bounds, Point};
 
     fn square(side: f64) -> DrawnCopy {
         let shadow = Region::rectangle(Bounds::new(Point::default(), Point::new(side, side)));
         DrawnCopy { name: "E 14".into(), letter: "E".into(), shadow: Arc::new(shadow), ..DrawnCopy::default() }
     }
-    fn words(copy: &DrawnCopy) -> Vec<String> {
-        copy_marks(copy, 0.4)
-            .into_iter()
-            .filter_map(|m| if let Mark::Text { text, .. } = m { Some(text) } else { None })
-            .collect()
-    }
 
     #[test]
-    fn label_shrinks_with_the_shape() {
-        assert_eq!(words(&square(40.0)), ["E 14"]);
-        assert_eq!(words(&square(5.0)), ["E"]);
-        assert!(words(&square(1.0)).is_empty());
-    }
-
-    #[test]
-    fn label_of_a_ring_is_not_in_its_hole() {
-        let mut hole = disc::regular(Point::default(), 10.0, 64).outer;
-        hole.reverse();
-        let ring = Polygon { outer: disc::regular(Point::default(), 18.0, 64).outer, holes: vec![hole] };
-        let copy = DrawnCopy { shadow: Arc::new(ring.into()), ..square(1.0) };
-        let marks = copy_marks(&copy, 0.3);
-        let at = marks.iter().find_map(|m| if let Mark::Text { at, .. } = m { Some(*at) } else { None });
-        assert!(at.is_some_and(|p| copy.shadow.contains(p)), "{at:?}");
-    }
-
-    #[test]
-    fn states_show_by_pattern_and_word() {
+    fn states_show_by_pattern() {
         let plain = square(40.0);
-        let locked = DrawnCopy { locked: true, ..plain.clone() };
-        assert_eq!(copy_marks(&locked, 0.4).len(), copy_marks(&plain, 0.4).len() + 2);
-        let mirrored = DrawnCopy { mirrored: true, ..plain.clone() };
-        assert_eq!(words(&mirrored), ["E 14", "mirrored"]);
         let short = DrawnCopy { section: Some(plain.shadow.clone()), short_of_cooling: true, ..plain.clone() };
         assert!(copy_marks(&short, 0.4).iter().any(|m| matches!(m, Mark::Pattern { hatch: Hatch::Dots, .. })));
         let held = DrawnCopy { support: Some(plain.shadow.clone()), ..plain.clone() };
         assert!(copy_marks(&held, 0.4).iter().any(|m| matches!(m, Mark::Pattern { hatch: Hatch::Single, .. })));
         let ghost = DrawnCopy { ghost: true, ..plain };
         assert!(copy_marks(&ghost, 0.4).iter().any(|m| matches!(m, Mark::Outline { dash: Dash::Dashed, .. })));
+    }
+
+    /// A copy of 10 mm with a gap ring and a footing ring, at 1 : 1.5 and at 1 : 10 of a screen with 96 points an inch.
+    #[test]
+    fn small_copies_have_thin_lines_and_no_rings() {
+        let grown = |by: f64| {
+            let low = Point::new(-by, -by);
+            Arc::new(Region::rectangle(Bounds::new(low, Point::new(10.0 + by, 10.0 + by))))
+        };
+        let copy = DrawnCopy { gap_ring: Some(grown(1.5)), footing: Some(grown(5.0)), ..square(10.0) };
+        let lines = |scale: f64| -> (usize, f32) {
+            let marks = copy_marks(&copy, scale * crate::drawing::PT_MM);
+            let rings = marks.iter().filter(|m| matches!(m, Mark::Outline { dash: Dash::DashDot, .. })).count();
+            let edge = marks.iter().find_map(|m| match m {
+                Mark::Outline { width_pt, dash: Dash::Solid, .. } => Some(*width_pt),
+                _ => None,
+            });
+            (rings, edge.expect("its outline is drawn"))
+        };
+        let (near, far) = (lines(1.0), lines(10.0));
+        assert_eq!((near.0, far.0), (2, 0));
+        assert!(near.1 > 1.1 && far.1 < 0.6, "{near:?} {far:?}");
     }
 }

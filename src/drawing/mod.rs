@@ -2,6 +2,7 @@
 //!
 //! - [`Scene`] of [`Mark`]s in millimetres; [`Ink`] names what a colour means, [`Palette`] gives it a value
 //! - [`bed_marks`], [`ruler_marks`], [`copy_marks`], [`skirt_marks`], [`conflict_marks`]: what lies on a bed, at any zoom
+//! - [`copy_labels`], [`conflict_labels`]: what is written on it, each where [`Labels`] has room
 //! - [`title_block`], [`parts_list`], [`Paper`]: what belongs to a page; [`sheet`]: all of it, from a [`SheetInput`],
 //!   which [`SheetInput::of_plate`] fills from a job and [`SheetFacts`]
 //! - [`height_strip`]: layer time and headroom over height
@@ -10,8 +11,10 @@
 mod bed;
 mod conflict;
 mod copy;
+mod copy_labels;
 pub mod fonts;
 pub mod hatch;
+mod labels;
 mod of_plate;
 mod palette;
 mod paper;
@@ -26,8 +29,10 @@ mod title;
 pub mod words;
 
 pub use bed::{DrawnBed, bed_marks, grid_steps_mm};
-pub use conflict::{DrawnConflict, conflict_marks};
+pub use conflict::{DrawnConflict, conflict_labels, conflict_marks};
 pub use copy::{DrawnCopy, FILL_OPACITY, copy_marks, label_spot};
+pub use copy_labels::copy_labels;
+pub use labels::Labels;
 pub use of_plate::SheetFacts;
 pub use palette::{HUES, Palette, Rgb, contrast};
 pub use paper::{Paper, PaperLayout};

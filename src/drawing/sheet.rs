@@ -3,13 +3,16 @@
 use std::sync::Arc;
 
 use super::{
-    Dash, DrawnBed, DrawnConflict, DrawnCopy, DrawnPart, Ink, Mark, Paper, PaperLayout, Scene, TitleBlock, bed_marks,
-    conflict_marks, copy_marks, parts_list, ruler_marks,
+    Dash, DrawnBed, DrawnConflict, DrawnCopy, DrawnPart, Ink, Labels, Mark, Paper, PaperLayout, Scene, TitleBlock,
+    bed_marks, conflict_labels, conflict_marks, copy_labels, copy_marks, parts_list, ruler_marks,
     scene::PT_MM,
     skirt_marks,
     title::{TITLE_HEIGHT_MM, TITLE_WIDTH_MM, title_block},
 };
 use crate::geom::{Bounds, Point, Region};
+
+/// Labels are made as small as this, paper points: what is written can be read with a glass, or with the file enlarged.
+const LEAST_LABEL_PT: f32 = 0.5;
 
 /// Everything on a sheet. Plain values, filled alike by the window and the writers.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -53,6 +56,9 @@ pub fn sheet(input: &SheetInput) -> Scene {
     on_bed.extend(skirt_marks(&input.skirt));
     on_bed.extend(input.copies.iter().flat_map(|c| copy_marks(c, mm_per_pt)));
     on_bed.extend(input.conflicts.iter().flat_map(|c| conflict_marks(c, mm_per_pt)));
+    let mut labels = Labels::new(mm_per_pt);
+    on_bed.extend(copy_labels(&input.copies, &mut labels, LEAST_LABEL_PT));
+    on_bed.extend(conflict_labels(&input.conflicts, &mut labels));
     scene.add(Scene { view, marks: on_bed }, 1.0 / layout.scale, layout.bed_at);
     let title = TitleBlock { scale: layout.scale_words(), ..input.title.clone() };
     let corner = Point::new(layout.frame.max.x - TITLE_WIDTH_MM, layout.frame.min.y);

@@ -13,21 +13,21 @@ pub fn items(items: &Items) -> Vec<(String, String)> {
     told.map(|(name, seconds)| (name.to_owned(), time(seconds))).collect()
 }
 
-/// What is written beside a conflict: the word and the millimetres, "overlap 8.0".
+/// What is written beside a conflict: the word and the millimetres, "overlap 8.0 mm".
 pub fn conflict(c: &Conflict) -> String {
     let word = match c.kind {
         ConflictKind::Overlap => "overlap",
-        ConflictKind::Clearance => "gap short",
-        ConflictKind::FootingOverlap => "footing in",
-        ConflictKind::FootingClearance => "footings short",
-        ConflictKind::OffBed => "off bed",
-        ConflictKind::TooLarge => return "too large".to_owned(),
-        ConflictKind::KeepOut => "keep-out",
-        ConflictKind::SkirtRoom => "skirt",
-        ConflictKind::TooTall => "too tall",
-        ConflictKind::MixedRecipe => return "other recipe".to_owned(),
+        ConflictKind::Clearance => "gap short by",
+        ConflictKind::FootingOverlap => "footing overlap",
+        ConflictKind::FootingClearance => "footing gap short by",
+        ConflictKind::OffBed => "off the bed by",
+        ConflictKind::TooLarge => "too large, off the bed by",
+        ConflictKind::KeepOut => "in a keep-out by",
+        ConflictKind::SkirtRoom => "no room for the skirt: short by",
+        ConflictKind::TooTall => "too tall by",
+        ConflictKind::MixedRecipe => return "another recipe".to_owned(),
     };
-    format!("{word} {:.1}", c.amount_mm)
+    format!("{word} {:.1} mm", c.amount_mm)
 }
 
 #[cfg(test)]

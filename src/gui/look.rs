@@ -20,6 +20,8 @@ pub(crate) enum Look {
     Measure,
     /// Draws an area to top up.
     TopUpArea,
+    /// Draws a keep-out on the bed.
+    KeepOut,
     /// Draws half the gap round each copy.
     GapRings,
     /// Steps to the next copy.
@@ -52,6 +54,7 @@ impl Look {
             Self::Smaller => "Zoom out",
             Self::Measure => "Measure a distance",
             Self::TopUpArea => "Top up an area…",
+            Self::KeepOut => "Draw a keep-out…",
             Self::GapRings => "Show gap rings",
             Self::NextCopy => "Next copy",
             Self::PreviousCopy => "Previous copy",
@@ -72,6 +75,7 @@ impl Look {
             Self::GapRings => "Draws half the gap round every copy. Two rings that cross are too close",
             Self::RowsAndColumns => "Repeats the selected copies in rows and columns",
             Self::NextCopy | Self::PreviousCopy => "Selects the next or the previous copy on this plate",
+            Self::KeepOut => "Drag a rectangle, or click corner by corner and end on the first one",
             _ => "",
         }
     }
@@ -84,6 +88,7 @@ impl Look {
             Self::Smaller => "Ctrl+Minus",
             Self::Measure => "M",
             Self::TopUpArea => "Shift+T",
+            Self::KeepOut => "K",
             Self::GapRings => "G",
             Self::NextCopy => "PageDown",
             Self::PreviousCopy => "PageUp",
@@ -100,6 +105,7 @@ impl Look {
                 Action::Grid { columns: 1, rows: 1, pitch_x_mm: None, pitch_y_mm: None }.enabled(session)
             }
             Self::TopUpArea => Action::TopUpArea(Bounds::EMPTY).enabled(session),
+            Self::KeepOut => session.plate().is_some() && session.arranging().is_none(),
             Self::NextCopy | Self::PreviousCopy => Action::SelectAll.enabled(session),
             _ => true,
         }

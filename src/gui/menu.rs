@@ -122,6 +122,7 @@ fn change_menu(session: &Session) -> Vec<Item> {
 fn plate_menu(session: &Session) -> Vec<Item> {
     let mut items = vec![act(Action::NewPlate)];
     if let Some(plate) = session.plate() {
+        items.push(act(Action::DuplicatePlate(plate.id)));
         items.push(act(Action::RemovePlate(plate.id)));
         let at = session.job().plates.iter().position(|p| p.id == plate.id).unwrap_or(0);
         if at > 0 {
@@ -139,6 +140,9 @@ fn plate_menu(session: &Session) -> Vec<Item> {
         act(Action::Pack(Scope::Order)),
         act(Action::TopUp(TopUp::Order)),
         look(Look::TopUpArea),
+        act(Action::MoveAllApart),
+        Item::Rule,
+        look(Look::KeepOut),
         Item::Rule,
         act(Action::Take),
         act(Action::Cancel),

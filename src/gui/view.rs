@@ -11,6 +11,7 @@ use super::{
 };
 use crate::{
     document::{CopyId, PartId, PlateId},
+    geom::Point,
     session::{Action, Unsaved},
     work::TicketId,
 };
@@ -91,6 +92,12 @@ pub(crate) struct View {
     pub(crate) gesture: Gesture,
     /// The next drag draws an area to top up.
     pub(crate) area: bool,
+    /// Corners of the keep-out being drawn; `None` while none is.
+    pub(crate) keep_out: Option<Vec<Point>>,
+    /// Where the sheet was asked for its menu, mm.
+    pub(crate) asked_at: Option<Point>,
+    /// Lines of the docket on the screen; `None` is the one for a new plate.
+    pub(crate) docket_lines: Vec<(Option<PlateId>, egui::Rect)>,
     /// The stretch of height that the strip shows.
     pub(crate) strip: super::panels::strip::Zoom,
     /// The measuring tape, while it is out.
@@ -131,6 +138,9 @@ impl Default for View {
             drawn: super::sheet::Drawn::default(),
             gesture: Gesture::None,
             area: false,
+            keep_out: None,
+            asked_at: None,
+            docket_lines: Vec::new(),
             strip: super::panels::strip::Zoom::default(),
             tape: None,
             gap_rings: true,

@@ -6,7 +6,7 @@ use std::{
 };
 
 use super::{
-    Action, Ask, Landing, Scope, Session, SessionError, Side, TopUp,
+    Action, Ask, GridOf, Landing, Scope, Session, SessionError, Side, TopUp,
     arranging::{Arranging, setup_of},
     derived::Pending,
     fingerprint::{Concern, Fingerprint},
@@ -25,8 +25,6 @@ use crate::{
 
 /// Time for placing single copies while the person waits.
 const AT_ONCE: std::time::Duration = std::time::Duration::from_millis(400);
-/// Most copies made by one request for rows and columns.
-const MOST_GRID: u32 = 5000;
 
 impl Session {
     /// Carries out what is asked; a refusal becomes a notice.
@@ -88,7 +86,7 @@ impl Session {
             }
             Action::Duplicate => self.duplicate(name)?,
             Action::Grid { columns, rows, pitch_x_mm, pitch_y_mm } => {
-                self.grid(name, columns, rows, pitch_x_mm, pitch_y_mm)?;
+                self.grid(name, GridOf { columns, rows, pitch_x_mm, pitch_y_mm })?;
             }
             Action::Align(side) => self.align(name, side)?,
             Action::Turn(deg) => {
@@ -124,6 +122,7 @@ impl Session {
             Action::Drag { by, turn_deg } => self.drag(by, turn_deg)?,
             Action::DropIt(landing) => {
                 self.land(landing)?;
+                self.bring_back()?;
                 self.history.commit();
                 // A number must never depend on the way there: everything afresh on the drop.
                 if let Some(p) = self.plate {
@@ -182,11 +181,17 @@ impl Session {
                 self.plate = out.plates.first().copied().or(self.plate);
                 self.selection.clear();
             }
+            Action::DuplicatePlate(id) => self.duplicate_plate(name, id)?,
+            Action::MoveAllApart => self.move_all_apart(name)?,
+            Action::AddKeepOut(id, outline) => self.add_keep_out(name, id, outline)?,
+            Action::MoveKeepOut(id, index, by) => self.move_keep_out(name, id, index, by)?,
+            Action::RemoveKeepOut(id, index) => self.remove_keep_out(name, id, index)?,
             Action::RemovePlate(id) => {
                 self.change(name, &Command::RemovePlate { id })?;
             }
             Action::SetPlate(id, setup) => {
-                self.change(name, &Command::SetPlate { id, setup })?;
+                let machine = setup.machine;
+                self.change_beds(name, &Command::SetPlate { id, setup }, |m| m == machine)?;
             }
             Action::OrderPlate(id, place) => {
                 self.change(name, &Command::OrderPlate { id, place })?;
@@ -227,7 +232,8 @@ impl Session {
                 self.change(name, &Command::AddMachine { machine: *machine })?;
             }
             Action::SetMachine(machine) => {
-                self.change(name, &Command::SetMachine { machine: *machine })?;
+                let id = machine.id;
+                self.change_beds(name, &Command::SetMachine { machine: *machine }, |m| m == id)?;
             }
             Action::RemoveMachine(id) => {
                 self.change(name, &Command::RemoveMachine { id })?;
@@ -336,8 +342,11 @@ impl Session {
         Ok(())
     }
 
-    fn put_new(&mut self, label: &str, puts: Vec<Put>) -> Result<Outcome, SessionError> {
-        self.change(label, &Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false })
+    pub(super) fn put_new(&mut self, label: &str, puts: Vec<Put>) -> Result<Outcome, SessionError> {
+        let (puts, brought) = self.kept_on_sheet(&self.shared_job(), puts);
+        let out = self.change(label, &Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false })?;
+        self.tell_brought(brought);
+        Ok(out)
     }
 
     fn drag(&mut self, by: Point, turn_deg: f64) -> Result<(), SessionError> {
@@ -402,6 +411,20 @@ impl Session {
         Ok(())
     }
 
+    /// What was dragged off the sheet lies at the edge of the bed.
+    fn bring_back(&mut self) -> Result<(), SessionError> {
+        if !self.history.in_gesture() {
+            return Ok(());
+        }
+        let puts = self.puts(|c| (c.x_mm, c.y_mm, c.turn_deg));
+        let (puts, brought) = self.kept_on_sheet(&self.shared_job(), puts);
+        if brought > 0 {
+            self.history.preview(&Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false })?;
+            self.tell_brought(brought);
+        }
+        Ok(())
+    }
+
     /// Box of a copy's shadow and footing on the bed.
     pub fn copy_bounds(&self, copy: &Copy) -> Option<Bounds> {
         let job = self.job();
@@ -434,53 +457,6 @@ impl Session {
         self.put(label, puts)
     }
 
-    fn grid(
-        &mut self,
-        label: &str,
-        columns: u32,
-        rows: u32,
-        pitch_x_mm: Option<f64>,
-        pitch_y_mm: Option<f64>,
-    ) -> Result<(), SessionError> {
-        let Some(plate) = self.plate() else { return Ok(()) };
-        let copies: Vec<&Copy> = self.selected_copies(plate).collect();
-        let made = u64::from(columns) * u64::from(rows) * copies.len() as u64;
-        if columns == 0 || rows == 0 || made > u64::from(MOST_GRID) {
-            return Err(SessionError::Other(format!("rows and columns must give 1 to {MOST_GRID} copies")));
-        }
-        let margins = &self.job().margins;
-        // As close as the margins allow: shadows a gap apart, footings a footing gap.
-        let (mut shadow, mut all) = (Bounds::EMPTY, Bounds::EMPTY);
-        for c in &copies {
-            shadow = shadow.union(self.shadow_bounds(c).unwrap_or(Bounds::EMPTY));
-            all = all.union(self.copy_bounds(c).unwrap_or(Bounds::EMPTY));
-        }
-        let footing_gap = if margins.footings_may_merge { 0.0 } else { margins.footing_gap_mm };
-        let closest = |s: f64, f: f64| (s + margins.gap_mm).max(f + footing_gap);
-        let px = pitch_x_mm.unwrap_or_else(|| closest(shadow.width(), all.width()));
-        let py = pitch_y_mm.unwrap_or_else(|| closest(shadow.height(), all.height()));
-        let mut puts = Vec::new();
-        for row in 0..rows {
-            for column in 0..columns {
-                if (row, column) == (0, 0) {
-                    continue;
-                }
-                let (dx, dy) = (f64::from(column) * px, f64::from(row) * py);
-                puts.extend(
-                    copies
-                        .iter()
-                        .map(|c| Put { copy: None, ..put_of(c, plate.id, c.x_mm + dx, c.y_mm + dy, c.turn_deg) }),
-                );
-            }
-        }
-        if puts.is_empty() {
-            return Ok(());
-        }
-        let out = self.put_new(label, puts)?;
-        self.selection.extend(out.copies);
-        Ok(())
-    }
-
     fn duplicate(&mut self, label: &str) -> Result<(), SessionError> {
         let Some(plate) = self.plate() else { return Ok(()) };
         let id = plate.id;
@@ -499,7 +475,7 @@ impl Session {
     }
 
     /// Places for more copies on a plate, everything else staying where it is; an error where none fits.
-    fn find_room(&self, plate: PlateId, counts: &BTreeMap<PartId, usize>) -> Result<Vec<Put>, SessionError> {
+    pub(super) fn find_room(&self, plate: PlateId, counts: &BTreeMap<PartId, usize>) -> Result<Vec<Put>, SessionError> {
         let (job, shapes, prepared) = (self.job(), self.shapes(), self.prepared());
         let mut work = job.clone();
         let mut puts = Vec::new();
@@ -624,36 +600,6 @@ impl Session {
         self.history.show(with);
         self.history.commit();
         Ok(out)
-    }
-
-    fn move_to_plate(&mut self, label: &str, copies: &[CopyId], target: Option<PlateId>) -> Result<(), SessionError> {
-        let job = self.job();
-        let mut puts = Vec::new();
-        let mut kinds: Vec<PlateSetup> = Vec::new();
-        for id in copies {
-            let Some((plate, c)) = job.copy(*id) else { continue };
-            let Some(part) = job.part(c.part) else { continue };
-            let to = if let Some(t) = target {
-                PlateTarget::Existing(t)
-            } else {
-                let setup = PlateSetup {
-                    machine: plate.machine,
-                    material: part.material,
-                    colour: part.colour.clone(),
-                    recipe: part.recipe,
-                };
-                let n = kinds.iter().position(|k| *k == setup).unwrap_or_else(|| {
-                    kinds.push(setup.clone());
-                    kinds.len() - 1
-                });
-                PlateTarget::New(n, setup)
-            };
-            puts.push(Put { plate: to, ..put_of(c, plate.id, c.x_mm, c.y_mm, c.turn_deg) });
-        }
-        let out = self.put_new(label, puts)?;
-        self.plate = target.or_else(|| out.plates.first().copied()).or(self.plate);
-        self.selection = copies.iter().copied().collect();
-        Ok(())
     }
 
     /// Flat faces of the part's hull in its pose, largest first.

@@ -212,6 +212,16 @@ pub enum Action {
     ShowPlate(PlateId),
     /// A new plate like this one.
     NewPlate,
+    /// The same plate again, copies and all.
+    DuplicatePlate(PlateId),
+    /// Small moves until no copy of this plate is in conflict.
+    MoveAllApart,
+    /// A new keep-out on a machine's bed: its corners, mm.
+    AddKeepOut(MachineId, Vec<Point>),
+    /// Moves a machine's n-th keep-out, counted from 0, by so much, mm.
+    MoveKeepOut(MachineId, usize, Point),
+    /// Removes a machine's n-th keep-out, counted from 0.
+    RemoveKeepOut(MachineId, usize),
     /// Removes a plate and its copies.
     RemovePlate(PlateId),
     /// Another machine, material, colour or recipe.
@@ -345,6 +355,11 @@ impl Action {
             Self::PlaceOne(_) | Self::PlaceAt(..) => "Place a copy",
             Self::ShowPlate(_) => "Show plate",
             Self::NewPlate => "New plate",
+            Self::DuplicatePlate(_) => "Duplicate plate",
+            Self::MoveAllApart => "Move all apart",
+            Self::AddKeepOut(..) => "Draw a keep-out",
+            Self::MoveKeepOut(..) => "Move keep-out",
+            Self::RemoveKeepOut(..) => "Remove keep-out",
             Self::RemovePlate(_) => "Remove plate",
             Self::SetPlate(..) => "Change plate",
             Self::OrderPlate(..) => "Move plate in docket",
@@ -398,6 +413,9 @@ impl Action {
             Self::Grid { .. } => "Fills rows and columns with copies of what is selected",
             Self::Lock(true) => "Pack and Top up leave these copies where they are",
             Self::Lock(false) => "Pack and Top up may move these copies again",
+            Self::DuplicatePlate(_) => "The same plate again, with copies of all that lies on it",
+            Self::MoveAllApart => "Moves copies in conflict to the nearest free place; locked ones stay",
+            Self::AddKeepOut(..) => "An area of the bed that stays free: clips, a purge area",
             Self::Pack(Scope::Plate) => "Same copies, tighter",
             Self::Pack(Scope::Job) => "Same copies on fewer plates",
             Self::Pack(Scope::Order) => {
@@ -489,6 +507,13 @@ impl Action {
             }
             Self::CancelExport => session.handing_over().is_some(),
             Self::KeepLying(_) => !arranging,
+            Self::MoveAllApart => {
+                let view = session.plate_id().and_then(|p| session.view(p));
+                view.is_some_and(|v| !v.conflicts.is_empty()) && !arranging
+            }
+            Self::DuplicatePlate(_) | Self::AddKeepOut(..) | Self::MoveKeepOut(..) | Self::RemoveKeepOut(..) => {
+                !arranging
+            }
             Self::Take | Self::Cancel => arranging,
             Self::TakeFactor => session.measured_factor().is_some() && !arranging,
             Self::EndGauge => session.gauging().is_some(),

@@ -3,6 +3,8 @@
 //! - [`Session`]: all of it; [`Action`]: all that a person can ask, with name, tooltip, shortcut, enabled?
 //! - [`Library`]: meshes read so far; [`MeshState`]
 //! - [`PlateView`]: what is derived of a plate; [`Arranging`]: Pack or Top up under way
+//! - `duplicate_plate`, `to_plate`, `all_apart`, [`GridOf`] → [`GridSpot`], `keep_out`: what is asked of plates and beds; `on_sheet`: no
+//!   copy out of sight
 //! - [`World`], [`CachedFile`], [`OutFile`], [`Held`]: files, locks and calendar; [`Disk`]: the real ones; `profile_store`: profiles
 //!   kept between runs
 //! - [`Replacing`], [`SaveDoubt`]: what is asked before a file is replaced; [`Unsaved`]: work that a run left behind
@@ -12,19 +14,24 @@
 
 mod act;
 mod action;
+mod all_apart;
 mod arranging;
 mod beyond_beds;
 mod derived;
 mod disk;
+mod duplicate_plate;
 mod error;
 mod files;
 mod fingerprint;
 mod gauged_folder;
 mod gauging;
+mod grid;
 mod hand_over;
+mod keep_out;
 mod keeping;
 mod library;
 mod mixed_heights;
+mod on_sheet;
 mod overfull;
 mod own_files;
 mod profile_store;
@@ -33,6 +40,7 @@ mod spools;
 mod staging;
 mod start;
 mod state;
+mod to_plate;
 mod world;
 
 pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
@@ -43,6 +51,7 @@ pub use disk::Disk;
 pub use error::SessionError;
 pub use gauged_folder::{GaugedFile, GaugedFolder, code_files, no_code_in};
 pub use gauging::{CODE_ENDINGS, Gauging, is_code, refusal};
+pub use grid::{GridOf, GridSpot};
 pub use hand_over::{HandOver, HandOverDoubt, HandingOver};
 pub use keeping::Unsaved;
 pub use library::{Found, Library, MeshState};

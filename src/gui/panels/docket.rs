@@ -7,7 +7,7 @@ use crate::{
     document::Plate,
     gui::{
         menu::Wish,
-        read,
+        read, sheet,
         theme::{self, Theme, size},
         view::View,
         widgets::{link, title},
@@ -41,9 +41,16 @@ pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, view: &mut View, w
     );
     ui.add_space(3.0);
     ui.spacing_mut().item_spacing.y = 0.0;
+    let hand = ui.input(|i| i.pointer.latest_pos());
+    let target = hand.and_then(|at| sheet::docket_target(view, session, at));
+    let mut lines = Vec::new();
     let height = table::lines(ui, "docket lines", most, plates.len(), |ui| {
         for (i, plate) in plates.iter().enumerate() {
             let response = line(ui, session, i, plate, edges, wishes);
+            lines.push((Some(plate.id), response.rect.intersect(ui.clip_rect())));
+            if target == Some(Some(plate.id)) {
+                taking(ui, response.rect);
+            }
             let chosen = session.plate_id() == Some(plate.id);
             if chosen && view.plate_in_sight.replace(plate.id) != Some(plate.id) {
                 response.scroll_to_me(None);
@@ -53,11 +60,24 @@ pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, view: &mut View, w
     ui.add_space(5.0);
     let action = Action::NewPlate;
     ui.add_enabled_ui(action.enabled(session), |ui| {
-        if link(ui, action.name(), false).clicked() {
+        let new = link(ui, action.name(), false);
+        if new.clicked() {
             wishes.push(action.into());
         }
+        lines.push((None, new.rect.expand(3.0)));
+        if target == Some(None) {
+            taking(ui, new.rect.expand(3.0));
+        }
     });
+    view.docket_lines = lines;
     height
+}
+
+/// The line takes what is dragged.
+fn taking(ui: &Ui, rect: egui::Rect) {
+    let theme = Theme::of(ui.visuals());
+    let wide = rect.expand2(egui::Vec2::new(size::ROW_OVER, 0.0));
+    ui.painter().rect_stroke(wide, 3.0, egui::Stroke::new(size::SELECTION, theme.accent), egui::StrokeKind::Inside);
 }
 
 fn line(
@@ -93,7 +113,10 @@ fn line(
     cell(edges[2], Align2::RIGHT_CENTER, &verdict, theme::bold(size::SMALL), ink);
     response.context_menu(|ui| {
         let last = session.job().plates.len().saturating_sub(1);
-        let mut items = vec![(Action::RemovePlate(plate.id), Action::RemovePlate(plate.id).name(), true)];
+        let mut items: Vec<_> = [Action::DuplicatePlate(plate.id), Action::RemovePlate(plate.id)]
+            .into_iter()
+            .map(|action| (action.clone(), action.name(), true))
+            .collect();
         items.insert(0, (Action::OrderPlate(plate.id, index + 1), "Later in the docket", index < last));
         items.insert(0, (Action::OrderPlate(plate.id, index.saturating_sub(1)), "Earlier in the docket", index > 0));
         for (action, name, possible) in items {
@@ -106,7 +129,7 @@ fn line(
     response
 }
 
-/// "2 stop", "1 watch", "clear".
+/// "2 stop", "1 watch", "ready".
 fn verdict(session: &Session, plate: &Plate, theme: &Theme) -> (String, egui::Color32) {
     let count = |level| read::findings_of(session, plate.id).iter().filter(|f| f.level == level).count();
     let (stops, watches) = (count(Level::Stop), count(Level::Watch));
@@ -117,6 +140,6 @@ fn verdict(session: &Session, plate: &Plate, theme: &Theme) -> (String, egui::Co
     } else if plate.copies.is_empty() {
         ("empty".into(), theme.faint)
     } else {
-        ("clear".into(), theme.faint)
+        ("ready".into(), theme.faint)
     }
 }

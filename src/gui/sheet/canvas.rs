@@ -4,14 +4,16 @@ use std::sync::Arc;
 
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, accesskit::Role};
 
-use super::{Gesture, empty, gesture, nodes, overlay, tape, title};
+use super::{Gesture, empty, gesture, keep_out, nodes, overlay, tape, title};
 use crate::{
-    document::{Job, PartId, Plate},
+    document::{CopyId, Job, PartId, Plate},
     drawing::{
-        DrawnConflict, DrawnCopy, Mark, TitleBlock, bed_marks, conflict_marks, copy_marks, ruler_marks, skirt_marks,
+        DrawnBed, DrawnConflict, DrawnCopy, Mark, TitleBlock, bed_marks, conflict_labels, conflict_marks, copy_marks,
+        ruler_marks, skirt_marks,
     },
     geom::{Bounds, Point},
     gui::{
+        look::Look,
         menu::Wish,
         read,
         theme::{self, Theme, size},
@@ -42,7 +44,10 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     let mut drawn = std::mem::take(&mut view.drawn);
     match session.shown_plate() {
         Some(plate) => on_plate(ui, &canvas, inside, session, plate, &mut drawn, view, wishes, theme),
-        None => empty::show(ui, &canvas, inside, session, wishes),
+        None => {
+            bare_bed(ui, inside, session, view, theme);
+            empty::show(ui, &canvas, inside, session, wishes);
+        }
     }
     view.drawn = drawn;
     if canvas.has_focus() {
@@ -58,11 +63,44 @@ const HATCHED: usize = 200;
 fn hatched(all: &[Conflict], seen: Bounds) -> Vec<&Conflict> {
     let mut some: Vec<&Conflict> =
         all.iter().filter(|c| c.region.is_empty() || c.region.bounds().overlaps(seen)).collect();
-    if some.len() > HATCHED {
-        some.sort_by(|a, b| b.amount_mm.total_cmp(&a.amount_mm));
-        some.truncate(HATCHED);
-    }
+    some.sort_by(|a, b| b.amount_mm.total_cmp(&a.amount_mm));
+    some.truncate(HATCHED);
     some
+}
+
+/// Room for the bed between the rulers on the left and below, and above the title block.
+fn room_for_bed(inside: Rect) -> Rect {
+    let mut room = inside;
+    room.min += Vec2::new(54.0, 30.0);
+    room.max -= Vec2::new(38.0, 38.0 + title::HEIGHT);
+    room
+}
+
+/// The bed of the job's first machine, while there is no plate.
+fn bare_bed(ui: &Ui, inside: Rect, session: &Session, view: &mut View, theme: &Theme) {
+    let job = session.shown_job();
+    let Some(machine) = job.machines.first() else { return };
+    let bed = DrawnBed::of_machine(machine, job.edge_mm(machine), job.margins.tolerance_mm.max(0.01));
+    let bed_box = bed.outline.bounds();
+    view.camera.set_canvas(room_for_bed(inside), bed_box);
+    let camera = view.camera;
+    let painter = ui.painter_at(inside);
+    let mm_per_pt = 1.0 / camera.points_per_mm();
+    let seen = Bounds::of([camera.to_mm(inside.left_top()), camera.to_mm(inside.right_bottom())]);
+    view.painter.begin_frame(&camera, theme, painter.pixels_per_point());
+    let mut marks = bed_marks(&bed, seen, mm_per_pt);
+    marks.extend(ruler_marks(bed_box, seen, mm_per_pt));
+    view.painter.paint(&painter, &marks, &camera, theme);
+    let (width, depth) = machine.bed.size_mm();
+    let words = format!("{}, bed {width:.0} × {depth:.0} mm", machine.name);
+    nodes::bed(ui, camera.rect(bed_box).intersect(inside), &words);
+    painter.text(
+        inside.left_top() + Vec2::new(10.0, 13.0),
+        Align2::LEFT_CENTER,
+        words,
+        theme::regular(size::TINY),
+        theme.faint,
+    );
 }
 
 /// The sheet of paper with its double frame; returns what is inside.
@@ -89,11 +127,7 @@ fn on_plate(
     drawn.update(session, job, plate, view.gap_rings);
     let Some(bed) = drawn.bed(job, plate).cloned() else { return };
     let bed_box = bed.outline.bounds();
-    // Room for rulers on the left and below, and for the title block under them.
-    let mut room = inside;
-    room.min += Vec2::new(54.0, 30.0);
-    room.max -= Vec2::new(38.0, 38.0 + title::HEIGHT);
-    view.camera.set_canvas(room, bed_box);
+    view.camera.set_canvas(room_for_bed(inside), bed_box);
     if std::mem::take(&mut view.reveal) {
         view.camera.reveal(drawn.bounds_of(session.selection().iter().copied()));
     }
@@ -120,13 +154,20 @@ fn on_plate(
         &camera,
         theme,
     );
-    let mut marks: Vec<Mark> = hatched(read::conflicts(session), seen)
-        .into_iter()
-        .flat_map(|c| conflict_marks(&DrawnConflict::of_conflict(c), mm_per_pt))
-        .collect();
+    let pointer = ui.input(|i| i.pointer.hover_pos()).filter(|p| canvas.contains_pointer() && inside.contains(*p));
+    let conflicts: Vec<DrawnConflict> =
+        hatched(read::conflicts(session), seen).into_iter().map(DrawnConflict::of_conflict).collect();
+    let mut marks: Vec<Mark> = conflicts.iter().flat_map(|c| conflict_marks(c, mm_per_pt)).collect();
     if let (Some(part), Some(at)) = (canvas.dnd_hover_payload::<PartId>(), dragged_to) {
         marks.extend(coming(session, job, *part, at, mm_per_pt));
     }
+    marks.extend(keep_out::marks(view, &bed, pointer.map(|p| camera.to_mm(p))));
+    drawn.rows.update(session, view);
+    marks.extend(drawn.rows.marks(mm_per_pt));
+    view.painter.paint(&painter, &marks, &camera, theme);
+    let (written, mut labels) = drawn.labels(seen, mm_per_pt);
+    view.painter.paint(&painter, written, &camera, theme);
+    let mut marks = conflict_labels(&conflicts, &mut labels);
     marks.extend(ruler_marks(bed_box, seen, mm_per_pt));
     view.painter.paint(&painter, &marks, &camera, theme);
 
@@ -138,7 +179,6 @@ fn on_plate(
     if let Gesture::Marquee { from, to } | Gesture::Area { from, to } = view.gesture {
         overlay::marquee(&painter, camera.rect(Bounds::of([from, to])), theme);
     }
-    let pointer = ui.input(|i| i.pointer.hover_pos()).filter(|p| canvas.contains_pointer() && inside.contains(*p));
     if let Some(tape) = &view.tape {
         let reach = 8.0 * mm_per_pt;
         let at = pointer.map(|p| camera.to_mm(p)).map(|p| drawn.corner_near(p, reach).unwrap_or(p));
@@ -147,10 +187,16 @@ fn on_plate(
     let block = title_words(session, job, plate, mm_per_pt);
     title::paint(&painter, inside.right_bottom(), inside.width() - 8.0, &block, theme);
     let frame = match view.gesture {
-        Gesture::Area { from, to } => Some(camera.rect(Bounds::of([from, to]))),
+        Gesture::Area { from, to } | Gesture::KeepOutBox { from, to } => Some(camera.rect(Bounds::of([from, to]))),
+        Gesture::KeepOut { from, by, .. } => Some(camera.rect(Bounds::of([from + by]))),
         _ => frame,
     };
-    if let (Some(words), Some(frame)) = (view.gesture.words(ui), frame) {
+    let hand = ui.input(|i| i.pointer.latest_pos());
+    if let Some((target, at)) = hand.and_then(|at| Some((gesture::docket_target(view, session, at)?, at))) {
+        let number = target.and_then(|id| job.plate_number(id));
+        let words = number.map_or_else(|| "onto a new plate".to_owned(), |n| format!("onto plate {n}"));
+        tape::note(&over_all(ui), at + Vec2::new(14.0, -14.0), &words, theme);
+    } else if let (Some(words), Some(frame)) = (view.gesture.words(ui), frame) {
         tape::note(&painter, frame.right_top() + Vec2::new(8.0, -8.0), &words, theme);
     }
     if plate.copies.is_empty() {
@@ -158,11 +204,28 @@ fn on_plate(
         let font = theme::regular(size::BODY);
         painter.text(camera.rect(bed_box).center(), Align2::CENTER_CENTER, words, font, theme.faint);
     }
-    readout(&painter, inside, pointer.map(|p| camera.to_mm(p)), view, session, theme);
+    let over = pointer.map(|p| camera.to_mm(p)).and_then(|p| drawn.hit(p, 4.0 * mm_per_pt));
+    let over = over.and_then(|id| told_of(job, plate, id));
+    readout(&painter, inside, pointer.map(|p| camera.to_mm(p)), over, drawn.rows.words(), view, session, theme);
+    if canvas.secondary_clicked() {
+        view.asked_at = pointer.map(|p| camera.to_mm(p));
+    }
     if let Some(id) = nodes::announce(ui, job, plate, &bed, drawn, &camera) {
         wishes.push(Action::Select { copies: vec![id], additive: false }.into());
     }
-    context_menu(canvas, session, wishes);
+    context_menu(canvas, session, view.asked_at, wishes);
+}
+
+/// A painter over panels and sheet alike.
+fn over_all(ui: &Ui) -> egui::Painter {
+    let layer = egui::LayerId::new(egui::Order::Tooltip, ui.scope_id().with("hand"));
+    egui::Painter::new(ui.ctx().clone(), layer, ui.ctx().content_rect())
+}
+
+/// "A 10 frame spacer".
+fn told_of(job: &Job, plate: &Plate, id: CopyId) -> Option<String> {
+    let copy = plate.copies.iter().find(|c| c.id == id)?;
+    Some(format!("{} {}", job.copy_name(copy), job.part(copy.part)?.name))
 }
 
 /// What is let go by hand lies on a tenth of a millimetre.
@@ -191,11 +254,14 @@ fn scale_words(mm_per_pt: f64) -> String {
     if scale >= 1.0 { format!("1 : {}", number(scale)) } else { format!("{} : 1", number(1.0 / scale)) }
 }
 
-/// Where the pointer is, and what the tape says, in the upper left corner.
+/// Where the pointer is and on what, and what the tool in hand says, in the upper left corner.
+#[expect(clippy::too_many_arguments, reason = "one line made of all that there is to say")]
 fn readout(
     painter: &egui::Painter,
     inside: Rect,
     pointer: Option<Point>,
+    over: Option<String>,
+    rows: Option<String>,
     view: &View,
     session: &Session,
     theme: &Theme,
@@ -204,14 +270,23 @@ fn readout(
     if let Some(p) = pointer {
         words.push(format!("{:.1}, {:.1} mm", p.x, p.y));
     }
-    if view.measuring() {
+    words.extend(over);
+    if let Some(rows) = rows {
+        words.push(rows);
+    } else if view.measuring() {
         words.push(
             view.tape
                 .and_then(|t| t.words(None))
-                .unwrap_or_else(|| "measure: click two points, Escape puts the tape away".into()),
+                .unwrap_or_else(|| "measure: click two points; Escape ends measuring".into()),
         );
     } else if view.area {
-        words.push("draw the area to top up; Escape puts it away".into());
+        words.push("draw the area to top up; Escape cancels".into());
+    } else if let Some(corners) = &view.keep_out {
+        words.push(if corners.is_empty() {
+            "draw the keep-out: drag a rectangle or click its corners; Escape cancels".into()
+        } else {
+            "next corner; click the first one or press Enter to close the keep-out".into()
+        });
     } else if session.selection().len() > 1 {
         words.push(format!("{} copies selected", session.selection().len()));
     }
@@ -220,8 +295,23 @@ fn readout(
 }
 
 /// What a right click on the sheet offers.
-fn context_menu(canvas: &egui::Response, session: &Session, wishes: &mut Vec<Wish>) {
+fn context_menu(canvas: &egui::Response, session: &Session, at: Option<Point>, wishes: &mut Vec<Wish>) {
+    let Some(plate) = session.plate() else { return };
+    let keep_out = at.and_then(|p| gesture::keep_out_at(session, plate, p));
     canvas.context_menu(|ui| {
+        if let Some(index) = keep_out {
+            let action = Action::RemoveKeepOut(plate.machine, index);
+            if ui.add_enabled(action.enabled(session), egui::Button::new(action.name())).clicked() {
+                wishes.push(action.into());
+                ui.close();
+            }
+        }
+        let draw = Look::KeepOut;
+        if ui.add_enabled(draw.enabled(session), egui::Button::new(draw.name())).clicked() {
+            wishes.push(draw.into());
+            ui.close();
+        }
+        ui.separator();
         for action in [
             Action::Duplicate,
             Action::Turn(90.0),
@@ -229,6 +319,7 @@ fn context_menu(canvas: &egui::Response, session: &Session, wishes: &mut Vec<Wis
             Action::Lock(true),
             Action::Lock(false),
             Action::ToPlate(None),
+            Action::MoveAllApart,
             Action::Delete,
         ] {
             let button = egui::Button::new(action.name());

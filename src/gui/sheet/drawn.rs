@@ -8,7 +8,7 @@ use std::{
 use super::sections::Sections;
 use crate::{
     document::{Copy, CopyId, Footing, Job, Plate},
-    drawing::{DrawnBed, DrawnCopy, label_spot},
+    drawing::{DrawnBed, DrawnCopy, Labels, Mark, copy_labels, label_spot},
     geom::{Bounds, InnerCircle, Placement, Point, Region},
     gui::read,
     plate::{PartShape, PreparedShape, skirt_loops},
@@ -59,6 +59,17 @@ struct Skirt {
     loops: Vec<Arc<Region>>,
 }
 
+/// Labels smaller than this, points, cannot be read on a screen: the name is told at the pointer.
+const LEAST_LABEL_PT: f32 = 4.0;
+
+/// Labels of all copies in sight.
+struct Written {
+    /// Scale, and stamps of the copies.
+    key: (u64, Vec<u64>),
+    marks: Vec<Mark>,
+    labels: Labels,
+}
+
 /// Drawn copies kept from frame to frame.
 #[derive(Default)]
 pub(crate) struct Drawn {
@@ -69,6 +80,8 @@ pub(crate) struct Drawn {
     sections: Sections,
     stamps: u64,
     skirt: Skirt,
+    written: Option<Written>,
+    pub(super) rows: super::rows::Kept,
 }
 
 impl Drawn {
@@ -175,6 +188,18 @@ impl Drawn {
             self.skirt = Skirt { key, loops: loops.into_iter().map(Arc::new).collect() };
         }
         &self.skirt.loops
+    }
+    /// Labels of the copies in sight, and the room that they leave; laid out afresh only when something has changed.
+    pub(super) fn labels(&mut self, seen: Bounds, mm_per_pt: f64) -> (&[Mark], Labels) {
+        // By number, not back to front: what is selected keeps its place.
+        let shown = || self.copies.values().filter(|k| k.bounds.overlaps(seen));
+        let key = (mm_per_pt.to_bits(), shown().map(|k| k.stamp).collect());
+        if self.written.as_ref().is_none_or(|w| w.key != key) {
+            let mut labels = Labels::new(mm_per_pt);
+            let marks = copy_labels(shown().map(|k| &k.drawn), &mut labels, LEAST_LABEL_PT);
+            self.written = Some(Written { key, marks, labels });
+        }
+        self.written.as_ref().map_or((&[], Labels::new(mm_per_pt)), |w| (w.marks.as_slice(), w.labels.clone()))
     }
     /// All copies, back to front.
     pub(crate) fn shown(&self) -> impl DoubleEndedIterator<Item = Shown<'_>> {

@@ -26,6 +26,9 @@ pub(super) fn show(ui: &mut Ui, canvas: &egui::Response, inside: Rect, session: 
     let ordered = !session.job().parts.is_empty();
     let height = if ordered { 190.0 } else { 260.0 };
     let room = Rect::from_center_size(inside.center(), Vec2::new(WIDTH.min(inside.width()), height));
+    // A card on the bed: grid lines must not run through the words.
+    let card = room.expand2(Vec2::new(18.0, 14.0)).intersect(inside);
+    ui.painter().rect(card, 3.0, theme.sheet, theme.hairline(), egui::StrokeKind::Inside);
     let builder = UiBuilder::new().max_rect(room.intersect(inside)).layout(Layout::top_down(Align::Min));
     let mut ui = ui.new_child(builder);
     let (head, note) = if ordered {

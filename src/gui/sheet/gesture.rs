@@ -4,7 +4,7 @@ use egui::{Key, Modifiers, PointerButton, Pos2, Response, Ui};
 
 use super::{Camera, Drawn, Tape, overlay};
 use crate::{
-    document::CopyId,
+    document::{CopyId, Plate, PlateId},
     geom::{Bounds, Point},
     gui::{look::Look, menu::Wish, theme::size, view::View},
     session::{Action, Landing, Session},
@@ -48,6 +48,22 @@ pub(crate) enum Gesture {
         /// The other, mm.
         to: Point,
     },
+    /// A box is drawn for a keep-out.
+    KeepOutBox {
+        /// One corner, mm.
+        from: Point,
+        /// The other, mm.
+        to: Point,
+    },
+    /// A keep-out follows the hand.
+    KeepOut {
+        /// Which of its machine's, from 0.
+        index: usize,
+        /// Where the hand took hold, mm.
+        from: Point,
+        /// How far it came, mm.
+        by: Point,
+    },
     /// Arrow keys are held down.
     Nudge {
         /// How far, mm.
@@ -71,6 +87,11 @@ impl Gesture {
                 };
                 Some(format!("{:+.1} across, {:+.1} up{ends}", by.x, by.y))
             }
+            Self::KeepOut { by, .. } => Some(format!("keep-out {:+.1} across, {:+.1} up", by.x, by.y)),
+            Self::KeepOutBox { from, to } => {
+                let size = Bounds::of([from, to]);
+                Some(format!("keep-out {:.1} × {:.1} mm", size.width(), size.height()))
+            }
             Self::Nudge { by } => Some(format!("{:+.1} across, {:+.1} up", by.x, by.y)),
             Self::Turn { by_deg, .. } => Some(format!("turn {by_deg:+.1}°")),
             Self::Area { from, to } => {
@@ -86,10 +107,11 @@ impl Gesture {
 pub(crate) fn abort(view: &mut View, wishes: &mut Vec<Wish>) -> bool {
     let running = std::mem::take(&mut view.gesture);
     let area = std::mem::take(&mut view.area);
+    let keep_out = view.keep_out.take().is_some();
     if running.holds_job() {
         wishes.push(Action::LetGo.into());
     }
-    area || running != Gesture::None
+    area || keep_out || running != Gesture::None
 }
 
 /// Everything the pointer does on the canvas this frame.
@@ -116,6 +138,10 @@ pub(super) fn pointer(
             } else if view.area {
                 let from = camera.to_mm(at);
                 view.gesture = Gesture::Area { from, to: from };
+            } else if let Some(corners) = &mut view.keep_out {
+                corners.clear();
+                let from = camera.to_mm(at);
+                view.gesture = Gesture::KeepOutBox { from, to: from };
             } else if !view.measuring() {
                 abort(view, wishes);
                 view.gesture = take_hold(ui, session, drawn, &camera, at, reach_mm, wishes);
@@ -123,7 +149,7 @@ pub(super) fn pointer(
         }
     }
     if canvas.dragged() {
-        follow(ui, canvas, view, wishes);
+        follow(ui, canvas, session, view, wishes);
     }
     if canvas.drag_stopped() {
         let_go_of(ui, drawn, session, view, wishes);
@@ -132,7 +158,10 @@ pub(super) fn pointer(
         && let Some(at) = canvas.interact_pointer_pos()
     {
         canvas.request_focus();
-        click(ui, drawn, session, view, at, reach_mm, wishes);
+        click(ui, canvas, drawn, session, view, at, reach_mm, wishes);
+    }
+    if view.keep_out.as_ref().is_some_and(|c| c.len() > 2) && ui.input(|i| i.key_pressed(Key::Enter)) {
+        close_keep_out(session, view, wishes);
     }
     let over = ui.input(|i| i.pointer.hover_pos()).filter(|_| canvas.contains_pointer());
     if let Some(at) = over {
@@ -170,14 +199,42 @@ fn take_hold(
             wishes.push(Action::Grab { label: "Move" }.into());
             Gesture::Move { from: p, by: Point::default() }
         }
-        None => Gesture::Marquee { from: p, to: p },
+        None => match session.plate().and_then(|plate| keep_out_at(session, plate, p)).filter(|_| !additive) {
+            Some(index) if session.arranging().is_none() => Gesture::KeepOut { index, from: p, by: Point::default() },
+            _ => Gesture::Marquee { from: p, to: p },
+        },
     }
 }
 
-fn follow(ui: &Ui, canvas: &Response, view: &mut View, wishes: &mut Vec<Wish>) {
+/// The keep-out on top at a point of the bed: which of its machine's, from 0.
+pub(super) fn keep_out_at(session: &Session, plate: &Plate, p: Point) -> Option<usize> {
+    let machine = session.job().machine(plate.machine)?;
+    machine.keep_outs.iter().rposition(|k| k.region().contains(p))
+}
+
+/// The line of the docket under the pointer onto which what is dragged can be let go: another plate's, or the one for a
+/// new plate.
+pub(crate) fn docket_target(view: &View, session: &Session, at: Pos2) -> Option<Option<PlateId>> {
+    if !matches!(view.gesture, Gesture::Move { .. }) {
+        return None;
+    }
+    let line = view.docket_lines.iter().find(|(_, rect)| rect.contains(at))?.0;
+    (line.is_none() || line != session.plate_id()).then_some(line)
+}
+
+/// The keep-out is drawn to its last corner.
+fn close_keep_out(session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
+    let Some(corners) = view.keep_out.take() else { return };
+    if let Some(plate) = session.plate() {
+        wishes.push(Action::AddKeepOut(plate.machine, corners).into());
+    }
+}
+
+fn follow(ui: &Ui, canvas: &Response, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
     let Some(at) = canvas.interact_pointer_pos() else { return };
     let p = view.camera.to_mm(at);
     let modifiers = ui.input(|i| i.modifiers);
+    let onto_docket = docket_target(view, session, at).is_some();
     match &mut view.gesture {
         Gesture::Pan => view.camera.pan(canvas.drag_delta()),
         Gesture::Move { from, by } => {
@@ -188,10 +245,16 @@ fn follow(ui: &Ui, canvas: &Response, view: &mut View, wishes: &mut Vec<Wish>) {
             }
             let step = if view.camera.points_per_mm() > 25.0 { 0.01 } else { 0.1 };
             let to = Point::new(round_to(d.x, step), round_to(d.y, step));
+            // Over a line of the docket they wait where they came from.
+            let to = if onto_docket { Point::default() } else { to };
             if to != *by {
                 *by = to;
                 wishes.push(Action::Drag { by: to, turn_deg: 0.0 }.into());
             }
+        }
+        Gesture::KeepOut { from, by, .. } => {
+            let d = p - *from;
+            *by = Point::new(round_to(d.x, 0.1), round_to(d.y, 0.1));
         }
         Gesture::Turn { centre, from_rad, by_deg } => {
             let turned = (angle(p - *centre) - *from_rad).to_degrees();
@@ -208,13 +271,27 @@ fn follow(ui: &Ui, canvas: &Response, view: &mut View, wishes: &mut Vec<Wish>) {
                 wishes.push(Action::Drag { by: Point::default(), turn_deg: to }.into());
             }
         }
-        Gesture::Marquee { to, .. } | Gesture::Area { to, .. } => *to = p,
+        Gesture::Marquee { to, .. } | Gesture::Area { to, .. } | Gesture::KeepOutBox { to, .. } => *to = p,
         Gesture::None | Gesture::Nudge { .. } => {}
     }
 }
 
 fn let_go_of(ui: &Ui, drawn: &Drawn, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
+    let onto = ui.input(|i| i.pointer.latest_pos()).and_then(|at| docket_target(view, session, at));
     match std::mem::take(&mut view.gesture) {
+        Gesture::Move { .. } if onto.is_some() => {
+            wishes.push(Action::LetGo.into());
+            wishes.push(Action::ToPlate(onto.flatten()).into());
+        }
+        Gesture::KeepOutBox { from, to } => {
+            view.keep_out = None;
+            let tenths = |p: Point| Point::new(round_to(p.x, 0.1), round_to(p.y, 0.1));
+            let corners = Bounds::of([tenths(from), tenths(to)]).corners().to_vec();
+            wishes.extend(session.plate().map(|p| Action::AddKeepOut(p.machine, corners).into()));
+        }
+        Gesture::KeepOut { index, by, .. } if by != Point::default() => {
+            wishes.extend(session.plate().map(|p| Action::MoveKeepOut(p.machine, index, by).into()));
+        }
         Gesture::Move { .. } => wishes.push(Action::DropIt(landing(ui)).into()),
         Gesture::Turn { .. } | Gesture::Nudge { .. } => wishes.push(Action::DropIt(Landing::There).into()),
         Gesture::Area { from, to } => {
@@ -231,12 +308,31 @@ fn let_go_of(ui: &Ui, drawn: &Drawn, session: &Session, view: &mut View, wishes:
             }
             wishes.push(Action::Select { copies, additive: additive(ui) }.into());
         }
-        Gesture::None | Gesture::Pan => {}
+        Gesture::None | Gesture::Pan | Gesture::KeepOut { .. } => {}
     }
 }
 
-fn click(ui: &Ui, drawn: &Drawn, session: &Session, view: &mut View, at: Pos2, reach_mm: f64, wishes: &mut Vec<Wish>) {
+#[expect(clippy::too_many_arguments, reason = "one call, everything a click may mean")]
+fn click(
+    ui: &Ui,
+    canvas: &Response,
+    drawn: &Drawn,
+    session: &Session,
+    view: &mut View,
+    at: Pos2,
+    reach_mm: f64,
+    wishes: &mut Vec<Wish>,
+) {
     let p = view.camera.to_mm(at);
+    if let Some(corners) = &mut view.keep_out {
+        let ends = corners.first().is_some_and(|first| first.distance(p) <= reach_mm * 2.0);
+        if corners.len() > 2 && (ends || canvas.double_clicked()) {
+            close_keep_out(session, view, wishes);
+        } else if !ends {
+            corners.push(Point::new(round_to(p.x, 0.1), round_to(p.y, 0.1)));
+        }
+        return;
+    }
     if let Some(tape) = &mut view.tape {
         tape.click(drawn.corner_near(p, reach_mm * 2.0).unwrap_or(p));
         return;
@@ -252,20 +348,23 @@ fn cursor(session: &Session, drawn: &Drawn, view: &View, at: Pos2, space: bool, 
     use egui::CursorIcon as Icon;
     match view.gesture {
         Gesture::Pan | Gesture::Turn { .. } => return Icon::Grabbing,
-        Gesture::Move { .. } => return Icon::Move,
+        Gesture::Move { .. } | Gesture::KeepOut { .. } => return Icon::Move,
         _ => {}
     }
     if space {
         return Icon::Grab;
     }
-    if view.measuring() || view.area {
+    if view.measuring() || view.area || view.keep_out.is_some() {
         return Icon::Crosshair;
     }
     let bounds = drawn.bounds_of(session.selection().iter().copied());
     if overlay::frame(&view.camera, bounds).is_some_and(|f| overlay::handle(f).distance(at) <= size::GRAB) {
         return Icon::Grab;
     }
-    if drawn.hit(view.camera.to_mm(at), reach_mm).is_some() { Icon::Move } else { Icon::Default }
+    let p = view.camera.to_mm(at);
+    let held = drawn.hit(p, reach_mm).is_some()
+        || session.plate().is_some_and(|plate| keep_out_at(session, plate, p).is_some());
+    if held { Icon::Move } else { Icon::Default }
 }
 
 /// The wheel zooms; two fingers pan, and zoom when they part.
@@ -353,6 +452,11 @@ pub(crate) fn look(what: Look, session: &Session, view: &mut View, whole: Bounds
         Look::TopUpArea => {
             view.area = !view.area;
             view.tape = None;
+        }
+        Look::KeepOut => {
+            view.keep_out = if view.keep_out.is_some() { None } else { Some(Vec::new()) };
+            view.tape = None;
+            view.area = false;
         }
         Look::GapRings => view.gap_rings = !view.gap_rings,
         Look::NextCopy => step(session, view, 1, wishes),

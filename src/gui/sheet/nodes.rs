@@ -23,6 +23,11 @@ pub(super) fn name_of(job: &Job, plate: &Plate, id: CopyId) -> String {
     words
 }
 
+/// Announces a bed on which nothing lies.
+pub(super) fn bed(ui: &Ui, rect: egui::Rect, words: &str) {
+    node(ui, ui.scope_id().with("bed"), rect, accesskit::Role::GraphicsObject, None, || words.to_owned());
+}
+
 /// Announces everything on the bed. Returns the copy that a screen reader pressed, if one was.
 pub(super) fn announce(
     ui: &Ui,
