@@ -4,6 +4,7 @@
 //! - `preferences`: what is chosen among equals; `heights`: the strip's marks and the sections on the sheet
 //! - `dialogs`: questions for files, with no dialog to ask them
 //! - `fields`: what is typed and refused, drop-downs; `keyboard`: menus, focus, what is kept between runs
+//! - `sheet`: the bed from the start, keep-outs by hand, copies onto the docket, rows before they are filled
 //! - `world`: files in memory
 
 #[path = "gui/dialogs.rs"]
@@ -18,6 +19,8 @@ mod keyboard;
 mod moves;
 #[path = "gui/preferences.rs"]
 mod preferences;
+#[path = "gui/sheet.rs"]
+mod sheet;
 #[path = "gui/world.rs"]
 mod world;
 

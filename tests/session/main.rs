@@ -18,6 +18,7 @@ mod meshes;
 mod packing;
 mod profiles;
 mod saving;
+mod sheet;
 mod spools;
 #[path = "../gui/world.rs"]
 mod world;
