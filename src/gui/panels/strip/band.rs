@@ -1,11 +1,10 @@
-//! One quantity over height: its curves by the plotting library, its scale as the sheet's rulers are drawn.
+//! One quantity over height: its curve in steps, a step a layer, its scale as the sheet's rulers are drawn.
 
-use egui::{Align2, Pos2, Rect, Sense, Stroke, Ui, UiBuilder, Vec2};
-use egui_plot::{Plot, PlotBounds, PlotPoints, PlotUi};
+use egui::{Align2, Color32, Pos2, Rect, Stroke, Ui, Vec2};
 
 use super::Span;
 use crate::{
-    drawing::{Hatch, ruler_steps_mm},
+    drawing::{Dash, Hatch, ruler_steps_mm},
     estimate::LayerEstimate,
     gui::{
         sheet::Pen,
@@ -32,31 +31,48 @@ impl Band {
             self.rect.bottom() - (value / self.most) as f32 * self.rect.height(),
         )
     }
-    /// Draws curves; what leaves the band is cut off.
-    pub(super) fn plot<'a>(&self, ui: &mut Ui, name: &str, curves: impl FnOnce(&mut PlotUi<'a>) + 'a) {
-        let (span, most) = (self.span, self.most);
-        let mut inner = ui.new_child(UiBuilder::new().max_rect(self.rect));
-        Plot::new(name.to_owned())
-            // Bands may be lower than what the library thinks a plot needs.
-            .min_size(Vec2::ZERO)
-            .show_axes([false, false])
-            .allow_zoom(false)
-            .allow_drag(false)
-            .allow_scroll(false)
-            .allow_boxed_zoom(false)
-            .allow_double_click_reset(false)
-            .allow_axis_zoom_drag(false)
-            .show_background(false)
-            .show_crosshair(false)
-            .show_grid([false, false])
-            .set_margin_fraction(Vec2::ZERO)
-            .cursor_color(egui::Color32::TRANSPARENT)
-            .sense(Sense::hover())
-            .label_formatter(|_| None)
-            .show(&mut inner, move |plot| {
-                plot.set_plot_bounds(PlotBounds::from_min_max([span.from_mm, 0.0], [span.to_mm, most]));
-                curves(plot);
-            });
+    /// The curve of the layers shown: a level stretch for each, a new piece after layers without the value. Layers narrower
+    /// than a point share a stretch that reaches from the least of them to the most.
+    pub(super) fn steps(
+        &self,
+        layers: &[LayerEstimate],
+        value: impl Fn(&LayerEstimate) -> Option<f64>,
+    ) -> Vec<Vec<Step>> {
+        let mut pieces: Vec<Vec<Step>> = vec![Vec::new()];
+        let mut foot_mm = 0.0;
+        for l in layers {
+            let (low, high) = (f64::max(foot_mm, self.span.from_mm), l.top_mm.min(self.span.to_mm));
+            foot_mm = l.top_mm;
+            if high <= low {
+                continue;
+            }
+            let Some(v) = value(l).filter(|v| v.is_finite()) else {
+                if pieces.last().is_some_and(|p| !p.is_empty()) {
+                    pieces.push(Vec::new());
+                }
+                continue;
+            };
+            let from = x_at(self.rect, self.span.share(low));
+            let to = x_at(self.rect, self.span.share(high));
+            let y = self.at(low, v.clamp(0.0, self.most)).y;
+            let Some(piece) = pieces.last_mut() else { continue };
+            match piece.last_mut().filter(|last| to - last.from < NARROW) {
+                Some(last) => {
+                    *last = Step { to, least: last.least.max(y), most: last.most.min(y), ..*last };
+                }
+                None => piece.push(Step { from, to, least: y, most: y }),
+            }
+        }
+        pieces.retain(|p| !p.is_empty());
+        pieces
+    }
+    /// Fills what lies under a curve.
+    pub(super) fn fill(&self, pen: &mut Pen, pieces: &[Vec<Step>], ink: Color32) {
+        for s in pieces.iter().flatten() {
+            let (low, high) = (Pos2::new(s.from, self.rect.bottom()), Pos2::new(s.to, s.most));
+            let corners = [low, Pos2::new(high.x, low.y), high, Pos2::new(low.x, high.y)];
+            pen.triangles(corners.into_iter(), &[0, 1, 2, 0, 2, 3], ink);
+        }
     }
     /// Lines along the lower and left edges, ticks and numbers on the left, the unit above them.
     pub(super) fn scale(&self, ui: &Ui, values: impl Iterator<Item = f64>, unit: &str, theme: &Theme) {
@@ -85,6 +101,7 @@ impl Band {
         theme: &Theme,
     ) {
         let mut from = 0.0;
+        let clip = |v: f64| v.clamp(0.0, self.most);
         let mut run: Option<(Vec<Pos2>, Vec<Pos2>)> = None;
         let mut rings = Vec::new();
         let mut end = |run: &mut Option<(Vec<Pos2>, Vec<Pos2>)>| {
@@ -96,8 +113,8 @@ impl Band {
         for l in layers {
             if let Some((low, high)) = between(l).filter(|(low, high)| low < high) {
                 let (lower, upper) = run.get_or_insert_with(Default::default);
-                lower.extend([self.at(from, low), self.at(l.top_mm, low)]);
-                upper.extend([self.at(from, high.min(self.most)), self.at(l.top_mm, high.min(self.most))]);
+                lower.extend([self.at(from, clip(low)), self.at(l.top_mm, clip(low))]);
+                upper.extend([self.at(from, clip(high)), self.at(l.top_mm, clip(high))]);
             } else {
                 end(&mut run);
             }
@@ -113,25 +130,35 @@ pub(super) fn x_at(rect: Rect, share: f64) -> f32 {
     rect.left() + share as f32 * rect.width()
 }
 
-/// A curve in steps, a step a layer; layers without the value leave a gap, each piece a curve of its own.
-pub(super) fn steps(layers: &[LayerEstimate], value: impl Fn(&LayerEstimate) -> Option<f64>) -> Vec<Vec<[f64; 2]>> {
-    let mut pieces = vec![Vec::new()];
-    let mut from = 0.0;
-    for l in layers {
-        match (value(l), pieces.last_mut()) {
-            (Some(v), Some(piece)) => piece.extend([[from, v], [l.top_mm, v]]),
-            (None, Some(piece)) if !piece.is_empty() => pieces.push(Vec::new()),
-            _ => {}
-        }
-        from = l.top_mm;
-    }
-    pieces.retain(|p| !p.is_empty());
-    pieces
+/// Layers narrower than this, points, share a stretch of the curve.
+const NARROW: f32 = 1.0;
+
+/// A stretch of a curve on the screen: one layer, or several that are too narrow to be told apart.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Step {
+    /// Left end.
+    pub(super) from: f32,
+    /// Right end.
+    pub(super) to: f32,
+    /// The least value, screen y.
+    pub(super) least: f32,
+    /// The most, screen y.
+    pub(super) most: f32,
 }
 
-/// The points of a curve for the plotting library.
-pub(super) fn points<'a>(piece: Vec<[f64; 2]>) -> PlotPoints<'a> {
-    PlotPoints::from(piece)
+/// Draws curves: level lines and upright ones, nothing between.
+pub(super) fn line(pen: &mut Pen, pieces: &[Vec<Step>], width: f32, ink: Color32, dash: Dash) {
+    for piece in pieces {
+        let mut points = Vec::with_capacity(piece.len() * 4);
+        for s in piece {
+            points.push(Pos2::new(s.from, s.least));
+            if s.most < s.least {
+                points.extend([Pos2::new(s.from, s.most), Pos2::new(s.to, s.most)]);
+            }
+            points.push(Pos2::new(s.to, s.least));
+        }
+        pen.line(&points, false, width, ink, dash);
+    }
 }
 
 /// Round values from nought up, as many as can be told apart on `length` points; closer together rather than nought
@@ -173,15 +200,50 @@ fn plain(v: f64) -> String {
 mod tests {
     use super::{super::layer, *};
 
+    fn band(span: Span) -> Band {
+        Band { rect: Rect::from_min_size(Pos2::new(10.0, 20.0), Vec2::new(100.0, 50.0)), span, most: 40.0 }
+    }
+
     #[test]
     fn layers_without_a_value_leave_a_gap() {
         let mut layers: Vec<_> = (1..=6).map(|i| layer(f64::from(i), 20.0)).collect();
         layers[2].minimum_s = None;
-        let pieces = steps(&layers, |l| l.minimum_s);
-        assert_eq!(pieces.len(), 2);
-        assert_eq!(pieces[0].last(), Some(&[2.0, 15.0]));
-        assert_eq!(pieces[1].first(), Some(&[3.0, 15.0]));
-        assert!(steps(&layers, |_| None).is_empty());
+        let pieces = band(Span::whole(6.0)).steps(&layers, |l| l.minimum_s);
+        assert_eq!(pieces.iter().map(Vec::len).collect::<Vec<_>>(), [2, 3]);
+        let close = |a: f32, b: f32| (a - b).abs() < 1e-3;
+        assert!(close(pieces[0][1].to, 10.0 + 200.0 / 6.0) && close(pieces[1][0].from, 60.0), "{pieces:?}");
+        assert!(band(Span::whole(6.0)).steps(&layers, |_| None).is_empty());
+    }
+
+    #[test]
+    fn every_layer_is_a_level_step_from_its_foot_to_its_top_the_first_one_too() {
+        let mut layers: Vec<_> = (1..=10).map(|i| layer(f64::from(i), f64::from(i))).collect();
+        layers[0].natural_s = 40.0;
+        let pieces = band(Span::whole(10.0)).steps(&layers, |l| Some(l.natural_s));
+        assert_eq!(pieces.len(), 1);
+        for (i, s) in pieces[0].iter().enumerate() {
+            assert_eq!(s.least, s.most, "level");
+            assert!((s.from - (10.0 + 10.0 * i as f32)).abs() < 1e-3 && (s.to - s.from - 10.0).abs() < 1e-3, "{s:?}");
+        }
+        assert_eq!(pieces[0][0].most, 20.0, "the first layer reaches its own time at the head of the band");
+        // The line turns at right angles only.
+        let mut pen = Pen::new(Rect::EVERYTHING, 1.0);
+        line(&mut pen, &pieces, 1.0, Color32::BLACK, Dash::Solid);
+        assert!(!pen.finish().vertices.is_empty());
+    }
+
+    #[test]
+    fn layers_too_narrow_to_see_keep_their_least_and_most() {
+        let layers: Vec<_> =
+            (1..=1000).map(|i| layer(f64::from(i) * 0.1, if i % 2 == 0 { 10.0 } else { 30.0 })).collect();
+        let pieces = band(Span::whole(100.0)).steps(&layers, |l| Some(l.natural_s));
+        assert!(pieces[0].len() <= 125, "about one a point: {}", pieces[0].len());
+        for s in &pieces[0][1..pieces[0].len() - 1] {
+            assert!((s.least - 57.5).abs() < 1e-3 && (s.most - 32.5).abs() < 1e-3, "{s:?}");
+        }
+        // A tenth of the height: the layers come apart again.
+        let near = Span { from_mm: 0.0, to_mm: 5.0 };
+        assert_eq!(band(near).steps(&layers, |l| Some(l.natural_s))[0].len(), 50);
     }
 
     #[test]

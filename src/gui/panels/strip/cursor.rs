@@ -1,6 +1,6 @@
 //! The height cursor.
 
-use egui::{Key, Response, Shape, Stroke, Ui, Vec2};
+use egui::{Key, Rect, Response, Shape, Stroke, Ui, Vec2};
 
 use super::{Span, Zoom, band::x_at, layer_at};
 use crate::{
@@ -15,14 +15,18 @@ use crate::{
 };
 
 /// Draws it across all bands, and a frame while the keyboard is on it.
-pub(super) fn paint(ui: &Ui, at_mm: Option<f64>, bands: &Response, span: Span, theme: &Theme) {
+pub(super) fn paint(ui: &Ui, at_mm: Option<f64>, bands: &Response, rects: &[Rect], span: Span, theme: &Theme) {
     let room = bands.rect;
     let painter = ui.painter_at(room.expand(8.0));
     if let Some(z) = at_mm.filter(|z| span.holds(*z)) {
         let mut pen = Pen::new(painter.clip_rect(), painter.pixels_per_point());
         let x = x_at(room, span.share(z));
-        let (low, high) = (egui::Pos2::new(x, room.bottom()), egui::Pos2::new(x, room.top()));
-        pen.line(&[low, high], false, size::SELECTION, theme.accent, Dash::Solid);
+        // Not through what is written between the bands.
+        for r in rects {
+            let ends = [egui::Pos2::new(x, r.bottom()), egui::Pos2::new(x, r.top())];
+            pen.line(&ends, false, size::SELECTION, theme.accent, Dash::Solid);
+        }
+        let high = egui::Pos2::new(x, room.top());
         let tip = high + Vec2::new(0.0, 9.0);
         let flag = [high + Vec2::new(-6.0, 0.0), high + Vec2::new(6.0, 0.0), tip];
         pen.triangles(flag.into_iter(), &[0, 1, 2], theme.accent);

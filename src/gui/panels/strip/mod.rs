@@ -64,8 +64,7 @@ fn nothing(session: &Session) -> String {
         Some(p) if !p.copies.is_empty() => {
             read::no_estimate(session).map_or_else(|| read::working_words(session), str::to_owned)
         }
-        _ => "How long each layer takes, and whether it has time to cool, is drawn here once copies lie on a plate"
-            .into(),
+        _ => "The time of each layer and its time to cool are shown here once copies lie on a plate".into(),
     }
 }
 
@@ -91,7 +90,8 @@ fn bands(
     let top_mm = layers.last().map_or(1.0, |l| l.top_mm);
     // Room for the scales, drawn as the sheet's rulers are.
     let mut room = ui.available_rect_before_wrap();
-    room.min += Vec2::new(34.0, 8.0);
+    let top = ui.min_rect().top() - 7.0;
+    room.min += Vec2::new(34.0, 5.0 + marks::HEAD);
     room.max -= Vec2::new(26.0, 20.0);
     if !room.is_positive() {
         return;
@@ -118,15 +118,16 @@ fn bands(
             node.set_numeric_value(z);
         }
     });
-    cursor::paint(ui, session.height_mm().filter(|z| *z <= top_mm), &response, span, theme);
-    marks::show(ui, room, estimate, span, theme, wishes);
+    let rects: Vec<Rect> = std::iter::once(upper).chain(lower).collect();
+    cursor::paint(ui, session.height_mm().filter(|z| *z <= top_mm), &response, &rects, span, theme);
+    marks::show(ui, room, &rects, estimate, span, theme, wishes);
     cursor::follow(ui, session.height_mm(), &response, layers, zoom, wishes);
     cursor::zoom(ui, &response, top_mm, zoom);
     if let (Some(p), Some(plate)) = (response.hover_pos().filter(|_| !response.dragged()), session.plate()) {
         let z = span.height_mm(f64::from((p.x - room.left()) / room.width()));
         let index = index_at(layers, z).min(layers.len().saturating_sub(1));
         let lines = pointed::lines(layers, index, session.job(), &session.estimated_copies(plate));
-        pointed::show(ui, &response, p.x, &lines, theme);
+        pointed::show(ui, &response, &rects, (p.x, top), &lines, theme);
     }
 }
 

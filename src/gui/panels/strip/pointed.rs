@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use egui::{LayerId, PopupAnchor, Response, RichText, Tooltip, Ui};
+use egui::{LayerId, PopupAnchor, Pos2, Rect, RectAlign, Response, RichText, Tooltip, Ui};
 
+use super::readout::seconds;
 use crate::{
     document::{Copy, Job},
     estimate::LayerEstimate,
@@ -13,13 +14,25 @@ use crate::{
 /// Copies of a part named one by one; of more only the number is said.
 const NAMED: usize = 12;
 
-/// Shows the layer under the pointer beside it, and a thin line at its top. The height cursor stays where it is.
-pub(super) fn show(ui: &Ui, response: &Response, x: f32, lines: &[String], theme: &Theme) {
-    let room = response.rect;
-    ui.painter_at(room).vline(x, room.y_range(), egui::Stroke::new(size::HAIR, theme.faint));
+/// Shows the layer under the pointer in a box above the strip, which ends at `top`, and a thin line through the bands. The height
+/// cursor stays where it is.
+pub(super) fn show(
+    ui: &Ui,
+    response: &Response,
+    bands: &[Rect],
+    (x, top): (f32, f32),
+    lines: &[String],
+    theme: &Theme,
+) {
+    for band in bands {
+        ui.painter_at(*band).vline(x, band.y_range(), egui::Stroke::new(size::HAIR, theme.faint));
+    }
     let layer: LayerId = response.layer_id;
-    let tooltip = Tooltip::always_open(ui.ctx().clone(), layer, response.id.with("pointed"), PopupAnchor::Pointer);
-    tooltip.gap(14.0).show(|ui| {
+    let anchor = PopupAnchor::Position(Pos2::new(x, top));
+    let mut tooltip = Tooltip::always_open(ui.ctx().clone(), layer, response.id.with("pointed"), anchor);
+    // Above, so that it hides nothing of what it speaks of.
+    tooltip.popup = tooltip.popup.align(RectAlign::TOP).align_alternatives(&[RectAlign::TOP_START, RectAlign::TOP_END]);
+    tooltip.gap(8.0).show(|ui| {
         for (n, line) in lines.iter().enumerate() {
             let text =
                 RichText::new(line).font(if n == 0 { theme::bold(size::SMALL) } else { theme::regular(size::SMALL) });
@@ -34,19 +47,21 @@ pub(super) fn lines(layers: &[LayerEstimate], index: usize, job: &Job, copies: &
     let mut lines = vec![
         format!("{:.2} mm · layer {} of {}", l.top_mm, index + 1, layers.len()),
         match (l.minimum_s, l.headroom) {
-            (Some(m), Some(h)) => format!("natural {:.1} s, minimum {m:.1} s: headroom {h:.2}", l.natural_s),
-            _ => format!("natural {:.1} s, no minimum layer time", l.natural_s),
+            (Some(m), Some(h)) => {
+                format!("takes {} at full speed, needs {}: headroom {h:.2}", seconds(l.natural_s), seconds(m))
+            }
+            _ => format!("takes {} at full speed; no minimum layer time is set", seconds(l.natural_s)),
         },
     ];
     let mut takes = Vec::new();
     if l.slowing_s > 0.05 {
-        takes.push(format!("{:.1} s by slowing", l.slowing_s));
+        takes.push(format!("{} by slowing", seconds(l.slowing_s)));
     }
     if l.waiting_s > 0.05 {
-        takes.push(format!("{:.1} s by waiting", l.waiting_s));
+        takes.push(format!("{} by waiting", seconds(l.waiting_s)));
     }
     if !takes.is_empty() {
-        lines.push(format!("longer: {}; takes {:.1} s", takes.join(", "), l.time_s));
+        lines.push(format!("longer: {}; takes {} in all", takes.join(", "), seconds(l.time_s)));
     }
     lines.push(format!("decided by {}", l.limit_words()));
     let growing: Vec<&Copy> = l.copies.iter().filter_map(|&i| copies.get(i as usize).copied()).collect();
@@ -98,12 +113,12 @@ mod tests {
         let job = Job::default();
         let told = lines(&layers, 2, &job, &[]);
         assert_eq!(told[0], "0.60 mm · layer 3 of 10");
-        assert_eq!(told[1], "natural 20.0 s, minimum 15.0 s: headroom 1.33");
+        assert_eq!(told[1], "takes 20.0 s at full speed, needs 15.0 s: headroom 1.33");
         assert_eq!(told[2..], ["decided by its own beads and moves", "growing: nothing"]);
         let l = &mut layers[2];
         (l.natural_s, l.headroom, l.slowing_s, l.waiting_s, l.time_s) = (6.0, Some(0.4), 4.0, 5.0, 15.0);
         let told = lines(&layers, 2, &job, &[]);
-        assert_eq!(told[2], "longer: 4.0 s by slowing, 5.0 s by waiting; takes 15.0 s");
+        assert_eq!(told[2], "longer: 4.0 s by slowing, 5.0 s by waiting; takes 15.0 s in all");
         assert_eq!(told[3], "decided by the minimum layer time, 5.0 s of it waited for");
         (layers[2].waiting_s, layers[2].unserved_s) = (0.0, 5.0);
         assert_eq!(lines(&layers, 2, &job, &[])[3], "decided by the least speed, 5.0 s missing to cool");

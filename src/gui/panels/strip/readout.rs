@@ -3,28 +3,45 @@
 use super::layer_at;
 use crate::estimate::PlateEstimate;
 
-/// "headroom at 34.2 mm: 0.41 · natural 6.1 s, needs 14.9 s, slowed to 10.0 s · decided by the least speed, 4.9 s missing to cool · 4
+/// "6.1 s", "2 min 05 s" above 90 s; a dash for what is not a number.
+pub(super) fn seconds(s: f64) -> String {
+    if !s.is_finite() {
+        return "–".to_owned();
+    }
+    if s <= 90.0 {
+        return format!("{s:.1} s");
+    }
+    let whole = s.round() as u64;
+    if whole < 3600 {
+        format!("{} min {:02} s", whole / 60, whole % 60)
+    } else {
+        format!("{} h {:02} min", whole / 3600, whole % 3600 / 60)
+    }
+}
+
+/// "headroom at 34.2 mm: 0.41 · takes 6.1 s at full speed, needs 14.9 s, slowed to 10.0 s · decided by the least speed, 4.9 s missing to cool · 4
 /// copies growing".
 pub(super) fn words(estimate: &PlateEstimate, cursor_mm: Option<f64>) -> String {
     let layers = &estimate.layers;
     let Some(z) = cursor_mm else {
         let least = layers.iter().filter_map(|l| Some((l.headroom?, l.top_mm))).min_by(|a, b| a.0.total_cmp(&b.0));
         return match least {
-            Some((h, z)) => format!("least headroom {h:.2}, at {z:.1} mm · press to look into a height"),
-            None => "no minimum layer time · press to look into a height".into(),
+            Some((h, z)) => format!("least headroom {h:.2}, at {z:.1} mm · click to see the sections at a height"),
+            None => "no minimum layer time · click to see the sections at a height".into(),
         };
     };
-    let Some(layer) = layer_at(layers, z) else { return format!("{z:.1} mm: above everything") };
+    let Some(layer) = layer_at(layers, z) else { return format!("{z:.1} mm: above all copies") };
     let growing = layer.copies.len();
     let who = if growing == 1 { "1 copy growing".to_owned() } else { format!("{growing} copies growing") };
     let mut words = match (layer.headroom, layer.minimum_s) {
         (Some(h), Some(m)) => {
-            format!("headroom at {z:.1} mm: {h:.2} · natural {:.1} s, needs {m:.1} s", layer.natural_s)
+            let (takes, needs) = (seconds(layer.natural_s), seconds(m));
+            format!("headroom at {z:.1} mm: {h:.2} · takes {takes} at full speed, needs {needs}")
         }
-        _ => format!("at {z:.1} mm: {:.1} s, no minimum", layer.natural_s),
+        _ => format!("at {z:.1} mm: {}, no minimum layer time", seconds(layer.natural_s)),
     };
     if layer.slowing_s > 0.05 {
-        words = format!("{words}, slowed to {:.1} s", layer.time_s - layer.waiting_s);
+        words = format!("{words}, slowed to {}", seconds(layer.time_s - layer.waiting_s));
     }
     format!("{words} · decided by {} · {who}", layer.limit_words())
 }
@@ -33,6 +50,12 @@ pub(super) fn words(estimate: &PlateEstimate, cursor_mm: Option<f64>) -> String 
 mod tests {
     use super::{super::layer, *};
     use crate::estimate::{Filament, Items, PathLength, TourPlan};
+
+    #[test]
+    fn more_than_90_seconds_are_minutes() {
+        assert_eq!([20.5, 90.0, 125.0, 7260.0].map(seconds), ["20.5 s", "90.0 s", "2 min 05 s", "2 h 01 min"]);
+        assert_eq!(seconds(f64::NAN), "–");
+    }
 
     #[test]
     fn the_layer_at_the_cursor_is_told_with_what_decides_its_time() {
@@ -50,7 +73,7 @@ mod tests {
         };
         assert_eq!(
             words(&estimate, Some(0.9)),
-            "headroom at 0.9 mm: 0.40 · natural 6.0 s, needs 15.0 s, slowed to 10.0 s · decided by the least speed, 5.0 s \
+            "headroom at 0.9 mm: 0.40 · takes 6.0 s at full speed, needs 15.0 s, slowed to 10.0 s · decided by the least speed, 5.0 s \
              missing to cool · 1 copy growing"
         );
         let told = words(&estimate, Some(1.2));

@@ -1,60 +1,42 @@
 //! Layer time and minimum layer time.
 
-use egui::{Align2, Rect, Shape, Ui, Vec2};
-use egui_plot::{FilledArea, Line, LineStyle};
+use egui::{Rect, Shape, Ui};
 
 use super::{
     Span,
-    band::{Band, points, round_values, steps},
+    band::{Band, line, round_values},
 };
 use crate::{
+    drawing::Dash,
     estimate::LayerEstimate,
-    gui::{
-        sheet::Pen,
-        theme::{self, Theme, size},
-    },
+    gui::{sheet::Pen, theme::Theme},
 };
 
 /// Shows both in a band, dots between them where a layer is short of cooling.
-pub(super) fn show(ui: &mut Ui, rect: Rect, layers: &[LayerEstimate], span: Span, theme: &Theme) {
-    let most = most_s(layers);
-    let band = Band { rect, span, most };
-    let natural: Vec<[f64; 2]> = steps(layers, |l| Some(l.natural_s.min(most * 1.02))).concat();
-    let minimum = steps(layers, |l| l.minimum_s);
-    let (xs, ys): (Vec<f64>, Vec<f64>) = natural.iter().map(|p| (p[0], p[1])).unzip();
-    let zeros = vec![0.0; xs.len()];
-    let (ink, watch, fill) = (theme.ink, theme.watch, theme.hue(1).gamma_multiply(0.22));
-    band.plot(ui, "layer times", move |plot| {
-        plot.add(FilledArea::new("layer time", &xs, &zeros, &ys).fill_color(fill).allow_hover(false));
-        plot.line(Line::new("layer time", points(natural)).color(ink).width(1.2).allow_hover(false));
-        for piece in minimum {
-            let line = Line::new("minimum layer time", points(piece)).color(watch).width(1.2).allow_hover(false);
-            plot.line(line.style(LineStyle::dashed_dense()));
-        }
-    });
-    band.scale(ui, round_values(most, rect.height()), "s", theme);
+pub(super) fn show(ui: &Ui, rect: Rect, layers: &[LayerEstimate], span: Span, theme: &Theme) {
+    let band = Band { rect, span, most: most_s(layers, span) };
+    let natural = band.steps(layers, |l| Some(l.natural_s));
     let painter = ui.painter_at(rect.expand(8.0));
-    let mut pen = Pen::new(rect, painter.pixels_per_point());
+    let mut pen = Pen::new(rect.expand(1.0), painter.pixels_per_point());
+    band.fill(&mut pen, &natural, theme.hue(1).gamma_multiply(0.22));
     band.dots(&mut pen, layers, |l| Some((l.natural_s, l.minimum_s?)), theme);
+    line(&mut pen, &natural, 1.2, theme.ink, Dash::Solid);
+    line(&mut pen, &band.steps(layers, |l| l.minimum_s), 1.2, theme.watch, Dash::Dashed);
     painter.add(Shape::mesh(pen.finish()));
-    if let Some(m) = layers.last().and_then(|l| l.minimum_s) {
-        // Above both lines where it stands.
-        let right = layers.iter().filter(|l| (0.7..=1.0).contains(&span.share(l.top_mm)));
-        let high = right.map(|l| l.natural_s).fold(m, f64::max).min(most * 0.8);
-        let at = band.at(span.to_mm, high) + Vec2::new(-2.0, -9.0);
-        let words = format!("minimum layer time {m:.1} s");
-        painter.text(at, Align2::RIGHT_CENTER, words, theme::regular(size::TINY), theme.watch);
-    }
+    band.scale(ui, round_values(band.most, rect.height()), "s", theme);
 }
 
-/// Up to how many seconds are shown: a first layer ten times as long as the others must not flatten them.
-fn most_s(layers: &[LayerEstimate]) -> f64 {
-    let mut times: Vec<f64> = layers.iter().map(|l| l.natural_s).collect();
-    times.sort_by(f64::total_cmp);
-    let most = times.last().copied().unwrap_or(1.0);
-    let usual = times.get(times.len() * 9 / 10).copied().unwrap_or(most);
-    let minimum = layers.iter().filter_map(|l| l.minimum_s).fold(0.0, f64::max);
-    (most * 1.06).min((usual * 1.6).max(minimum * 2.0)).max(minimum * 1.3).max(0.1)
+/// Up to how many seconds are shown: as many as the longest of the layers shown takes or needs.
+fn most_s(layers: &[LayerEstimate], span: Span) -> f64 {
+    let mut foot_mm = 0.0;
+    let mut most: f64 = 0.0;
+    for l in layers {
+        if l.top_mm > span.from_mm && foot_mm < span.to_mm {
+            most = most.max(l.natural_s).max(l.minimum_s.unwrap_or(0.0));
+        }
+        foot_mm = l.top_mm;
+    }
+    if most.is_finite() { (most * 1.06).max(0.1) } else { 0.1 }
 }
 
 #[cfg(test)]
@@ -62,11 +44,15 @@ mod tests {
     use super::{super::layer, *};
 
     #[test]
-    fn one_long_layer_does_not_flatten_the_rest() {
+    fn the_scale_holds_every_layer_shown_and_follows_the_zoom() {
         let mut layers: Vec<_> = (1..=100).map(|i| layer(f64::from(i) * 0.2, 30.0)).collect();
         layers[0].natural_s = 900.0;
-        assert!(most_s(&layers) < 60.0);
-        assert!(most_s(&layers[..1]) > 0.0);
-        assert!(most_s(&[]) > 0.0);
+        let whole = Span::whole(20.0);
+        assert!(most_s(&layers, whole) > 900.0, "the first layer is not cut");
+        let above = Span { from_mm: 0.2, to_mm: 20.0 };
+        assert!((most_s(&layers, above) - 31.8).abs() < 1e-9, "without it the others fill the band");
+        layers[50].minimum_s = Some(60.0);
+        assert!(most_s(&layers, above) > 60.0, "the minimum is in sight");
+        assert!(most_s(&[], whole) > 0.0);
     }
 }
