@@ -35,8 +35,8 @@ pub(crate) fn show(ui: &mut Ui, room: f32, session: &Session, view: &mut View, w
 fn shares(room: f32, parts: usize, plates: usize) -> (f32, f32) {
     let (order, docket) = (parts as f32 * size::ROW, plates as f32 * size::ROW);
     let least = LEAST_LINES * size::ROW;
-    // The docket gives way first: its lines are all alike.
-    let for_docket = (room - order).max(least).min(docket.max(least));
+    // Where not all lines have room, the docket may have half of it: every plate that can be seen is one less to look for.
+    let for_docket = (room - order).max(room / 2.0).max(least).min(docket.max(least));
     // Whole lines: a line cut in half looks like a fault.
     let whole = |height: f32| (height / size::ROW).floor() * size::ROW;
     let for_docket = whole(for_docket);
@@ -52,8 +52,9 @@ mod tests {
         let lines = |(a, b): (f32, f32)| ((a / size::ROW).round() as i32, (b / size::ROW).round() as i32);
         assert!(lines(shares(20.0 * size::ROW, 9, 7)).0 >= 9);
         assert_eq!(lines(shares(20.0 * size::ROW, 9, 7)).1, 7);
-        assert_eq!(lines(shares(14.0 * size::ROW, 9, 7)), (9, 5));
-        assert_eq!(lines(shares(14.0 * size::ROW, 40, 40)), (11, 3));
+        assert_eq!(lines(shares(14.0 * size::ROW, 9, 7)), (7, 7));
+        assert_eq!(lines(shares(14.0 * size::ROW, 40, 40)), (7, 7));
+        assert_eq!(lines(shares(14.0 * size::ROW, 40, 4)), (10, 4));
         assert_eq!(lines(shares(2.0 * size::ROW, 40, 40)), (3, 3));
     }
 }
