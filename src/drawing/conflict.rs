@@ -11,6 +11,8 @@ const SIZE_PT: f32 = 11.0;
 const TOGETHER_PT: f64 = 12.0;
 /// How far a label may be led out, screen points.
 const FARTHEST_PT: f64 = 110.0;
+/// Most labels; the conflicts beyond are counted in the nearest of them.
+const MOST_TOLD: usize = 24;
 /// A label farther from its conflict than this, screen points, gets a line to it.
 const LED_PT: f64 = 10.0;
 
@@ -72,6 +74,9 @@ pub fn conflict_labels(conflicts: &[DrawnConflict], labels: &mut Labels) -> Vec<
             None => told.push(Told { thing, words: &c.text, more: 0 }),
         }
     }
+    for beyond in told.split_off(told.len().min(MOST_TOLD)) {
+        count_in_nearest(&mut told, &beyond);
+    }
     let before = labels.clone();
     loop {
         let mut placed: Vec<Bounds> = Vec::new();
@@ -94,14 +99,17 @@ pub fn conflict_labels(conflicts: &[DrawnConflict], labels: &mut Labels) -> Vec<
         };
         // Its number goes to the nearest one that has a place; all labels are laid out again, for that one is wider now.
         let gone = told.remove(i);
-        let middle = gone.thing.centre();
-        let nearest = told[..i]
-            .iter_mut()
-            .min_by(|a, b| a.thing.centre().distance(middle).total_cmp(&b.thing.centre().distance(middle)));
-        if let Some(other) = nearest {
-            other.more += 1 + gone.more;
-        }
+        count_in_nearest(&mut told[..i], &gone);
         *labels = before.clone();
+    }
+}
+
+/// Counts conflicts that have no label of their own in the label nearest to them.
+fn count_in_nearest(told: &mut [Told<'_>], gone: &Told<'_>) {
+    let middle = gone.thing.centre();
+    let far = |t: &Told<'_>| t.thing.centre().distance(middle);
+    if let Some(nearest) = told.iter_mut().min_by(|a, b| far(a).total_cmp(&far(b))) {
+        nearest.more += 1 + gone.more;
     }
 }
 

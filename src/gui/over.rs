@@ -23,7 +23,20 @@ pub(super) fn show(ui: &Ui, session: &Session, view: &View, over: Over, wishes: 
     let frame = Frame::window(ui.style()).inner_margin(Margin::same(20));
     let name = title_of(&over);
     let width = width_of(&over);
-    let modal = Modal::new(Id::unique("over")).frame(frame).show(ui.ctx(), |ui| {
+    let mut modal = Modal::new(Id::unique("over")).frame(frame);
+    if matches!(over, Over::Rows(_)) {
+        // The places are drawn on the sheet meanwhile: nothing may cover it.
+        let corner = Area::new(Id::unique("over")).kind(egui::UiKind::Modal).sense(egui::Sense::hover());
+        modal = modal
+            .area(
+                corner
+                    .order(egui::Order::Foreground)
+                    .interactable(true)
+                    .anchor(Align2::LEFT_TOP, Vec2::new(12.0, 48.0)),
+            )
+            .backdrop_color(egui::Color32::TRANSPARENT);
+    }
+    let modal = modal.show(ui.ctx(), |ui| {
         ui.set_width(width);
         ui.add(Label::new(theme::strong(name).size(size::TITLE).color(theme.ink)));
         ui.add_space(8.0);

@@ -80,6 +80,8 @@ fn a_keep_out_is_drawn_dragged_and_removed_by_hand() {
 fn copies_let_go_on_a_line_of_the_docket_move_to_that_plate() {
     let (_files, mut w) = small_window();
     let shown = w.state().session().plate_id().expect("a plate");
+    // Tests are not held against the clock.
+    w.state_mut().session_mut().set_drop_time(std::time::Duration::from_mins(1));
     w.state_mut().session_mut().act(Action::DuplicatePlate(shown));
     w.state_mut().session_mut().tick();
     w.run();
@@ -124,7 +126,9 @@ fn rows_and_columns_are_seen_before_they_are_filled() {
     click(&mut w, at, Modifiers::NONE);
     press(&mut w, Key::D, Modifiers::COMMAND | Modifiers::SHIFT);
     let words = written(&w).into_iter().find(|t| t.contains(" more cop")).expect("the sheet says how many");
-    let count: usize = words.split(' ').find_map(|n| n.parse().ok()).expect("a number");
+    let counted = words.split(" more cop").next().and_then(|before| before.split(' ').next_back());
+    let count: usize = counted.and_then(|n| n.parse().ok()).expect("a number");
+    assert!(count > 0, "{words}");
     let before = copies(&w).len();
     push(&mut w, "Fill");
     assert_eq!(copies(&w).len(), before + count, "{words}");

@@ -54,6 +54,7 @@ fn a_plate_is_duplicated_with_its_copies_and_their_locks() {
 fn a_copy_moved_to_a_plate_lies_at_a_free_place_there() {
     let mut desk = Desk::with_job();
     desk.act(Action::DuplicatePlate(plate(&desk, 0)));
+    desk.session.set_drop_time(std::time::Duration::from_mins(1));
     let moved = copies(&desk, 1)[0];
     select(&mut desk, vec![moved]);
     let target = plate(&desk, 0);
