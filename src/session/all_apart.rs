@@ -33,7 +33,8 @@ impl Session {
             };
             let Some(at) = checker.placement(next) else { break };
             let laid = [(next, at)];
-            let found = nearest_free(&checker, &[], &laid, &watch).or_else(|| {
+            let searching = Deadline::new(&Quiet, Some(self.drop_time));
+            let found = nearest_free(&checker, &[], &laid, &searching, &watch).or_else(|| {
                 let parting = Deadline::new(&Quiet, Some(self.drop_time));
                 push_aside(&checker, &laid, |id| may_move.contains(&id), &parting, &watch)
             });

@@ -90,8 +90,9 @@ impl Session {
             };
             puts.into_iter().map(moved).collect()
         };
+        let searching = Deadline::new(&Quiet, Some(self.drop_time / 2));
         let watch = Deadline::new(&Quiet, Some(self.drop_time));
-        if let Some(places) = nearest_free(&checker, &[], &laid, &watch) {
+        if let Some(places) = nearest_free(&checker, &[], &laid, &searching, &watch) {
             return Ok((at(puts, &places.into_iter().collect()), true));
         }
         // Not together, then each for itself, wherever the plate has room.
