@@ -118,7 +118,7 @@ fn place_of(c: &DrawnConflict) -> Option<Bounds> {
     if !c.region.is_empty() {
         return Some(c.region.bounds());
     }
-    c.between.map(|ends| Bounds::of(ends)).or_else(|| c.at.map(|at| Bounds::new(at, at)))
+    c.between.map(Bounds::of).or_else(|| c.at.map(|at| Bounds::new(at, at)))
 }
 
 /// A clear patch, so that it can be read over whatever lies there, the words, and a line where it is led out.

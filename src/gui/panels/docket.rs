@@ -48,7 +48,7 @@ pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, view: &mut View, w
         for (i, plate) in plates.iter().enumerate() {
             let response = line(ui, session, i, plate, edges, wishes);
             lines.push((Some(plate.id), response.rect.intersect(ui.clip_rect())));
-            if target == Some(Some(plate.id)) {
+            if target == Some(sheet::Onto::Plate(plate.id)) {
                 taking(ui, response.rect);
             }
             let chosen = session.plate_id() == Some(plate.id);
@@ -65,7 +65,7 @@ pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, view: &mut View, w
             wishes.push(action.into());
         }
         lines.push((None, new.rect.expand(3.0)));
-        if target == Some(None) {
+        if target == Some(sheet::Onto::New) {
             taking(ui, new.rect.expand(3.0));
         }
     });

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, accesskit::Role};
 
-use super::{Gesture, empty, gesture, keep_out, nodes, overlay, tape, title};
+use super::{Gesture, Onto, empty, gesture, keep_out, nodes, overlay, tape, title};
 use crate::{
     document::{CopyId, Job, PartId, Plate},
     drawing::{
@@ -193,8 +193,10 @@ fn on_plate(
     };
     let hand = ui.input(|i| i.pointer.latest_pos());
     if let Some((target, at)) = hand.and_then(|at| Some((gesture::docket_target(view, session, at)?, at))) {
-        let number = target.and_then(|id| job.plate_number(id));
-        let words = number.map_or_else(|| "onto a new plate".to_owned(), |n| format!("onto plate {n}"));
+        let words = match target {
+            Onto::Plate(id) => format!("onto plate {}", job.plate_number(id).unwrap_or(0)),
+            Onto::New => "onto a new plate".to_owned(),
+        };
         tape::note(&over_all(ui), at + Vec2::new(14.0, -14.0), &words, theme);
     } else if let (Some(words), Some(frame)) = (view.gesture.words(ui), frame) {
         tape::note(&painter, frame.right_top() + Vec2::new(8.0, -8.0), &words, theme);

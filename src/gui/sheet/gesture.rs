@@ -212,14 +212,25 @@ pub(super) fn keep_out_at(session: &Session, plate: &Plate, p: Point) -> Option<
     machine.keep_outs.iter().rposition(|k| k.region().contains(p))
 }
 
-/// The line of the docket under the pointer onto which what is dragged can be let go: another plate's, or the one for a
-/// new plate.
-pub(crate) fn docket_target(view: &View, session: &Session, at: Pos2) -> Option<Option<PlateId>> {
+/// A line of the docket onto which copies can be let go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Onto {
+    /// A plate's.
+    Plate(PlateId),
+    /// The one for a new plate.
+    New,
+}
+
+/// The line of the docket under the pointer onto which what is dragged can be let go.
+pub(crate) fn docket_target(view: &View, session: &Session, at: Pos2) -> Option<Onto> {
     if !matches!(view.gesture, Gesture::Move { .. }) {
         return None;
     }
     let line = view.docket_lines.iter().find(|(_, rect)| rect.contains(at))?.0;
-    (line.is_none() || line != session.plate_id()).then_some(line)
+    match line {
+        Some(plate) => (session.plate_id() != Some(plate)).then_some(Onto::Plate(plate)),
+        None => Some(Onto::New),
+    }
 }
 
 /// The keep-out is drawn to its last corner.
@@ -278,11 +289,16 @@ fn follow(ui: &Ui, canvas: &Response, session: &Session, view: &mut View, wishes
 
 fn let_go_of(ui: &Ui, drawn: &Drawn, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
     let onto = ui.input(|i| i.pointer.latest_pos()).and_then(|at| docket_target(view, session, at));
-    match std::mem::take(&mut view.gesture) {
-        Gesture::Move { .. } if onto.is_some() => {
-            wishes.push(Action::LetGo.into());
-            wishes.push(Action::ToPlate(onto.flatten()).into());
-        }
+    let gesture = std::mem::take(&mut view.gesture);
+    if let Some(onto) = onto {
+        let target = match onto {
+            Onto::Plate(plate) => Some(plate),
+            Onto::New => None,
+        };
+        wishes.extend([Action::LetGo.into(), Action::ToPlate(target).into()]);
+        return;
+    }
+    match gesture {
         Gesture::KeepOutBox { from, to } => {
             view.keep_out = None;
             let tenths = |p: Point| Point::new(round_to(p.x, 0.1), round_to(p.y, 0.1));

@@ -25,7 +25,7 @@ mod title;
 pub(crate) use camera::Camera;
 pub(crate) use canvas::show;
 pub(crate) use drawn::Drawn;
-pub(crate) use gesture::{Gesture, abort, docket_target, look};
+pub(crate) use gesture::{Gesture, Onto, abort, docket_target, look};
 pub(crate) use pen::Pen;
 pub(crate) use scene_painter::ScenePainter;
 pub(crate) use tape::Tape;
