@@ -2,21 +2,25 @@
 //!
 //! Table of contents, floor by floor; a module imports only from lower floors, and modules of one floor are strangers.
 //!
-//! - Floor 1, ground: [`geom`] plane geometry; [`watch`] what long work is told to look at
+//! - Floor 1, ground: [`geom`] plane geometry; [`watch`] what long work is told to look at; [`words`] numbers in words
 //! - Floor 2, crafts: [`document`] what the person owns and saves; [`mesh`] triangle bodies; [`packing`] pure search
-//! - Floor 3, a part, a plate: [`plate`] margins, conflicts, the packing problem; [`edit`] the only way to change a job
-//! - Floor 4: [`estimate`] seconds, layer by layer; cooling; filament
-//! - Floor 5, answers: [`drawing`] strokes, fills and text
-//! - Floor 6: [`formats`] bytes to values and back
-//! - Floor 7: [`work`] long work, off the thread of the window
-//! - Floor 8: [`session`] the application without a window
-//! - Floor 9, roofs: [`cli`] the command line, [`gui`] the window
+//! - Floor 3, on top of the document: [`finding`] what the tool noticed, as plain values; [`edit`] the only way to change a job
+//! - Floor 4: [`plate`] margins, conflicts, the packing problem
+//! - Floor 5: [`estimate`] seconds, layer by layer; cooling; filament
+//! - Floor 8: [`drawing`] strokes, fills and text
+//! - Floor 9: [`formats`] bytes to values and back
+//! - Floor 10: [`work`] long work, off the thread of the window
+//! - Floor 11: [`session`] the application without a window
+//! - Floor 12, roofs: [`cli`] the command line, [`gui`] the window
+//!
+//! Floors without a module yet: 5 stability, 6 batch, 7 studies.
 
 pub mod cli;
 pub mod document;
 pub mod drawing;
 pub mod edit;
 pub mod estimate;
+pub mod finding;
 pub mod formats;
 pub mod geom;
 pub mod gui;

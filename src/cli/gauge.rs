@@ -57,7 +57,7 @@ pub(super) fn gauge(p: &GaugePlan) -> Result<Done, Fail> {
         print::line(&in_words(name, m, &s, plate))?;
     } else {
         for (name, m) in &all {
-            let watch = s.remarks_on(plate, m).iter().filter(|r| r.level == crate::plate::Level::Watch).count();
+            let watch = s.remarks_on(plate, m).iter().filter(|r| r.level == crate::finding::Level::Watch).count();
             let note = if watch > 0 { format!("  {watch} watch") } else { String::new() };
             let (time, metres, layers) = (words::time(m.time_s()), m.filament_mm / 1000.0, m.layers.len());
             print::line(&format!("{time:>12}  {layers:>5} layers  {metres:>8.2} m  {name}{note}"))?;

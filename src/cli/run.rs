@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     document::{Part, PlateId, Preferences, Turns},
-    plate::Remedy,
+    finding::Remedy,
     session::{Action, Ask, Disk, HandOver, Replacing, Scope, Session, Start, TopUp},
     work::Runner,
 };
@@ -217,5 +217,5 @@ pub(super) fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done,
 }
 
 pub(super) fn stops(s: &Session) -> Done {
-    if s.all_findings().iter().any(|f| f.level == crate::plate::Level::Stop) { Done::Stops } else { Done::Clear }
+    if s.all_findings().iter().any(|f| f.level == crate::finding::Level::Stop) { Done::Stops } else { Done::Clear }
 }

@@ -5,7 +5,8 @@ use std::sync::Arc;
 use crate::{
     document::{Copy, Job, PartId, Plate, PlateId},
     estimate::PlateEstimate,
-    plate::{Conflict, Finding, PreparedShape},
+    finding::Finding,
+    plate::{Conflict, PreparedShape},
     session::{MeshState, Session},
 };
 

@@ -7,13 +7,13 @@
 //! - [`Conflict`], [`conflicts`]; [`Checker`] answers for copies on the move
 //! - [`move_apart`] clears a conflict; [`nearest_free`], [`push_aside`]: a drop that ends in none;
 //!   [`prepare_push`]: what the latter can work out beforehand
-//! - [`Finding`], [`FindingKind`], [`Level`], [`Remedy`]: what the tool noticed; [`findings`] puts conflicts into words
+//! - [`findings`]: conflicts in words
 //! - [`pack_task`], [`top_up_task`], [`order_task`]: a packing problem and its [`Mapping`] back to copies and plates
 
 mod apart;
 mod checker;
 mod conflict;
-mod finding;
+mod findings;
 mod fit;
 mod mapping;
 mod part_aside;
@@ -29,7 +29,7 @@ mod task;
 pub use apart::{move_apart, nearest_free, push_aside};
 pub use checker::{Checker, conflicts};
 pub use conflict::{Conflict, ConflictKind};
-pub use finding::{Finding, FindingKind, Level, Remedy, findings};
+pub use findings::findings;
 pub use fit::{Fit, fits};
 pub use mapping::{Mapping, NewPlate, Placed, PlacedCopy, PlacedPlate, Target, Unplaced};
 pub use part_aside::prepare_push;

@@ -15,10 +15,11 @@ use super::{
 use crate::{
     document::{BedSide, Copy, CopyId, Job, MeshRef, Part, PartId, Plate, PlateId, PlateSpread, Pose, Preferences},
     edit::{Command, NewPart, Outcome, PlateSetup, PlateTarget, Put},
+    finding::Remedy,
     geom::{Bounds, Placement, Point},
     mesh,
     packing::{self, Aim, Layout},
-    plate::{self, Checker, Remedy, Task, move_apart, nearest_free, prepare_push, push_aside},
+    plate::{self, Checker, Task, move_apart, nearest_free, prepare_push, push_aside},
     watch::{Quiet, Watch},
     work::{Deadline, Request},
 };

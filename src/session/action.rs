@@ -9,8 +9,8 @@ use crate::{
         RecipeId, Spool, SpoolId,
     },
     edit::{PlateSetup, Put},
+    finding::Remedy,
     geom::{Bounds, Point},
-    plate::Remedy,
 };
 
 /// Which edge or middle things are lined up by.

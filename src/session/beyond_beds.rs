@@ -2,7 +2,8 @@
 
 use crate::{
     document::{Job, Machine, Part},
-    plate::{Finding, FindingKind, Level, PartShape},
+    finding::{Finding, FindingKind, Level},
+    plate::PartShape,
 };
 
 /// How a part is larger than every bed, whatever way it is rotated about Z.

@@ -15,8 +15,9 @@ use crate::{
     estimate::{
         self, CopiesUntil, FootingProfile, PlateCopy, PlateEstimate, PlateInput, Profile, SpoolLevel, SpoolUse, Tour,
     },
+    finding::{Finding, FindingKind, Level, Remedy},
     geom::Region,
-    plate::{self, Checker, Conflict, Finding, FindingKind, Level, PartShape, Prepared, Remedy, Shapes},
+    plate::{self, Checker, Conflict, PartShape, Prepared, Shapes},
     work::{Request, TicketId},
 };
 

@@ -9,7 +9,7 @@ use std::{
 use super::{Gauging, Session, SessionError, World, gauging::CODE_ENDINGS, is_code};
 use crate::{
     estimate::gauge::{Basis, Measured},
-    plate::Level,
+    finding::Level,
     work::Ticket,
 };
 

@@ -13,8 +13,8 @@ use super::{
 use crate::{
     document::{Job, Plate, PlateId},
     drawing::{Paper, SheetFacts, SheetInput},
+    finding::Level,
     formats::write::{ModelOptions, Placements, PlacementsBounds, PlateTime, WriteError, placements},
-    plate::Level,
     work::{Answer, HandOverTask, Request, Ticket},
 };
 

@@ -4,7 +4,7 @@ use crate::{
     document::{Copy, Job, Plate},
     drawing::words,
     estimate::{PlateEstimate, last_copy},
-    plate::{Finding, FindingKind, Level, Remedy},
+    finding::{Finding, FindingKind, Level, Remedy},
 };
 
 /// What would help where one copy is left of several and is short of cooling; `copies` are those that are estimated, in order.

@@ -9,7 +9,7 @@ use super::{
 };
 use crate::{
     document::{CopyId, Job},
-    plate::{Finding, FindingKind, Level, Remedy},
+    finding::{Finding, FindingKind, Level, Remedy},
 };
 
 /// Copies named at most.

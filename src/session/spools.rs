@@ -7,7 +7,7 @@ use crate::{
     document::{Job, Plate, Sensor, Spool, SpoolId, TailFixed},
     drawing::words,
     estimate::{PlateEstimate, RunsOut, SpoolLevel, SpoolUse, draw},
-    plate::{Finding, FindingKind, Level},
+    finding::{Finding, FindingKind, Level},
 };
 
 impl Session {

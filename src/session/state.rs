@@ -17,8 +17,9 @@ use super::{
 use crate::{
     document::{CopyId, Job, PartId, Plate, PlateId},
     edit::History,
+    finding::Finding,
     packing::{Aim, Bound},
-    plate::{Conflict, Finding, PartShape, Prepared, Shapes},
+    plate::{Conflict, PartShape, Prepared, Shapes},
     work::{Answer, Event, KeptProfiles, Runner, Ticket, TicketId},
 };
 

@@ -1,6 +1,6 @@
 //! Help, wrong words, and a window asked for where there is no display.
 
-use stonehand::{mesh::FaultKind, plate::FindingKind};
+use stonehand::{finding::FindingKind, mesh::FaultKind};
 
 use super::table::Table;
 

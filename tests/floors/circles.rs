@@ -16,6 +16,40 @@ use syn::{
 
 type Words = Vec<String>;
 
+/// Knots that were there when this test was written and have not been untied yet. The list only gets shorter.
+const TO_UNTIE: &[&[&str]] = &[
+    &["cli/gauge.rs", "cli/inspect.rs", "cli/run.rs"],
+    &[
+        "formats/read/mesh_file.rs",
+        "formats/read/obj.rs",
+        "formats/read/stl_ascii.rs",
+        "formats/read/stl_binary.rs",
+        "formats/read/threemf.rs",
+    ],
+    &[
+        "gui/panels/strip/mod.rs",
+        "gui/panels/strip/cursor.rs",
+        "gui/panels/strip/marks.rs",
+        "gui/panels/strip/pointed.rs",
+        "gui/panels/strip/readout.rs",
+    ],
+    &["gui/sheet/drawn.rs", "gui/sheet/gesture.rs", "gui/sheet/overlay.rs", "gui/sheet/rows.rs", "gui/view.rs"],
+    &["packing/asked/problem.rs", "packing/asked/twin.rs"],
+    &[
+        "session/action.rs",
+        "session/derived.rs",
+        "session/files.rs",
+        "session/gauged_folder.rs",
+        "session/gauging.rs",
+        "session/hand_over.rs",
+        "session/keeping.rs",
+        "session/overfull.rs",
+        "session/profile_store.rs",
+        "session/saving.rs",
+        "session/state.rs",
+    ],
+];
+
 /// One module that has a file of its own.
 #[derive(Default)]
 struct Module {
@@ -246,8 +280,14 @@ fn files_form_no_circle() -> Result<(), Box<dyn std::error::Error>> {
     let house = House::read(&sources)?;
     // Else nothing was seen.
     assert!(house.0.len() > 200 && house.0.values().map(|m| m.named.len()).sum::<usize>() > 1000);
-    let knots: Vec<String> = house.knots().iter().map(|k| k.join(", ")).collect();
+    let known = |k: &[&str]| TO_UNTIE.iter().any(|known| k.iter().all(|file| known.contains(file)));
+    let knots: Vec<String> = house.knots().iter().filter(|k| !known(k)).map(|k| k.join(", ")).collect();
     assert!(knots.is_empty(), "files that need one another:\n{}", knots.join("\n"));
+    // A knot that is gone leaves the list.
+    for known in TO_UNTIE {
+        let left = house.knots().iter().any(|k| k.iter().any(|file| known.contains(file)));
+        assert!(left, "untied, and still on the list: {}", known.join(", "));
+    }
     Ok(())
 }
 

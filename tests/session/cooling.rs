@@ -3,8 +3,8 @@
 use stonehand::{
     document::{LayerFloor, Part, Pose, Recipe, Support},
     estimate::PlateEstimate,
+    finding::{Finding, FindingKind, Level, Remedy},
     geom::Point,
-    plate::{Finding, FindingKind, Level, Remedy},
     session::Action,
 };
 

@@ -11,8 +11,8 @@ use std::{
 
 use stonehand::{
     document::{Job, PartId, file},
+    finding::FindingKind,
     geom::Point,
-    plate::FindingKind,
     session::{Action, ArrangeLimits, CachedFile, Held, OutFile, Session, World},
     work::Runner,
 };

@@ -10,7 +10,7 @@ use std::{
 
 use stonehand::{
     document::Machine,
-    plate::FindingKind,
+    finding::FindingKind,
     session::{Action, Ask, Disk, World},
 };
 

@@ -1,8 +1,8 @@
 //! What becomes of copies let go on top of others.
 
 use stonehand::{
+    finding::FindingKind,
     geom::Point,
-    plate::FindingKind,
     session::{Action, Landing},
 };
 

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use stonehand::{
     document::{CopyId, FileUnit},
-    plate::{FindingKind, Remedy},
+    finding::{FindingKind, Remedy},
     session::{Action, World},
 };
 

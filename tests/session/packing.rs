@@ -2,7 +2,7 @@
 
 use stonehand::{
     document::{FileUnit, Footing, Part, PlateSpread, Preferences, Recipe},
-    plate::FindingKind,
+    finding::FindingKind,
     session::{Action, Scope, TopUp},
 };
 

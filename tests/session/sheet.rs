@@ -2,8 +2,8 @@
 
 use stonehand::{
     document::{CopyId, PlateId},
+    finding::FindingKind,
     geom::{Bounds, Point},
-    plate::FindingKind,
     session::{Action, GridOf, Landing},
 };
 

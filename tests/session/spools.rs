@@ -2,8 +2,8 @@
 
 use stonehand::{
     document::{PlateId, Sensor, Spool, SpoolId, TailFixed, file},
+    finding::{FindingKind, Level},
     geom::Point,
-    plate::{FindingKind, Level},
     session::{Action, Session},
 };
 

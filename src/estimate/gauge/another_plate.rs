@@ -1,7 +1,7 @@
 //! Is this machine code of this plate at all?
 
 use super::{Measured, Remark};
-use crate::{estimate::PlateEstimate, plate::Level};
+use crate::{estimate::PlateEstimate, finding::Level};
 
 /// Times as long or as short as this come of other speeds, not of other parts. Common practice, no source.
 const TIME: f64 = 3.0;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{Basis, DwellUnit};
-use crate::plate::Level;
+use crate::finding::Level;
 
 /// A layer: what is laid at one height in one go.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

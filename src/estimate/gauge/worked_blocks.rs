@@ -14,8 +14,8 @@ use proptest::prelude::*;
 use super::*;
 use crate::{
     estimate::motion::tests::{Piece, slow_simulation},
+    finding::Level,
     geom::Point,
-    plate::Level,
     watch::{Quiet, Watch},
 };
 

@@ -5,6 +5,7 @@ use egui::{Align2, Response, Sense, Ui};
 use super::table;
 use crate::{
     document::Plate,
+    finding::Level,
     gui::{
         menu::Wish,
         read, sheet,
@@ -13,7 +14,6 @@ use crate::{
         widgets::{link, title},
         words,
     },
-    plate::Level,
     session::{Action, Session},
 };
 

@@ -3,13 +3,13 @@
 use egui::{Align, CornerRadius, Frame, Label, Layout, Margin, RichText, Sense, Stroke, Ui};
 
 use crate::{
+    finding::{Finding, Level},
     gui::{
         menu::Wish,
         theme::{self, Theme, size},
         view::View,
         widgets::{link, title},
     },
-    plate::{Finding, Level},
     session::{Action, Session},
 };
 

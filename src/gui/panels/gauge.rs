@@ -9,6 +9,7 @@ use crate::{
         PlateEstimate,
         gauge::{Measured, beside, layers_beside, least_estimated_layer},
     },
+    finding::Level,
     gui::{
         menu::Wish,
         theme::{self, Theme, size},
@@ -16,7 +17,6 @@ use crate::{
         widgets::{link, title},
         words,
     },
-    plate::Level,
     session::{Action, GaugedFolder, Gauging, Session},
 };
 

@@ -1,0 +1,80 @@
+//! What a finding is about.
+
+use serde::Serialize;
+
+/// What it is about, in the words of `check --json`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FindingKind {
+    /// Shadows overlap, or a footing enters another part's contact.
+    Overlap,
+    /// Shadows or footings are too near each other.
+    Clearance,
+    /// Something leaves the bed less the edge margin.
+    OffBed,
+    /// Something covers a keep-out.
+    KeepOut,
+    /// No room for the skirt round a copy.
+    Skirt,
+    /// Higher than the machine takes.
+    TooTall,
+    /// Ordered, and on no plate.
+    Unplaced,
+    /// Lies on a plate that Pack found no place for it on.
+    NoRoom,
+    /// To be kept on one plate, and on several.
+    Parted,
+    /// Not the plate's material, colour or recipe.
+    MixedRecipe,
+    /// The mesh has faults.
+    MeshFault,
+    /// The mesh file is not where it was.
+    MissingMesh,
+    /// The mesh file is not what it was.
+    ChangedMesh,
+    /// Layers too quick to cool.
+    Cooling,
+    /// The spool will not last.
+    Spool,
+}
+
+impl FindingKind {
+    /// All kinds, in the order of the list.
+    pub const ALL: [Self; 15] = [
+        Self::Overlap,
+        Self::Clearance,
+        Self::OffBed,
+        Self::KeepOut,
+        Self::Skirt,
+        Self::TooTall,
+        Self::Unplaced,
+        Self::NoRoom,
+        Self::Parted,
+        Self::MixedRecipe,
+        Self::MeshFault,
+        Self::MissingMesh,
+        Self::ChangedMesh,
+        Self::Cooling,
+        Self::Spool,
+    ];
+    /// "off-bed".
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Overlap => "overlap",
+            Self::Clearance => "clearance",
+            Self::OffBed => "off-bed",
+            Self::KeepOut => "keep-out",
+            Self::Skirt => "skirt",
+            Self::TooTall => "too-tall",
+            Self::Unplaced => "unplaced",
+            Self::NoRoom => "no-room",
+            Self::Parted => "parted",
+            Self::MixedRecipe => "mixed-recipe",
+            Self::MeshFault => "mesh-fault",
+            Self::MissingMesh => "missing-mesh",
+            Self::ChangedMesh => "changed-mesh",
+            Self::Cooling => "cooling",
+            Self::Spool => "spool",
+        }
+    }
+}

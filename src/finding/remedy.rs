@@ -1,0 +1,81 @@
+//! What a button beside a finding does.
+
+use serde::Serialize;
+
+use crate::document::{CopyId, MeshId, PartId, PlateId};
+
+/// What a button beside a finding does.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(tag = "do", rename_all = "kebab-case")]
+pub enum Remedy {
+    /// Moves copies a little until they are clear.
+    MoveApart {
+        /// Which; the last one is moved first.
+        copies: Vec<CopyId>,
+    },
+    /// Moves copies back onto the bed.
+    MoveOntoBed {
+        /// Which.
+        copies: Vec<CopyId>,
+    },
+    /// Puts copies on a plate of their own.
+    MoveToNewPlate {
+        /// Which.
+        copies: Vec<CopyId>,
+    },
+    /// Takes copies off.
+    Remove {
+        /// Which.
+        copies: Vec<CopyId>,
+    },
+    /// Arranges the plate afresh.
+    PackPlate {
+        /// Which.
+        plate: PlateId,
+    },
+    /// Packs copies on their plates and, where those are full, on new ones of the same kind.
+    PackOnMorePlates {
+        /// Their plates.
+        plates: Vec<PlateId>,
+        /// Which copies may be moved.
+        copies: Vec<CopyId>,
+    },
+    /// Puts what is ordered and not placed on plates.
+    PlaceMissing {
+        /// Of which part.
+        part: PartId,
+    },
+    /// Asks where the mesh file went.
+    LocateMesh {
+        /// Which.
+        mesh: MeshId,
+    },
+    /// Takes the mesh as it is now.
+    TakeChangedMesh {
+        /// Which.
+        mesh: MeshId,
+    },
+    /// Selects the copies, so that the person sees them.
+    Show {
+        /// Which.
+        copies: Vec<CopyId>,
+    },
+}
+
+impl Remedy {
+    /// The button's label.
+    pub fn label(&self) -> &'static str {
+        match self {
+            Self::MoveApart { .. } => "Move apart",
+            Self::MoveOntoBed { .. } => "Move onto the bed",
+            Self::MoveToNewPlate { .. } => "Move to a new plate",
+            Self::Remove { .. } => "Take off",
+            Self::PackPlate { .. } => "Pack this plate",
+            Self::PackOnMorePlates { .. } => "Pack with a further plate",
+            Self::PlaceMissing { .. } => "Put on plates",
+            Self::LocateMesh { .. } => "Locate the file",
+            Self::TakeChangedMesh { .. } => "Take the new mesh",
+            Self::Show { .. } => "Show",
+        }
+    }
+}
