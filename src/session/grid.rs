@@ -48,7 +48,10 @@ impl Session {
     pub fn grid_spots(&self, of: GridOf) -> Result<Vec<GridSpot>, SessionError> {
         let Some(plate) = self.plate() else { return Ok(Vec::new()) };
         let copies: Vec<&Copy> = plate.copies.iter().filter(|c| self.selection.contains(&c.id)).collect();
-        let made = u64::from(of.columns) * u64::from(of.rows) * copies.len() as u64;
+        if copies.is_empty() {
+            return Err(SessionError::Other("select the copies to repeat first".into()));
+        }
+        let made = u64::from(of.columns).saturating_mul(of.rows.into()).saturating_mul(copies.len() as u64);
         if of.columns == 0 || of.rows == 0 || made > u64::from(MOST_GRID) {
             return Err(SessionError::Other(format!("rows and columns must give 1 to {MOST_GRID} copies")));
         }

@@ -8,6 +8,7 @@ use stonehand::{
     },
     edit::{Command, EditError, PlateTarget, Put, apply},
     estimate::{RecipeFault, check_machine, check_material, check_recipe},
+    session::Action,
 };
 
 use super::desk::Desk;
@@ -181,4 +182,20 @@ fn file_commands_and_estimates_agree_on_every_number() {
         },
     );
     assert_eq!(copies.len(), limits::COPY.len());
+}
+
+/// Four thousand million rows of nothing took minutes, and of two copies they overflowed.
+#[test]
+fn rows_and_columns_of_nothing_and_of_too_many_are_refused() {
+    let mut desk = Desk::with_job();
+    let mut refused = |selected: Action, columns: u32, rows: u32| {
+        desk.act(selected);
+        let grid = Action::Grid { columns, rows, pitch_x_mm: None, pitch_y_mm: Some(50.0) };
+        desk.session.try_act(grid).expect_err("it is refused").to_string()
+    };
+    assert!(refused(Action::SelectNone, 1, u32::MAX).contains("select the copies"));
+    for (columns, rows) in [(u32::MAX, u32::MAX), (0, 3), (3, 0), (5000, 1)] {
+        let why = refused(Action::SelectAll, columns, rows);
+        assert!(why.contains("1 to 5000 copies"), "{why}");
+    }
 }
