@@ -7,9 +7,12 @@ use serde_json::{Value, json};
 
 use super::fail::Fail;
 use crate::{
-    document::{Job, Plate},
+    document::{Job, Plate, Recipe},
     drawing::words,
-    estimate::{CopiesUntil, FloorWords, Interval, LayerWork, Profile, RunsOut, floor_words},
+    estimate::{
+        CopiesUntil, FloorWords, Interval, LayerWork, MinimumTried, PlateEstimate, Profile, RunsOut, TRIED_S,
+        film_w_m2_k, floor_words, minimum_tried,
+    },
     formats::write::ItemsRecord,
     session::Session,
     words::{copies, cost},
@@ -83,6 +86,8 @@ pub(super) fn placed(s: &Session) -> Result<(), Fail> {
 pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
     let job = s.job();
     out(|w| {
+        // Each is said once, at the end, however many plates it holds for.
+        let mut assumptions: Vec<String> = Vec::new();
         for (i, p) in job.plates.iter().enumerate() {
             let machine = job.machine(p.machine).map_or("?", |m| m.name.as_str());
             write!(w, "plate {}  {machine}  {}  ", i + 1, copies(p.copies.len()))?;
@@ -105,7 +110,18 @@ pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
                 writeln!(w, "    spool {}: takes {needed} of {before}, {left} left", spool.name)?;
             }
             if let Some(floor) = floor(job, p) {
-                writeln!(w, "    minimum layer time {}: {}", floor.form, floor.assumes)?;
+                writeln!(w, "    minimum layer time {}", floor.form)?;
+                let said = format!("minimum layer time {}: {}", floor.form, floor.assumes);
+                if !assumptions.contains(&said) {
+                    assumptions.push(said);
+                }
+            }
+            if let Some(recipe) = job.recipe(p.recipe) {
+                for t in tried(e, recipe) {
+                    let unserved = words::time(t.unserved_s);
+                    let left = if t.unserved_s < 0.5 { String::new() } else { format!(", {unserved} unserved") };
+                    writeln!(w, "    with a minimum of {} s  {:>12}{left}", t.minimum_s, words::time(t.time_s))?;
+                }
             }
             if let Some(s) = job.recipe(p.recipe).and_then(|r| r.support) {
                 let (angle, percent) = (s.overhang_deg, s.density * 100.0);
@@ -118,18 +134,28 @@ pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
                 writeln!(w, "    {}  {}", f.level.word(), f.text)?;
             }
         }
-        let mut told = false;
         for part in &job.parts {
             if let Some(until) = s.copies_until_slowing_ends(part.id) {
                 writeln!(w, "{:>3} {}  slowing ends at {}", part.letter, part.name, until.words())?;
-                told = true;
+                let said = format!("slowing ends: {}", CopiesUntil::ASSUMES);
+                if !assumptions.contains(&said) {
+                    assumptions.push(said);
+                }
             }
         }
-        if told {
-            writeln!(w, "    ({})", CopiesUntil::ASSUMES)?;
+        if !assumptions.is_empty() {
+            writeln!(w, "assumptions")?;
+        }
+        for said in &assumptions {
+            writeln!(w, "    {said}")?;
         }
         Ok(())
     })
+}
+
+/// The plate's time with each of the minimum layer times that are tried.
+fn tried(e: &PlateEstimate, recipe: &Recipe) -> [MinimumTried; TRIED_S.len()] {
+    TRIED_S.map(|minimum_s| minimum_tried(e, recipe, minimum_s))
 }
 
 fn floor(job: &Job, plate: &Plate) -> Option<FloorWords> {
@@ -163,13 +189,30 @@ pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
                     })
                 })
                 .collect();
-            let floor = floor(job, p).map(|f| json!({"form": f.form, "assumes": f.assumes}));
+            let material = job.material(p.material);
+            let floor = floor(job, p).map(|f| {
+                json!({
+                    "form": f.form, "assumes": f.assumes, "fan": material.map(|m| m.fan.word()),
+                    "film_w_m2_k": material.map(film_w_m2_k),
+                })
+            });
+            let tried: Vec<Value> = job
+                .recipe(p.recipe)
+                .into_iter()
+                .flat_map(|recipe| tried(e, recipe))
+                .map(|t| {
+                    json!({
+                        "minimum_s": t.minimum_s, "time_s": t.time_s, "short_layers": t.short_layers,
+                        "unserved_s": t.unserved_s,
+                    })
+                })
+                .collect();
             json!({
                 "plate": i + 1, "time_s": e.time_s, "filament_mm": e.filament.length_mm,
                 "mass_g": e.filament.mass_g, "cost": e.filament.cost, "currency": job.currency,
                 "items": ItemsRecord::from(e.items),
                 "spool": plate_spool(s, p),
-                "minimum_layer_time": floor, "support": job.recipe(p.recipe).and_then(|r| r.support),
+                "minimum_layer_time": floor, "with_minimum": tried, "support": job.recipe(p.recipe).and_then(|r| r.support),
                 "layers": layers,
             })
         })

@@ -82,7 +82,7 @@ numbers! {
     TRAVEL_ACCELERATION =
         "travel_acceleration_mm_s2", "travel acceleration", "mm/s²", 1.0, 1e6, |r| Some(r.travel_acceleration_mm_s2);
     JUNCTION_DEVIATION =
-        "junction_deviation_mm", "junction deviation", "mm", 0.0, 1.0, |r| Some(r.junction_deviation_mm);
+        "junction_deviation_mm", "junction deviation", "mm", 0.0, 10.0, |r| Some(r.junction_deviation_mm);
     FLOW = "flow_mm3_s", "maximum flow", "mm³/s", 0.01, 1e4, |r| Some(r.flow_mm3_s);
     RETRACTION = "retraction_mm", "retraction", "mm", 0.0, 100.0, |r| Some(r.retraction_mm);
     RETRACTION_SPEED = "retraction_mm_s", "retraction speed", "mm/s", 0.1, 1000.0, |r| Some(r.retraction_mm_s);
@@ -90,6 +90,9 @@ numbers! {
     SKIRT_LOOPS = "skirt_loops", "number of skirt loops", "", 0.0, 1000.0, |r| Some(r.skirt_loops.into());
     SKIRT_GAP = "skirt_gap_mm", "skirt gap", "mm", 0.0, 1000.0, |r| Some(r.skirt_gap_mm);
     RAFT_LAYERS = "raft_layers", "number of raft layers", "", 0.0, 1000.0, |r| Some(r.raft_layers.into());
+    RAFT_SOLID_TOP =
+        "raft_solid_top", "number of solid layers on top of a raft", "", 0.0, 1000.0, |r| Some(r.raft_solid_top.into());
+    RAFT_DENSITY = "raft_density", "raft density", "(1 is solid)", 0.0, 1.0, |r| Some(r.raft_density);
     PURGE = "purge_mm3", "purge", "mm³", 0.0, 1e6, |r| Some(r.purge_mm3);
     TIME_FACTOR = "time_factor", "time factor", "", 0.01, 100.0, |r| Some(r.time_factor);
     OVERHANG =

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::MaterialId;
+use super::{Fan, MaterialId};
 
 /// A filament material. Every constant is the person's to change; `origins` says where each came from.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -19,14 +19,17 @@ pub struct Material {
     pub heat_capacity_j_kg_k: f64,
     /// Thermal conductivity, W/(m K).
     pub conductivity_w_m_k: f64,
-    /// Temperature as laid down, °C.
+    /// Deposit temperature: that of a bead as it is laid, °C.
     pub deposit_c: f64,
-    /// Temperature under which a layer carries the next one, °C.
+    /// Limit temperature: a layer below it can take the next one, °C.
     pub limit_c: f64,
     /// Air round the part, °C.
     pub air_c: f64,
-    /// Heat transfer from the top layer to the air, W/(m² K).
+    /// Heat transfer from the top layer to the air as typed, W/(m² K); it counts where [`Self::fan`] is [`Fan::Typed`].
     pub film_w_m2_k: f64,
+    /// What the heat transfer comes from.
+    #[serde(default, skip_serializing_if = "Fan::is_typed")]
+    pub fan: Fan,
     /// Price per kilogram, in the shop's own currency.
     pub cost_per_kg: f64,
     /// Field name → where its value came from.

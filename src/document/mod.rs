@@ -2,6 +2,7 @@
 //!
 //! - [`Job`]: the document; [`Part`] order lines; [`Plate`], [`struct@Copy`]; [`Margins`], [`Preferences`]
 //! - [`Machine`], [`Material`], [`Recipe`]: what the shop has, each with plain numbers
+//! - [`Fan`]: how the air moves past a part
 //! - [`Spool`], [`Sensor`], [`TailFixed`]: filament on the shelf
 //! - [`Footing`], [`Pose`], [`Turns`]: how a part stands and is held
 //! - [`MeshRef`], [`MeshId`]: where a mesh comes from
@@ -12,6 +13,7 @@
 mod bed;
 pub mod check;
 mod copy;
+mod fan;
 pub mod file;
 mod footing;
 mod ids;
@@ -32,6 +34,7 @@ mod turns;
 
 pub use bed::{BedShape, KeepOut};
 pub use copy::Copy;
+pub use fan::Fan;
 pub use footing::Footing;
 pub use ids::{CopyId, MachineId, MaterialId, MeshId, PartId, PlateId, RecipeId, SpoolId};
 pub use job::Job;

@@ -69,7 +69,7 @@ pub struct Recipe {
     pub travel_mm_s: f64,
     /// Speed on the whole first layer.
     pub first_layer_mm_s: f64,
-    /// Least speed that slowing goes down to.
+    /// Minimum speed: slowing goes down to it.
     pub least_mm_s: f64,
     /// Acceleration while extruding.
     pub acceleration_mm_s2: f64,
@@ -89,8 +89,14 @@ pub struct Recipe {
     pub skirt_loops: u32,
     /// Distance of the skirt from the footings.
     pub skirt_gap_mm: f64,
-    /// Layers of a raft.
+    /// Layers of a raft, all together.
     pub raft_layers: u32,
+    /// How many of them, the topmost, are solid; those below are laid with [`Self::raft_density`].
+    #[serde(default = "raft_solid_top", skip_serializing_if = "is_usual_top")]
+    pub raft_solid_top: u32,
+    /// Density of a raft's layers below the solid ones, 0..=1; 1 in files from before there was a choice.
+    #[serde(default = "solid", skip_serializing_if = "is_solid")]
+    pub raft_density: f64,
     /// Filament purged at the start, mm³.
     pub purge_mm3: f64,
     /// Supports; none where absent.
@@ -102,6 +108,25 @@ pub struct Recipe {
     pub wait_when_short: bool,
     /// Actual ÷ estimated time, from the tally.
     pub time_factor: f64,
+}
+
+/// Common practice, no source: two layers close what sparse lines leave open.
+fn raft_solid_top() -> u32 {
+    2
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for it")]
+fn is_usual_top(layers: &u32) -> bool {
+    *layers == raft_solid_top()
+}
+
+fn solid() -> f64 {
+    1.0
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for it")]
+fn is_solid(density: &f64) -> bool {
+    *density == solid()
 }
 
 impl Recipe {
@@ -147,6 +172,8 @@ impl Recipe {
             skirt_loops: 0,
             skirt_gap_mm: 5.0,
             raft_layers: 4,
+            raft_solid_top: raft_solid_top(),
+            raft_density: solid(),
             purge_mm3: 60.0,
             support: None,
             floor: LayerFloor::Material,

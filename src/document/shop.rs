@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Job, LayerFloor, Machine, MachineId, Material, MaterialId, Recipe, RecipeId, Spool, SpoolId};
+use super::{Fan, Job, LayerFloor, Machine, MachineId, Material, MaterialId, Recipe, RecipeId, Spool, SpoolId};
 
 /// Machines, materials and recipes shared by jobs. A job holds its own copy and can be refreshed from it.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -62,6 +62,7 @@ fn material(id: u32, (name, n, origins): &Row) -> Material {
         limit_c: n[4],
         air_c: n[5],
         film_w_m2_k: n[6],
+        fan: Fan::Typed,
         cost_per_kg: n[7],
         origins: named.iter().map(|(f, o)| ((*f).to_owned(), (*o).to_owned())).collect(),
     }

@@ -32,7 +32,7 @@ pub enum EditError {
         text: String,
     },
     /// A counter at its end.
-    #[error("this job has given away all its {what}: begin a new job")]
+    #[error("this job has no more {what} to give: start a new job")]
     Exhausted {
         /// "ids", "letters", "numbers of copies".
         what: &'static str,

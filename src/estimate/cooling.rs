@@ -1,5 +1,6 @@
 //! How long a layer needs before the next one may lie on it.
 
+use super::film_w_m2_k;
 use crate::document::{LayerFloor, Material, Recipe};
 
 /// Time for a slab `thickness_mm` thick, cooled by the air from above alone, to fall from the deposit temperature to the limit:
@@ -10,7 +11,7 @@ use crate::document::{LayerFloor, Material, Recipe};
 /// limit is not between the air and the deposit temperature. Derived from the energy balance of a layer; no published source.
 pub fn cooling_time_s(material: &Material, thickness_mm: f64) -> Option<f64> {
     let m = material;
-    let tau = m.density_g_cm3 * m.heat_capacity_j_kg_k * thickness_mm / m.film_w_m2_k;
+    let tau = m.density_g_cm3 * m.heat_capacity_j_kg_k * thickness_mm / film_w_m2_k(m);
     let ratio = (m.deposit_c - m.air_c) / (m.limit_c - m.air_c);
     let t = tau * ratio.ln();
     (m.limit_c > m.air_c && ratio > 1.0 && t.is_finite() && t > 0.0).then_some(t)
@@ -35,7 +36,7 @@ pub fn fin_time_s(material: &Material, height_mm: f64, area_mm2: f64, perimeter_
     let ratio = (m.deposit_c - m.air_c) / (m.limit_c - m.air_c);
     // J/(mm³ K): millimetres all through.
     let heat = m.density_g_cm3 * m.heat_capacity_j_kg_k * 1e-6;
-    let c = m.film_w_m2_k * 1e-6 / heat;
+    let c = film_w_m2_k(m) * 1e-6 / heat;
     let diffusivity = m.conductivity_w_m_k * 1e-3 / heat;
     let g = c * diffusivity * perimeter_mm / area_mm2;
     let spread = ratio * ratio - ratio;

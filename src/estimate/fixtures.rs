@@ -1,6 +1,6 @@
 //! What the tests of this floor share.
 
-use crate::document::{Machine, MachineId, Material, MaterialId};
+use crate::document::{Fan, Machine, MachineId, Material, MaterialId};
 
 /// PLA after the public tables: density 1.24, 1800 J/(kg K), laid at 210 °C, limit 60 °C, air 25 °C, 50 W/(m² K).
 pub(crate) fn pla() -> Material {
@@ -14,6 +14,7 @@ pub(crate) fn pla() -> Material {
         limit_c: 60.0,
         air_c: 25.0,
         film_w_m2_k: 50.0,
+        fan: Fan::Typed,
         cost_per_kg: 20.0,
         origins: std::collections::BTreeMap::default(),
     }

@@ -1,7 +1,7 @@
 //! Where a minimum layer time comes from and what it assumes, in words.
 
-use super::{FIN_SHARE, single_bead_thickness_mm};
-use crate::document::{LayerFloor, Material, Recipe};
+use super::{FIN_SHARE, PART_DIAMETER_MM, film_w_m2_k, single_bead_thickness_mm};
+use crate::document::{Fan, LayerFloor, Material, Recipe};
 
 /// What every time from the material leaves out. Radiation: 4 ε σ T³ between 80 °C and a room, ε 0.8 (textbook, from memory).
 const LEFT_OUT: &str = "layers count as solid, whatever the infill: sparse ones hold less heat and are ready sooner; \
@@ -21,12 +21,13 @@ pub struct FloorWords {
 pub fn floor_words(material: &Material, recipe: &Recipe) -> FloorWords {
     let air = format!(
         "air of {:.0} °C round it, as in the chamber; the first millimetres over a hot bed cool slower and are not \
-         modelled",
-        material.air_c
+         modelled; {}",
+        material.air_c,
+        film_words(material)
     );
     let (form, assumes) = match recipe.floor {
-        LayerFloor::None => ("none", "no layer is held to any time".to_owned()),
-        LayerFloor::Typed { seconds } => ("typed", format!("{seconds} s for every layer, whatever is on it")),
+        LayerFloor::None => ("none", "no minimum is set".to_owned()),
+        LayerFloor::Typed { seconds } => ("typed", format!("{seconds} s for every layer")),
         LayerFloor::Material => (
             "from material",
             format!(
@@ -41,12 +42,27 @@ pub fn floor_words(material: &Material, recipe: &Recipe) -> FloorWords {
             format!(
                 "{FIN_SHARE} of the time at which a prism grows steadily that has area and perimeter of the layer's \
                  bulkiest island: islands do not warm each other; simulations of solid squares 5 to 50 mm wide, in \
-                 layers of 0.2 and 0.3 mm, lie at 0.82 to 1.12 of it, and beyond these nothing was held against it; \
+                 layers of 0.2 and 0.3 mm, lie at 0.82 to 1.12 of it, and nothing beyond these was compared with it; \
                  {LEFT_OUT}; {air}"
             ),
         ),
     };
     FloorWords { form, assumes }
+}
+
+/// Where the heat transfer comes from: "heat transfer of 33 W/(m² K), an assumption: …".
+pub fn film_words(material: &Material) -> String {
+    let film = film_w_m2_k(material);
+    match material.fan.air_m_s() {
+        None => format!("heat transfer of {film} W/(m² K), as typed"),
+        Some(air_m_s) => {
+            let fan = if material.fan == Fan::Off { "no part fan" } else { material.fan.word() };
+            format!(
+                "heat transfer of {film:.0} W/(m² K), an assumption: {fan}, air at {air_m_s} m/s across a cylinder \
+                 {PART_DIAMETER_MM} mm wide (Churchill & Bernstein 1977)"
+            )
+        }
+    }
 }
 
 #[cfg(test)]
@@ -57,11 +73,14 @@ mod tests {
     #[test]
     fn every_form_says_what_it_assumes() {
         let of = |floor| floor_words(&pla(), &Recipe { floor, ..Recipe::plain(RecipeId(1)) });
-        assert_eq!(of(LayerFloor::Typed { seconds: 9.5 }).assumes, "9.5 s for every layer, whatever is on it");
+        assert_eq!(of(LayerFloor::Typed { seconds: 9.5 }).assumes, "9.5 s for every layer");
         let simple = of(LayerFloor::Material).assumes;
         assert!(simple.contains("conservative for parts under about 20 mm, optimistic above"), "{simple}");
         // w/(w + 2 h) with beads of 0.45 × 0.2 mm.
         assert!(simple.contains("one bead, cooled from both sides too, would be ready in 0.53 of it"), "{simple}");
+        assert!(simple.contains("50 W/(m² K), as typed"), "{simple}");
+        let light = film_words(&Material { fan: Fan::Light, ..pla() });
+        assert!(light.contains("an assumption: light fan, air at 1 m/s across a cylinder 10 mm wide"), "{light}");
         let by_size = of(LayerFloor::MaterialBySize).assumes;
         assert!(by_size.contains("0.65 of the time") && by_size.contains("squares 5 to 50 mm wide"), "{by_size}");
         for words in [simple, by_size] {

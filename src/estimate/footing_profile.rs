@@ -12,7 +12,7 @@ use super::{
     LayerWork, RecipeFault, check_recipe,
     motion::rest_to_rest_s,
     pace::Pace,
-    paths::{Run, Tracer},
+    paths::{Covered, Run, Tracer},
     sums::Sums,
 };
 
@@ -27,9 +27,9 @@ const MOST_GROUPS: usize = 8;
 
 /// What the footing of one copy costs, layer by layer.
 ///
-/// A brim is loops on the plate's first layer, from the contact outwards. A raft is the recipe's number of solid layers under the
-/// part, on the plate's own layer grid: the first one as high as a first layer, the others as high as any. The part's layer k
-/// then lies on the plate's layer `lift_layers + k`; that its lowest layer keeps the first layer's bead is neglected in height. A part
+/// A brim is loops on the plate's first layer, from the contact outwards. A raft is the recipe's number of layers under the
+/// part, the topmost solid and those below as dense as the recipe says, on the plate's own layer grid: the first one as high as a first
+/// layer, the others as high as any. The part's layer k then lies on the plate's layer `lift_layers + k`; that its lowest layer keeps the first layer's bead is neglected in height. A part
 /// that touches the bed nowhere is raised all the same, by layers on which nothing is laid: what is drawn at a height and the height
 /// limit know its footing alone.
 ///
@@ -73,14 +73,13 @@ impl FootingProfile {
             Footing::Raft { .. } => {
                 let lift = lift_layers(footing, recipe);
                 let mut layers: Vec<LayerWork> = Vec::with_capacity(lift);
+                let is_solid = |i: usize| recipe.raft_density >= 1.0 || i + recipe.raft_solid_top as usize >= lift;
                 for i in 0..lift {
-                    // Above the first layer all of one direction are alike.
-                    let work = if i >= 3 {
+                    // Above the first layer all of one direction are alike, solid ones and sparse ones.
+                    let work = if i >= 3 && is_solid(i) == is_solid(i - 2) {
                         layers[i - 2]
                     } else {
-                        let pace = Pace::new(recipe, i == 0)?;
-                        let angle = if i % 2 == 0 { 0.0 } else { std::f64::consts::FRAC_PI_2 };
-                        Tracer::new(&pace).footing(&Region::EMPTY, &grown, angle)
+                        raft_layer(&grown, recipe, i, is_solid(i))?
                     };
                     layers.push(work);
                 }
@@ -118,6 +117,23 @@ impl FootingProfile {
     pub(super) fn hull(&self) -> &[Point] {
         &self.hull
     }
+}
+
+/// Layer `i` of a raft: filled, or with lines as far apart as the density asks for.
+fn raft_layer(area: &Region, recipe: &Recipe, i: usize, solid: bool) -> Result<LayerWork, RecipeFault> {
+    let mut pace = Pace::new(recipe, i == 0)?;
+    let angle = if i.is_multiple_of(2) { 0.0 } else { std::f64::consts::FRAC_PI_2 };
+    let filled = Tracer::new(&pace).footing(&Region::EMPTY, area, angle);
+    if solid {
+        return Ok(filled);
+    }
+    // Sparse lines are laid as columns of supports are.
+    pace.support_density = recipe.raft_density;
+    let sparse = Tracer::new(&pace).part(&Region::EMPTY, &Covered::Nowhere, area, angle, &|| false).unwrap_or_default();
+    let LayerWork { area_mm2, perimeter_mm, bulk_area_mm2, bulk_perimeter_mm, .. } = filled;
+    let footing = sparse.support;
+    let support = Run::default();
+    Ok(LayerWork { support, footing, area_mm2, perimeter_mm, bulk_area_mm2, bulk_perimeter_mm, ..sparse })
 }
 
 /// How many layers a footing raises a part by.
@@ -247,6 +263,37 @@ mod tests {
         assert!(raft.layers().iter().all(|l| l.is_empty() && l.time_s() == 0.0) && raft.hull().is_empty());
         let brim = of(Footing::Brim { width_mm: 4.0 });
         assert_eq!((brim.lift_layers(), brim.layers().len()), (0, 0));
+    }
+
+    /// A raft of 30 × 30 mm in six layers, two of them solid above four of 40 %: plastic of 2 + 4 · 0.4 layers (arithmetic), quicker than a
+    /// solid one, and no lower. Lines at the edges make the sparse layers a little more or less than their share.
+    #[test]
+    fn a_sparse_base_under_solid_layers() {
+        let solid = Recipe { raft_layers: 6, ..Recipe::plain(RecipeId(1)) };
+        let sparse = Recipe { raft_solid_top: 2, raft_density: 0.4, ..solid.clone() };
+        let of = |recipe: &Recipe| {
+            FootingProfile::compute(&square(20.0), Footing::Raft { width_mm: 5.0 }, recipe).expect("sound")
+        };
+        let (full, open) = (of(&solid), of(&sparse));
+        assert_eq!((full.lift_layers(), open.lift_layers()), (6, 6));
+        assert!((full.lift_mm(&solid) - open.lift_mm(&sparse)).abs() < 1e-12);
+        let layer_mm3 = full.volume_mm3() / 6.0;
+        near(open.volume_mm3(), (2.0 + 4.0 * 0.4) * layer_mm3, 0.02);
+        for (i, l) in open.layers().iter().enumerate() {
+            let share = if i < 4 { 0.4 } else { 1.0 };
+            near(l.footing.volume_mm3, share * layer_mm3, 0.05);
+            near(l.volume_mm3(), l.footing.volume_mm3, 1e-12);
+            near(l.bulk_area_mm2, full.layers()[i].bulk_area_mm2, 1e-12);
+            assert!(l.footing.time_s > 0.0 && l.footing.slowest_s >= l.footing.time_s);
+        }
+        assert!(open.layers()[1].time_s() < 0.7 * full.layers()[1].time_s());
+        assert_eq!(open.layers()[5], full.layers()[5]);
+        // All of them solid on top, or a density of 1: the raft of old files.
+        assert_eq!(of(&Recipe { raft_solid_top: 6, ..sparse.clone() }), full);
+        assert_eq!(of(&Recipe { raft_density: 1.0, ..sparse.clone() }), full);
+        // None solid, and nothing between: only its height is left.
+        let nothing = of(&Recipe { raft_solid_top: 0, raft_density: 0.0, ..sparse });
+        assert_eq!((nothing.lift_layers(), nothing.volume_mm3()), (6, 0.0));
     }
 
     /// A raft of many layers is laid as three are: the first, and one of each direction.

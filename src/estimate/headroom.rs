@@ -1,8 +1,8 @@
-//! What a person must know about cooling: the worst layer, the first layer, where only one copy is left, how many copies help.
+//! What a person must know about cooling: the worst layer, the first layer, where only one copy is left.
 
-use crate::document::{Material, Recipe};
+use crate::document::Recipe;
 
-use super::{LayerEstimate, Limit, PlateEstimate, Profile, minimum_s};
+use super::{LayerEstimate, Limit, PlateEstimate, copies_until::all_but_a_twentieth};
 
 /// What stands out in the layers of a plate.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,57 +42,6 @@ pub fn cooling_summary(estimate: &PlateEstimate) -> CoolingSummary {
 
 fn alone_from(layers: &[LayerEstimate]) -> Option<usize> {
     layers.windows(2).position(|w| w[0].copies.len() > 1 && w[1].copies.len() == 1).map(|below| below + 1)
-}
-
-/// The greatest of these but for the worst twentieth; they are put in order.
-fn all_but_a_twentieth(needed: &mut [u32]) -> Option<u32> {
-    needed.sort_unstable();
-    needed.get((needed.len() * 19).div_ceil(20).saturating_sub(1)).copied()
-}
-
-/// How many copies of a part must grow together until layers are no longer slowed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct CopiesUntil {
-    /// On every layer (a pointed tip can make this very large).
-    pub every_layer: u32,
-    /// On all but the worst twentieth of the layers.
-    pub nearly_every_layer: u32,
-}
-
-impl CopiesUntil {
-    /// What the numbers assume.
-    pub const ASSUMES: &'static str =
-        "that many copies of this part alone on a plate; moves between them and footings are left out, so it errs high";
-    /// "5 copies"; "40 copies, 6 for all but one layer in twenty".
-    pub fn words(self) -> String {
-        let copies = |n: u32| crate::words::copies(n as usize);
-        let all = copies(self.every_layer);
-        if self.nearly_every_layer == self.every_layer {
-            all
-        } else {
-            format!("{all}, {} for all but one layer in twenty", self.nearly_every_layer)
-        }
-    }
-}
-
-/// The number of copies at which slowing down ends; `None` where no minimum is set or nothing is laid. Moves between copies are
-/// left out, so the number errs high: ⌈minimum ÷ time of one copy⌉, layer changes and time factor counted.
-pub fn copies_until_slowing_ends(profile: &Profile, material: &Material, recipe: &Recipe) -> Option<CopiesUntil> {
-    let mut needed: Vec<u32> = profile
-        .layers()
-        .iter()
-        .enumerate()
-        .filter(|(_, l)| l.time_s() > 0.0)
-        .filter_map(|(i, l)| {
-            let height = if i == 0 { recipe.first_layer_mm } else { recipe.layer_height_mm };
-            let minimum = minimum_s(material, recipe, height, l.bulk_area_mm2, l.bulk_perimeter_mm)?;
-            let left = minimum / recipe.time_factor - recipe.layer_change_s;
-            // 1e-9 forgives rounding where a whole number of copies just serves.
-            Some(((left / l.time_s() - 1e-9).ceil().max(1.0)) as u32)
-        })
-        .collect();
-    let nearly_every_layer = all_but_a_twentieth(&mut needed)?;
-    Some(CopiesUntil { every_layer: *needed.last()?, nearly_every_layer })
 }
 
 /// The heights at which one copy is left of several and its layers are short of cooling.

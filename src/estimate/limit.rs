@@ -46,8 +46,8 @@ impl LayerEstimate {
         match self.limit() {
             Limit::OwnWork => "its own beads and moves".to_owned(),
             Limit::Slowing => "the minimum layer time, by slowing".to_owned(),
-            Limit::Waiting => format!("the minimum layer time, {:.1} s of it waited for", self.waiting_s),
-            Limit::LeastSpeed => format!("the least speed, {:.1} s missing to cool", self.unserved_s),
+            Limit::Waiting => format!("the minimum layer time, {:.1} s of it by waiting", self.waiting_s),
+            Limit::LeastSpeed => format!("the minimum speed, {:.1} s too short to cool", self.unserved_s),
         }
     }
 }
@@ -73,8 +73,8 @@ mod tests {
         for (layer, limit, words) in [
             (layer(0.0, 0.0, 0.0), Limit::OwnWork, "its own beads and moves"),
             (layer(10.0, 0.0, 0.0), Limit::Slowing, "the minimum layer time, by slowing"),
-            (layer(4.0, 6.0, 0.0), Limit::Waiting, "the minimum layer time, 6.0 s of it waited for"),
-            (layer(4.0, 0.0, 6.0), Limit::LeastSpeed, "the least speed, 6.0 s missing to cool"),
+            (layer(4.0, 6.0, 0.0), Limit::Waiting, "the minimum layer time, 6.0 s of it by waiting"),
+            (layer(4.0, 0.0, 6.0), Limit::LeastSpeed, "the minimum speed, 6.0 s too short to cool"),
         ] {
             assert_eq!((layer.limit(), layer.limit_words().as_str()), (limit, words));
         }

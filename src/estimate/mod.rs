@@ -11,16 +11,19 @@
 //! - [`Tour`], [`TourPlan`]: the way from copy to copy
 //!
 //! What it means:
-//! - [`minimum_s`], [`cooling_time_s`], [`fin_time_s`]: how long a layer needs to cool; [`floor_words`]: what that assumes
-//! - [`cooling_summary`], [`copies_until_slowing_ends`], [`last_copy`]: what a person must know
+//! - [`minimum_s`], [`cooling_time_s`], [`fin_time_s`]: how long a layer needs to cool; [`floor_words`]: what that assumes;
+//!   [`film_w_m2_k`]: heat transfer, typed or by a choice of fan; [`minimum_tried`]: a plate with another minimum layer time
+//! - [`cooling_summary`], [`last_copy`]: what a person must know; [`copies_until_slowing_ends`], [`CopiesUntil`]: how many copies help
 //! - [`Filament`], [`mass_interval_g`], [`spool_left_g`]: length, mass, price, what a spool has left
 //! - [`RunsOut`], [`runs_out`]: where in the build a spool ends; [`draw`], [`SpoolUse`], [`SpoolLevel`]: plates one after another
 //! - [`gauge`]: the same questions asked of a machine-code file
 //! - [`RecipeFault`], [`check_recipe`], [`check_material`], [`check_machine`]: numbers that no estimate can be made from
 
 mod cooling;
+mod copies_until;
 mod fault;
 mod filament;
+mod film;
 #[cfg(test)]
 pub(crate) mod fixtures;
 mod floor_words;
@@ -28,6 +31,7 @@ mod footing_profile;
 pub mod gauge;
 mod headroom;
 mod limit;
+mod minimum_tried;
 pub mod motion;
 mod neighbours;
 mod pace;
@@ -50,14 +54,17 @@ mod tour;
 mod worked_cases;
 
 pub use cooling::{FIN_SHARE, cooling_time_s, fin_time_s, minimum_s, single_bead_thickness_mm};
+pub use copies_until::{CopiesUntil, copies_until_slowing_ends};
 pub use fault::{MOST_LAYERS, RecipeFault, check_machine, check_material, check_recipe};
 pub use filament::{
     Filament, Interval, cross_section_mm2, filament, mass_interval_g, metres_per_kilogram, spool_left_g,
 };
-pub use floor_words::{FloorWords, floor_words};
+pub use film::{PART_DIAMETER_MM, film_w_m2_k};
+pub use floor_words::{FloorWords, film_words, floor_words};
 pub use footing_profile::{FootingProfile, lift_layers};
-pub use headroom::{CoolingSummary, CopiesUntil, LastCopy, cooling_summary, copies_until_slowing_ends, last_copy};
+pub use headroom::{CoolingSummary, LastCopy, cooling_summary, last_copy};
 pub use limit::Limit;
+pub use minimum_tried::{MinimumTried, TRIED_S, minimum_tried};
 pub use pace::Kind;
 pub use paths::{LayerWork, Run};
 pub use plate::plate;

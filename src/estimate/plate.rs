@@ -106,6 +106,7 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
     let mut total = Sums::default();
     let minimum = minimums(&groups, material, recipe, layer_count);
     let mut layers = Vec::with_capacity(layer_count);
+    let slack_s: Vec<f64> = rows.iter().map(|row| factor * row.0[Sums::SLACK]).collect();
     for set in &sets {
         for (i, row) in rows.iter().enumerate().take(set.to).skip(set.from) {
             total.add(1.0, row);
@@ -114,7 +115,7 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
             // A layer on which nothing is laid has nothing to cool.
             let minimum_s = minimum[i].filter(|_| laid_s > 0.0);
             let short = minimum_s.map_or(0.0, |m| (m - natural_s).max(0.0));
-            let slowing_s = short.min(factor * row.0[Sums::SLACK]);
+            let slowing_s = short.min(slack_s[i]);
             let left = short - slowing_s;
             let (waiting_s, unserved_s) = if recipe.wait_when_short { (left, 0.0) } else { (0.0, left) };
             items.slowing_s += slowing_s;
@@ -144,7 +145,7 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
     let purge = if layer_count > 0 { recipe.purge_mm3 } else { 0.0 };
     let filament = filament(total.0[Sums::VOLUME] + purge, machine, material);
     let path = PathLength { bead_mm: total.0[Sums::BEAD], travel_mm: total.0[Sums::WAY] };
-    Ok(PlateEstimate { time_s: items.total_s(), filament, path, items, layers, arrivals_s, tours })
+    Ok(PlateEstimate { time_s: items.total_s(), filament, path, items, layers, arrivals_s, slack_s, tours })
 }
 
 /// Minimum time of each layer of the plate: by size, the greatest of what is there.

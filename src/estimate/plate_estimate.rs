@@ -107,6 +107,8 @@ pub struct PlateEstimate {
     /// Of each layer's natural time, the move from where the layer below ends, drawing back included, s: once a layer, however many
     /// copies there are.
     pub arrivals_s: Vec<f64>,
+    /// How much longer each layer can take by slowing to the minimum speed, s.
+    pub slack_s: Vec<f64>,
     /// Moves between copies on the first layer and above it, to be handed in again as [`super::Tour::Approximate`] while dragging.
     pub tours: TourPlan,
 }

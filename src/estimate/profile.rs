@@ -206,6 +206,8 @@ pub fn profile_recipe(recipe: &Recipe) -> Recipe {
         skirt_loops: plain.skirt_loops,
         skirt_gap_mm: plain.skirt_gap_mm,
         raft_layers: plain.raft_layers,
+        raft_solid_top: plain.raft_solid_top,
+        raft_density: plain.raft_density,
         purge_mm3: plain.purge_mm3,
         floor: plain.floor,
         wait_when_short: plain.wait_when_short,

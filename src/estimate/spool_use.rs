@@ -98,6 +98,7 @@ mod tests {
             items: Items::default(),
             layers: (0..10).map(layer).collect(),
             arrivals_s: Vec::new(),
+            slack_s: Vec::new(),
             tours: TourPlan::default(),
         };
         (estimate, machine, material)

@@ -274,13 +274,96 @@ fn three_take_the_time_of_one() {
     assert!(three.time_s - one.time_s <= first + between + 1e-6, "{} against {}", three.time_s, one.time_s);
     assert!(many.time_s > 1.2 * one.time_s);
     // And the number at which slowing ends says so.
-    let until = copies_until_slowing_ends(&p, &pla(), &recipe).expect("a minimum is set");
+    let until = until(&p, &bare, 17.0, &recipe).expect("a minimum is set");
     assert!(until.nearly_every_layer > 3 && until.every_layer >= until.nearly_every_layer, "{until:?}");
-    let enough = until.every_layer as usize;
-    let e = estimate(&copies(&p, &bare, &row(enough, 10.0)), &recipe, Tour::None);
-    near(e.items.slowing_s + e.items.waiting_s, 0.0, 1e-9);
-    let e = estimate(&copies(&p, &bare, &row(enough - 1, 10.0)), &recipe, Tour::None);
-    assert!(e.items.slowing_s + e.items.waiting_s > 0.0);
+    served_from(&p, &bare, 17.0, &recipe);
+}
+
+/// Of copies with this much between their middles, so many end slowing.
+fn until(p: &Arc<Profile>, footing: &Arc<FootingProfile>, pitch_mm: f64, recipe: &Recipe) -> Option<CopiesUntil> {
+    let [one] = &copies(p, footing, &row(1, 0.0))[..] else { panic!("one copy") };
+    copies_until_slowing_ends(one, pitch_mm, &bench(), &pla(), recipe)
+}
+
+/// The number told, held against plates of so many copies in a row and of one fewer: no layer of the one is short, and some of the
+/// other; and for all but a twentieth of the layers likewise.
+fn served_from(p: &Arc<Profile>, footing: &Arc<FootingProfile>, pitch_mm: f64, recipe: &Recipe) -> CopiesUntil {
+    let told = until(p, footing, pitch_mm, recipe).expect("a minimum is set");
+    let short = |n: u32| {
+        let e = estimate(&copies(p, footing, &row(n as usize, pitch_mm)), recipe, Tour::Exact);
+        (e.layers.iter().filter(|l| l.headroom.is_some_and(|h| h < 1.0 - 1e-9)).count(), e.layers.len())
+    };
+    assert!(told.nearly_every_layer > 1 && told.every_layer >= told.nearly_every_layer, "{told:?}");
+    assert_eq!(short(told.every_layer).0, 0, "{told:?}");
+    assert!(short(told.every_layer - 1).0 > 0, "{told:?}");
+    let (some, all) = short(told.nearly_every_layer);
+    assert!(some <= all / 20, "{told:?}: {some} of {all}");
+    let (some, all) = short(told.nearly_every_layer - 1);
+    assert!(some > all / 20, "{told:?}: {some} of {all}");
+    told
+}
+
+/// Pegs and rods so small that the moves between them are a good part of their layers: the number is that of the plates, with brims,
+/// rafts, a time factor and slow layer changes; and without the moves it would be a third higher.
+#[test]
+fn slowing_ends_at_the_number_that_plates_show() {
+    let slim = plain();
+    for (side_mm, footing, recipe) in [
+        (3.0, Footing::Bare, slim.clone()),
+        (8.0, Footing::Bare, slim.clone()),
+        (8.0, Footing::Brim { width_mm: 3.0 }, Recipe { time_factor: 1.2, ..slim.clone() }),
+        (5.0, Footing::Raft { width_mm: 2.0 }, Recipe { layer_change_s: 3.0, ..slim.clone() }),
+        (5.0, Footing::Bare, Recipe { floor: LayerFloor::Typed { seconds: 8.0 }, retraction_mm: 4.0, ..slim.clone() }),
+    ] {
+        let p = Arc::new(prism(&block(side_mm, side_mm), 60, &recipe));
+        let footing = Arc::new(FootingProfile::compute(&block(side_mm, side_mm), footing, &recipe).expect("sound"));
+        let told = served_from(&p, &footing, side_mm + 3.0, &recipe);
+        if side_mm < 4.0 {
+            let laid_s = p.layers()[30].time_s();
+            let without_moves = ((14.8652 - recipe.layer_change_s) / laid_s).ceil();
+            assert!(f64::from(told.nearly_every_layer) < 0.8 * without_moves, "{told:?} of {without_moves}");
+        }
+    }
+}
+
+/// A plate that is estimated has the last word: one that is still slowed asks for more copies, one that is not for no more.
+#[test]
+fn plates_that_are_estimated_correct_the_number() {
+    let recipe = plain();
+    let p = Arc::new(prism(&block(8.0, 8.0), 60, &recipe));
+    let bare = Arc::new(FootingProfile::none());
+    let told = served_from(&p, &bare, 11.0, &recipe);
+    let e = |n: u32, pitch_mm| estimate(&copies(&p, &bare, &row(n as usize, pitch_mm)), &recipe, Tour::Exact);
+    let (enough, fewer) = (e(told.every_layer, 11.0), e(told.every_layer - 1, 11.0));
+    assert_eq!(told.agreeing_with([&enough, &fewer].into_iter()), told);
+    // Far apart, fewer copies serve, for the moves between them are long.
+    let wide = e(told.every_layer - 1, 150.0);
+    let by_wide = told.agreeing_with([&wide].into_iter());
+    assert_eq!(by_wide.every_layer, told.every_layer - 1);
+    let wrong = CopiesUntil { every_layer: 2, nearly_every_layer: 2 };
+    assert_eq!(wrong.agreeing_with([&fewer].into_iter()).every_layer, told.every_layer);
+}
+
+/// What another minimum would make of a plate is what the plate with that minimum is estimated at.
+#[test]
+fn another_minimum_is_tried_as_it_is_estimated() {
+    for wait_when_short in [false, true] {
+        let recipe = Recipe { wait_when_short, ..plain() };
+        let p = Arc::new(prism(&block(8.0, 8.0), 40, &recipe));
+        let bare = Arc::new(FootingProfile::none());
+        let now = estimate(&copies(&p, &bare, &row(2, 20.0)), &recipe, Tour::Exact);
+        let mut before_s = 0.0;
+        for seconds in TRIED_S {
+            let asked = Recipe { floor: LayerFloor::Typed { seconds }, ..recipe.clone() };
+            let e = estimate(&copies(&p, &bare, &row(2, 20.0)), &asked, Tour::Exact);
+            let tried = minimum_tried(&now, &recipe, seconds);
+            near(tried.time_s, e.time_s, 1e-6);
+            near(tried.unserved_s, e.layers.iter().map(|l| l.unserved_s).sum(), 1e-6);
+            assert_eq!(tried.short_layers, e.layers.iter().filter(|l| l.headroom.is_some_and(|h| h < 1.0)).count());
+            assert!(tried.time_s > before_s);
+            before_s = tried.time_s;
+        }
+    }
 }
 
 /// PLA towers of 3 s a layer against 14.865 s need five copies (computed by hand).
@@ -289,10 +372,12 @@ fn towers_of_three_seconds() {
     // One square loop, no infill: 4 sides in 3 s at the speed that makes it so.
     let recipe = Recipe { walls: 1, infill: 0.0, solid_top: 0, solid_bottom: 0, wall_mm_s: 38.2 / 3.0, ..naive() };
     let recipe = Recipe { floor: LayerFloor::Material, first_layer_mm_s: 38.2 / 3.0, ..recipe };
-    let p = prism(&block(10.0, 10.0), 20, &recipe);
+    let p = Arc::new(prism(&block(10.0, 10.0), 20, &recipe));
     near(p.layers()[5].time_s(), 3.0, 0.001);
+    // Moves that take no time, that is.
+    let recipe = Recipe { retraction_mm: 0.0, ..recipe };
     assert_eq!(
-        copies_until_slowing_ends(&p, &pla(), &recipe),
+        until(&p, &Arc::new(FootingProfile::none()), 0.0, &recipe),
         Some(CopiesUntil { every_layer: 5, nearly_every_layer: 5 })
     );
 }
@@ -311,9 +396,7 @@ fn minimum_by_size_is_the_greatest_of_what_grows() {
     // 24.50 and 17.33 s for squares of 20 and 5 mm (see the table of the closed form).
     near(e.layers[10].minimum_s.unwrap_or(f64::NAN), 0.65 * 24.50, 5e-3);
     near(e.layers[40].minimum_s.unwrap_or(f64::NAN), 0.65 * 17.33, 5e-3);
-    let until = copies_until_slowing_ends(&tall, &pla(), &recipe).expect("a minimum is set");
-    let alone = copies(&tall, &bare, &row(until.every_layer as usize, 10.0));
-    near(estimate(&alone, &recipe, Tour::None).items.slowing_s, 0.0, 1e-9);
+    served_from(&tall, &bare, 8.0, &recipe);
     // A copy of two islands needs what the bulkier one needs, not what a prism of both together would.
     let mut two = block(20.0, 20.0);
     two.polygons.extend(block(5.0, 5.0).map(|p| p + Point::new(40.0, 0.0)).polygons);

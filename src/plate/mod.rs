@@ -2,6 +2,7 @@
 //!
 //! - [`PartShape`], [`Shapes`]: what a part looks like from above
 //! - [`PreparedShape`], [`Prepared`]: its rings before placing, kept so that a drag computes none; [`Rings`], [`rings`]
+//! - [`pitch_mm`]: how close copies of a part lie side by side
 //! - [`Room`]: where on a bed things may lie; [`fits`]: does a part fit a bed at all?
 //! - [`skirt_loops`]: the lines of a skirt round everything, which also takes room of its own
 //! - [`Conflict`], [`conflicts`]; [`Checker`] answers for copies on the move
@@ -18,6 +19,7 @@ mod fit;
 mod mapping;
 mod part_aside;
 mod part_shape;
+mod pitch;
 mod prepared;
 mod rings;
 mod room;
@@ -34,6 +36,7 @@ pub use fit::{Fit, fits};
 pub use mapping::{Mapping, NewPlate, Placed, PlacedCopy, PlacedPlate, Target, Unplaced};
 pub use part_aside::prepare_push;
 pub use part_shape::{PartShape, Shapes};
+pub use pitch::pitch_mm;
 pub use prepared::{Prepared, PreparedShape, rings};
 pub use rings::Rings;
 pub use room::Room;

@@ -16,7 +16,7 @@ use crate::{
         self, CopiesUntil, FootingProfile, PlateCopy, PlateEstimate, PlateInput, Profile, SpoolLevel, SpoolUse, Tour,
     },
     finding::{Finding, FindingKind, Level, Remedy},
-    geom::Region,
+    geom::{Placement, Region},
     plate::{self, Checker, Conflict, PartShape, Prepared, Shapes},
     work::{Request, TicketId},
 };
@@ -504,11 +504,26 @@ impl Session {
         self.caches.generation += 1;
     }
 
-    /// So many copies of a part end slowing; `None` while its profile is not there or no minimum layer time is set.
+    /// So many copies of a part end slowing, by plates of this part alone where the job has any; `None` while its profile is not
+    /// there or no minimum layer time is set.
     pub fn copies_until_slowing_ends(&self, part: PartId) -> Option<CopiesUntil> {
-        let (job, profile) = (self.job(), self.profile(part)?);
+        let job = self.job();
         let part = job.part(part)?;
-        estimate::copies_until_slowing_ends(profile, job.material(part.material)?, job.recipe(part.recipe)?)
+        let (material, recipe) = (job.material(part.material)?, job.recipe(part.recipe)?);
+        let profile = self.caches.profiles.get(&Self::profile_key(job, part)?)?.as_ref().ok()?.clone();
+        let shape_key = Self::shape_key(job, part)?;
+        let shape = self.caches.shapes_by_key.get(&shape_key)?;
+        // A part of which no copy lies anywhere has no footing worked out yet: it is left out then.
+        let key = (shape_key, recipe_key(recipe), part.footing.kind(), part.footing.width_mm().to_bits());
+        let footing = self.caches.footings.get(&key).and_then(|f| f.as_ref().ok().cloned());
+        let footing = footing.unwrap_or_else(|| Arc::new(FootingProfile::none()));
+        let one = PlateCopy { copy: CopyId(0), profile, footing, placement: Placement::new(0.0, 0.0, 0.0) };
+        let pitch_mm = plate::pitch_mm(shape, part.footing, &job.margins);
+        let until = estimate::copies_until_slowing_ends(&one, pitch_mm, job.machines.first()?, material, recipe)?;
+        let alone = |p: &&Plate| p.recipe == part.recipe && p.material == part.material && !p.copies.is_empty();
+        let of_it = |c: &Copy| c.part == part.id && job.footing(c) == part.footing;
+        let plates = job.plates.iter().filter(alone).filter(|p| p.copies.iter().all(of_it));
+        Some(until.agreeing_with(plates.filter_map(|p| self.view(p.id)?.estimate.as_ref())))
     }
 
     /// What one copy of a part costs, alone and without its footing; `None` while it is still worked out.
@@ -561,16 +576,16 @@ fn cooling_finding(job: &Job, p: &Plate, estimated: &[&Copy], e: &PlateEstimate)
         .collect();
     let letters: Vec<&str> = growing.into_iter().collect();
     let copies: Vec<CopyId> = layer.copies.iter().filter_map(|&i| estimated.get(i as usize)).map(|c| c.id).collect();
-    let from_mm = e.layers.iter().find(|l| l.headroom.is_some_and(|h| h < 1.0)).map_or(0.0, |l| l.top_mm);
+    let first = e.layers.iter().position(|l| l.headroom.is_some_and(|h| h < 1.0)).unwrap_or(0);
+    let above_mm = first.checked_sub(1).and_then(|below| e.layers.get(below)).map_or(0.0, |l| l.top_mm);
     let who = match copies.len() {
         0 => "nothing grows".to_owned(),
         1 => format!("only {} grows", job.copy_name(p.copies.iter().find(|c| c.id == copies[0])?)),
         n => format!("{n} copies of {} grow", letters.join(", ")),
     };
-    let layers = if s.short_layers == 1 { "1 layer is".into() } else { format!("{} layers are", s.short_layers) };
+    let layers = if s.short_layers == 1 { "1 layer".into() } else { format!("{} layers", s.short_layers) };
     let mut text = format!(
-        "{layers} too quick to cool, from {from_mm:.1} mm up; at {:.1} mm {who} and the layer takes {headroom:.2} of \
-         the time it needs",
+        "too quick to cool above {above_mm:.1} mm: {layers}, worst {headroom:.2} of the time needed, at {:.1} mm, where {who}",
         layer.top_mm
     );
     let level = if s.unserved_layers > 0 {

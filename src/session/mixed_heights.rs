@@ -15,10 +15,10 @@ pub(super) fn finding(job: &Job, plate: &Plate, copies: &[&Copy], estimate: &Pla
     let name = job.copy_name(copy);
     let mut prices = Vec::new();
     for (seconds, what) in
-        [(last.slowing_s, "slowing adds"), (last.waiting_s, "waiting adds"), (last.unserved_s, "what stays missing is")]
+        [(last.slowing_s, "slowing adds"), (last.waiting_s, "waiting adds"), (last.unserved_s, "unserved:")]
     {
         if seconds >= 0.5 {
-            prices.push(format!("{what} {seconds:.0} s"));
+            prices.push(format!("{what} {}", words::time(seconds)));
         }
     }
     let layers = if last.short_layers == 1 { "1 layer".into() } else { format!("{} layers", last.short_layers) };
@@ -28,11 +28,10 @@ pub(super) fn finding(job: &Job, plate: &Plate, copies: &[&Copy], estimate: &Pla
         n => format!("{n} more copies of {} or of parts as tall", part.letter),
     };
     let text = format!(
-        "from {:.1} to {:.1} mm only {name} grows and {layers} {} short of cooling{price}: {more} would share the time, \
-         or {name} on another plate ends this one at {:.1} mm, {} sooner",
+        "only {name} grows from {:.1} to {:.1} mm: {layers} too quick to cool{price}. With {more} the layers take longer; \
+         with {name} on another plate, this one ends at {:.1} mm, {} sooner",
         last.from_mm,
         last.to_mm,
-        if last.short_layers == 1 { "is" } else { "are" },
         last.from_mm,
         words::time(last.time_s),
     );

@@ -53,7 +53,7 @@ fn finding(p: &Plate, level: Level, height_mm: Option<f64>, text: String) -> Fin
 fn mismatches(job: &Job, p: &Plate, spool: &Spool) -> Vec<Finding> {
     let mut all = Vec::new();
     let mut push = |level, is: &str, asked: &str| {
-        all.push(finding(p, level, None, format!("the spool {} is {is}; this plate is {asked}", spool.name)));
+        all.push(finding(p, level, None, format!("the spool {} is {is}, this plate {asked}", spool.name)));
     };
     if spool.material != p.material {
         let name = |id| job.material(id).map_or("?", |m| m.name.as_str());
@@ -74,13 +74,14 @@ fn runs_out_finding(p: &Plate, spool: &Spool, drawn: &SpoolUse, e: &PlateEstimat
     };
     let runs = if may.is_empty() { "runs" } else { "run" };
     let earlier = drawn.runs_out_earliest.filter(|early| early.layer < at.layer);
-    let earlier = earlier.map_or_else(String::new, |r| format!(", or from layer {} on if it is thick", r.layer + 1));
+    let earlier =
+        earlier.map_or_else(String::new, |r| format!(", or in layer {} if the filament is thick", r.layer + 1));
     let (unnoticed, then) = meaning(spool);
     let level = if may.is_empty() && unnoticed { Level::Stop } else { Level::Watch };
     let RunsOut { layer, height_mm, after_s } = at;
     let text = format!(
-        "the spool {} {may}{runs} out at layer {} of {}, {height_mm:.1} mm up, about {} after the start{earlier}: it \
-         has {} before this plate, which takes {}; {then}",
+        "the spool {} {may}{runs} out in layer {} of {}, at {height_mm:.1} mm, about {} after the start{earlier}: it \
+         has {}, the plate takes {}; {then}",
         spool.name,
         layer + 1,
         e.layers.len(),
@@ -94,10 +95,11 @@ fn runs_out_finding(p: &Plate, spool: &Spool, drawn: &SpoolUse, e: &PlateEstimat
 /// Does nobody notice the end of the filament? And what the machine does then, as far as anyone can say without its manual.
 fn meaning(spool: &Spool) -> (bool, &'static str) {
     match (spool.sensor, spool.tail_fixed) {
-        (Sensor::None, _) => (true, "without a sensor the machine goes on in air"),
-        (Sensor::Presence, TailFixed::Yes) => {
-            (true, "its tail is fixed to the hub and never passes the presence sensor: the machine goes on in air")
-        }
+        (Sensor::None, _) => (true, "without a sensor the machine goes on printing without filament"),
+        (Sensor::Presence, TailFixed::Yes) => (
+            true,
+            "its tail is fixed to the hub and never passes the presence sensor, so the machine goes on printing without filament",
+        ),
         (Sensor::Presence, TailFixed::Unknown) => (
             false,
             "the machine should pause when the tail passes the presence sensor, unless the tail is fixed to the hub; \

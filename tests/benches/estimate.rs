@@ -4,7 +4,7 @@ use std::{hint::black_box, sync::Arc};
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use stonehand::{
-    document::{CopyId, Footing, Machine, MachineId, Material, MaterialId, Recipe, RecipeId},
+    document::{CopyId, Fan, Footing, Machine, MachineId, Material, MaterialId, Recipe, RecipeId},
     estimate::{FootingProfile, LayerSpan, PlateCopy, PlateInput, Profile, Tour, layer_span, plate},
     geom::{Placement, Point, Polygon, Region},
     watch::Quiet,
@@ -21,6 +21,7 @@ fn material() -> Material {
         limit_c: 60.0,
         air_c: 25.0,
         film_w_m2_k: 50.0,
+        fan: Fan::Typed,
         cost_per_kg: 20.0,
         origins: std::collections::BTreeMap::default(),
     }

@@ -277,11 +277,32 @@ fn estimate_items_add_up_to_the_time() {
     let words = table.run(&["estimate", "job.stonehand"]).done();
     assert!(words.out.starts_with("plate 1  Bench 1  3 copies"), "{words:?}");
     assert!(words.out.contains("minimum layer time from material: "), "{words:?}");
+    // Assumptions are said once, at the end, however many plates there are.
+    table.run(&["new", "-o", "two.stonehand", "--bed", "60x40x80", "--part", "block.stl:11"]).done();
+    let several = table.run(&["estimate", "two.stonehand"]).done().out;
+    assert!(several.matches("\nplate ").count() >= 1, "{several}");
+    assert_eq!(several.matches("conservative for parts under about 20 mm").count(), 1, "{several}");
+    let (plates, assumptions) = several.split_once("assumptions\n").expect("a last paragraph");
+    assert!(assumptions.contains("minimum layer time from material: ") && !plates.contains("radiation"), "{several}");
+    // What a minimum of 5, 10 and 15 s would give: the estimates of jobs that have it typed.
+    for tried in list(&plate["with_minimum"]) {
+        let mut job = table.json("job.stonehand");
+        for recipe in job["recipes"].as_array_mut().expect("recipes") {
+            recipe["floor"] = serde_json::json!({"kind": "typed", "seconds": tried["minimum_s"]});
+        }
+        std::fs::write(table.path("typed.stonehand"), job.to_string()).expect("writes");
+        let typed = table.run(&["estimate", "typed.stonehand", "--json"]).done().json();
+        near(&tried["time_s"], typed["plates"][0]["time_s"].as_f64().expect("a time"), 1e-6);
+    }
+    assert_eq!(list(&plate["with_minimum"]).len(), 3);
     // A block on which nothing is slowed says so too; copies are whole numbers.
     let until = &told["parts"][0]["copies_until_slowing_ends"];
     let copies = until["every_layer"].as_u64().expect("a minimum is set");
     assert!(copies >= until["nearly_every_layer"].as_u64().unwrap_or(u64::MAX) && copies >= 1, "{until}");
-    assert!(until["assumes"].as_str().is_some_and(|w| w.contains("errs high")), "{until}");
+    assert!(
+        until["assumes"].as_str().is_some_and(|w| w.contains("moves between them and their footings are counted")),
+        "{until}"
+    );
     assert!(words.out.contains(&format!("slowing ends at {copies} cop")), "{words:?}");
 }
 

@@ -85,6 +85,7 @@ impl Fixture {
             limit_c: 60.0,
             air_c: 23.0,
             film_w_m2_k: 40.0,
+            fan: stonehand::document::Fan::Typed,
             cost_per_kg: 20.0,
             origins: BTreeMap::new(),
         });

@@ -77,14 +77,14 @@ fn it_runs_out_where_the_sum_of_the_layers_says() {
     let [(level, text)] = found.as_slice() else { panic!("one finding: {found:?}") };
     assert_eq!(*level, Level::Stop);
     let words = format!(
-        "the spool White 1 runs out at layer {} of {}, {:.1} mm up, about {} after the start: it has ",
+        "the spool White 1 runs out in layer {} of {}, at {:.1} mm, about {} after the start: it has ",
         layer + 1,
         e.layers.len(),
         e.layers[layer].top_mm,
         stonehand::drawing::words::time(after_s),
     );
     assert!(text.starts_with(&words), "{text}\n{words}");
-    assert!(text.ends_with("without a sensor the machine goes on in air"), "{text}");
+    assert!(text.ends_with("without a sensor the machine goes on printing without filament"), "{text}");
 }
 
 #[test]
@@ -100,7 +100,7 @@ fn what_a_sensor_means_depends_on_the_tail() {
         ),
         (Sensor::Presence, TailFixed::No, Level::Watch, "when the tail passes the presence sensor; see"),
         (Sensor::Motion, TailFixed::Yes, Level::Watch, "when the filament stops; see its maker's manual"),
-        (Sensor::None, TailFixed::No, Level::Stop, "goes on in air"),
+        (Sensor::None, TailFixed::No, Level::Stop, "goes on printing without filament"),
     ] {
         desk.act(Action::SetSpool(Box::new(Spool { sensor, tail_fixed, ..spool.clone() })));
         let found = told(&desk.session);
@@ -143,7 +143,7 @@ fn thick_filament_makes_a_spool_that_may_not_last() {
     desk.act(Action::SetSpool(Box::new(Spool { grams_left, tolerance_mm: 0.02, ..spool })));
     let found = told(&desk.session);
     assert!(found.len() == 1 && found[0].0 == Level::Watch, "{found:?}");
-    assert!(found[0].1.starts_with("the spool White 1 may run out at layer "), "{found:?}");
+    assert!(found[0].1.starts_with("the spool White 1 may run out in layer "), "{found:?}");
 }
 
 #[test]
@@ -152,9 +152,9 @@ fn another_material_is_a_stop_and_another_colour_a_watch() {
     let petg = desk.session.job().materials.iter().find(|m| m.name == "PETG").expect("it is there").id;
     desk.act(Action::SetSpool(Box::new(Spool { material: petg, colour: "ochre".into(), ..spool })));
     let found = told(&desk.session);
-    assert_eq!(found[0], (Level::Stop, "the spool White 1 is PETG; this plate is PLA".into()));
+    assert_eq!(found[0], (Level::Stop, "the spool White 1 is PETG, this plate PLA".into()));
     assert_eq!(found[1].0, Level::Watch);
-    assert!(found[1].1.starts_with("the spool White 1 is ochre; this plate is "), "{found:?}");
+    assert!(found[1].1.starts_with("the spool White 1 is ochre, this plate "), "{found:?}");
     // Without a spool there is nothing to say.
     desk.act(Action::ChooseSpool(plate, None));
     assert_eq!(told(&desk.session), []);

@@ -43,15 +43,15 @@ fn outline(points: &[Point], place: &str, faults: &mut Vec<Fault>) {
     }
     let (fewest, most) = CORNERS;
     if points.len() < fewest || points.len() > most {
-        faults.push(Fault::new(place, format!("{} points make no outline; write {fewest} to {most}", points.len())));
+        faults.push(Fault::new(place, format!("{} points are no outline; write {fewest} to {most}", points.len())));
         return;
     }
     let drawn = crate::geom::Polygon::simple(points.to_vec());
     let filled: Region = crate::geom::boolean::non_zero(std::slice::from_ref(&drawn.outer));
     if filled.area() < 1e-6 {
-        faults.push(Fault::new(place, "the outline has no area; draw it round one"));
+        faults.push(Fault::new(place, "the outline encloses no area; correct its points"));
     } else if (filled.area() - drawn.area()).abs() > 1e-6 * filled.area() {
-        faults.push(Fault::new(place, "the outline crosses itself; draw it round once"));
+        faults.push(Fault::new(place, "the outline crosses itself; correct its points"));
     }
 }
 

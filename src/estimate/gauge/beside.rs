@@ -90,6 +90,7 @@ pub(super) mod tests {
             items: Items::default(),
             layers,
             arrivals_s: Vec::new(),
+            slack_s: Vec::new(),
             tours: TourPlan::default(),
         }
     }

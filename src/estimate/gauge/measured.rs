@@ -150,7 +150,7 @@ impl Measured {
         let b = &self.basis;
         let mut all = vec![
             format!(
-                "until the file says otherwise: acceleration {} mm/s² with a bead and {} without, corner deviation {} mm",
+                "until the file says otherwise: acceleration {} mm/s² with a bead and {} without, junction deviation {} mm",
                 b.acceleration_mm_s2, b.travel_acceleration_mm_s2, b.junction_deviation_mm
             ),
             "heating up and waiting for temperatures are left out".into(),
@@ -159,7 +159,7 @@ impl Measured {
             all.push(format!("sending an axis home (G28) is taken as one move to 0 at {} mm/s", b.travel_mm_s));
         }
         if self.held {
-            all.push("greatest speeds (M203) count mm/s, or mm/min where one of a line is above 1200".into());
+            all.push("maximum speeds (M203) count mm/s, or mm/min where one of a line is above 1200".into());
         }
         if self.dwelt_by_p {
             let unit = match b.dwell {
@@ -201,15 +201,15 @@ impl Measured {
         say(
             Level::Watch,
             d.speeds_by_minute,
-            "a word on greatest speeds (M203) is guessed to count mm/min, for it is above 1200: if it counts mm/s, the time is shorter",
-            "# words on greatest speeds (M203) are guessed to count mm/min, for they are above 1200: if they count mm/s, the time is \
+            "a word on maximum speeds (M203) is guessed to count mm/min, for it is above 1200: if it counts mm/s, the time is shorter",
+            "# words on maximum speeds (M203) are guessed to count mm/min, for they are above 1200: if they count mm/s, the time is \
              shorter",
         );
         say(
             Level::Watch,
             d.speeds_by_second,
-            "a word on greatest speeds (M203) is guessed to count mm/s: if it counts mm/min, the time is longer",
-            "# words on greatest speeds (M203) are guessed to count mm/s: if they count mm/min, the time is longer",
+            "a word on maximum speeds (M203) is guessed to count mm/s: if it counts mm/min, the time is longer",
+            "# words on maximum speeds (M203) are guessed to count mm/s: if they count mm/min, the time is longer",
         );
         say(
             Level::Watch,
@@ -226,8 +226,8 @@ impl Measured {
         say(
             Level::Watch,
             d.bad_arcs,
-            "an arc is none: it is taken as straight",
-            "# arcs are none: they are taken as straight",
+            "an arc has no centre that fits: it is taken as straight",
+            "# arcs have no centres that fit: they are taken as straight",
         );
         say(
             Level::Watch,

@@ -4,10 +4,11 @@ use egui::Ui;
 
 use super::numbers::{self, Number, number};
 use crate::{
-    document::{Material, MaterialId, check::currency::currency, limits},
+    document::{Fan, Material, MaterialId, check::currency::currency, limits},
+    estimate::{film_w_m2_k, film_words},
     gui::{
         menu::Wish,
-        widgets::{Rule, TextField, Unit, line, link},
+        widgets::{Choice, Rule, TextField, Unit, line, link},
     },
     session::{Action, Session},
 };
@@ -54,7 +55,15 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MaterialId>, wishe
             m.name = name;
         }
     });
-    numbers::show(ui, old.id, &mut m, &NUMBERS);
+    fan(ui, old, &mut m);
+    // The field shows what the fan gives; what is typed over it counts from then on.
+    let film = film_w_m2_k(&m);
+    let mut shown = Material { film_w_m2_k: film, ..m.clone() };
+    if numbers::show(ui, old.id, &mut shown, &NUMBERS) {
+        let typed = shown.film_w_m2_k != film;
+        let (fan, kept) = if typed { (Fan::Typed, shown.film_w_m2_k) } else { (m.fan, m.film_w_m2_k) };
+        m = Material { fan, film_w_m2_k: kept, ..shown };
+    }
     line(ui, "currency of the job", Rule::None, |ui| {
         let now = &session.job().currency;
         let field = TextField::new("currency of the job", now).hint("EUR, €");
@@ -83,6 +92,20 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MaterialId>, wishe
         let remove = Action::RemoveMaterial(old.id);
         if session.job().materials.len() > 1 && link(ui, remove.name(), false).clicked() {
             wishes.push(remove.into());
+        }
+    });
+}
+
+/// What the heat transfer comes from.
+fn fan(ui: &mut Ui, old: &Material, m: &mut Material) {
+    let tooltip = film_words(old);
+    line(ui, "part fan", Rule::None, |ui| {
+        let choices = Fan::ALL.map(|f| (f, f.word().to_owned()));
+        let choice = Choice::new("part fan", old.fan.word()).of(old.id).tooltip(&tooltip);
+        if let Some(fan) = choice.show(ui, choices) {
+            // Typing goes on from what the fan gave.
+            m.film_w_m2_k = if fan == Fan::Typed { film_w_m2_k(old).round() } else { m.film_w_m2_k };
+            m.fan = fan;
         }
     });
 }

@@ -8,6 +8,8 @@ use crate::{
     estimate::floor_words,
     gui::{
         menu::Wish,
+        panels::strip,
+        read,
         theme::{Theme, size},
         widgets::{Choice, NumberField, Rule, TextField, Unit, line, link},
     },
@@ -37,6 +39,16 @@ const INFILL: [Number<Recipe>; 1] = [Number {
     per: 0.01,
     tooltip: "Density of the sparse infill",
     place: |r| &mut r.infill,
+}];
+
+const RAFT: [Number<Recipe>; 1] = [Number {
+    label: "raft density",
+    unit: Unit::Percent,
+    allowed: limits::RAFT_DENSITY,
+    step: 5.0,
+    per: 0.01,
+    tooltip: "Density of the raft's layers below the solid ones; 100 % is a solid raft",
+    place: |r| &mut r.raft_density,
 }];
 
 const SUPPORT: [Number<Support>; 2] = [
@@ -72,7 +84,7 @@ const MOTION: [Number<Recipe>; 10] = [
     number("acceleration", PUSH, (limits::ACCELERATION, 100.0), "While a bead is laid", |r| &mut r.acceleration_mm_s2),
     number("travel acceleration", PUSH, (limits::TRAVEL_ACCELERATION, 100.0), "", |r| &mut r.travel_acceleration_mm_s2),
     number(
-        "corner deviation",
+        "junction deviation",
         Unit::Mm,
         (limits::JUNCTION_DEVIATION, 0.005),
         "How far the circle that decides the corner speed stays from the corner",
@@ -114,7 +126,9 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<RecipeId>, wishes:
     numbers::count(ui, key, "solid layers on top", &mut r.solid_top, limits::SOLID_TOP);
     numbers::show(ui, key, &mut r, &INFILL);
     let material = session.plate().and_then(|p| session.job().material(p.material));
-    cooling(ui, &mut r, material);
+    let on_plate = session.plate().is_some_and(|p| p.recipe == key);
+    let tried = read::estimate(session).filter(|e| on_plate && !e.layers.is_empty()).map(|e| strip::tried(e, old));
+    cooling(ui, &mut r, material, tried);
     if let Some(wanted) = numbers::yes_or_no(ui, key, "supports", Some(r.support.is_some())) {
         r.support = wanted.then(Support::default);
     }
@@ -125,6 +139,8 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<RecipeId>, wishes:
     numbers::show(ui, key, &mut r, &REST);
     numbers::count(ui, key, "skirt loops", &mut r.skirt_loops, limits::SKIRT_LOOPS);
     numbers::count(ui, key, "raft layers", &mut r.raft_layers, limits::RAFT_LAYERS);
+    numbers::count(ui, key, "solid on top of the raft", &mut r.raft_solid_top, limits::RAFT_SOLID_TOP);
+    numbers::show(ui, key, &mut r, &RAFT);
     if r != *old {
         wishes.push(Action::SetRecipe(Box::new(r)).into());
     }
@@ -141,7 +157,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<RecipeId>, wishes:
 }
 
 /// The minimum layer time and what happens below it.
-fn cooling(ui: &mut Ui, r: &mut Recipe, material: Option<&Material>) {
+fn cooling(ui: &mut Ui, r: &mut Recipe, material: Option<&Material>, tried: Option<String>) {
     let key = r.id;
     let theme = Theme::of(ui.visuals());
     let words = material.map(|m| floor_words(m, r));
@@ -165,6 +181,9 @@ fn cooling(ui: &mut Ui, r: &mut Recipe, material: Option<&Material>) {
             }
         });
     }
+    if let Some(tried) = tried {
+        ui.add(egui::Label::new(RichText::new(format!("This plate with a {tried}")).small().color(theme.faint)).wrap());
+    }
     if let Some(words) = words {
         ui.add(egui::Label::new(RichText::new(words.assumes).small().color(theme.faint)).wrap());
     }
@@ -180,7 +199,7 @@ mod tests {
     #[test]
     fn fields_take_what_the_table_allows() {
         let recipe = Recipe { support: Some(Support::default()), ..Recipe::plain(RecipeId(1)) };
-        for fields in [&LAYERS[..], &INFILL, &MOTION, &REST] {
+        for fields in [&LAYERS[..], &INFILL, &RAFT, &MOTION, &REST] {
             numbers::tests::take_what_is_allowed(&recipe, fields, limits::RECIPE);
         }
         let [beyond, density] = &SUPPORT;

@@ -15,7 +15,10 @@ mod times;
 
 use egui::{Align, Align2, Layout, Pos2, Rect, RichText, Sense, Ui, Vec2, accesskit::Role};
 
-pub(crate) use self::span::{Span, Zoom};
+pub(crate) use self::{
+    readout::tried,
+    span::{Span, Zoom},
+};
 use crate::{
     estimate::{LayerEstimate, PlateEstimate},
     gui::{
@@ -47,7 +50,10 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, zoom: &mut Zoom, wishes: &mut
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if let Some(e) = estimate {
                 let text = RichText::new(readout::words(e, session.height_mm())).size(size::SMALL).color(theme.faint);
-                ui.add(egui::Label::new(text).truncate());
+                let label = ui.add(egui::Label::new(text).truncate());
+                if let Some(recipe) = session.plate().and_then(|p| session.job().recipe(p.recipe)) {
+                    label.on_hover_text(tried(e, recipe));
+                }
             }
         });
     });

@@ -119,9 +119,9 @@ mod tests {
         (l.natural_s, l.headroom, l.slowing_s, l.waiting_s, l.time_s) = (6.0, Some(0.4), 4.0, 5.0, 15.0);
         let told = lines(&layers, 2, &job, &[]);
         assert_eq!(told[2], "longer: 4.0 s by slowing, 5.0 s by waiting; takes 15.0 s in all");
-        assert_eq!(told[3], "decided by the minimum layer time, 5.0 s of it waited for");
+        assert_eq!(told[3], "decided by the minimum layer time, 5.0 s of it by waiting");
         (layers[2].waiting_s, layers[2].unserved_s) = (0.0, 5.0);
-        assert_eq!(lines(&layers, 2, &job, &[])[3], "decided by the least speed, 5.0 s missing to cool");
+        assert_eq!(lines(&layers, 2, &job, &[])[3], "decided by the minimum speed, 5.0 s too short to cool");
         assert!(lines(&layers, 10, &job, &[]).is_empty());
     }
 

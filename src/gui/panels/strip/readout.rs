@@ -1,7 +1,10 @@
 //! What the strip says in words.
 
 use super::layer_at;
-use crate::estimate::PlateEstimate;
+use crate::{
+    document::Recipe,
+    estimate::{PlateEstimate, TRIED_S, minimum_tried},
+};
 
 /// "6.1 s", "2 min 05 s" above 90 s; a dash for what is not a number.
 pub(super) fn seconds(s: f64) -> String {
@@ -19,7 +22,7 @@ pub(super) fn seconds(s: f64) -> String {
     }
 }
 
-/// "headroom at 34.2 mm: 0.41 · takes 6.1 s at full speed, needs 14.9 s, slowed to 10.0 s · decided by the least speed, 4.9 s missing to cool · 4
+/// "headroom at 34.2 mm: 0.41 · takes 6.1 s at full speed, needs 14.9 s, slowed to 10.0 s · decided by the minimum speed, 4.9 s too short to cool · 4
 /// copies growing".
 pub(super) fn words(estimate: &PlateEstimate, cursor_mm: Option<f64>) -> String {
     let layers = &estimate.layers;
@@ -46,6 +49,20 @@ pub(super) fn words(estimate: &PlateEstimate, cursor_mm: Option<f64>) -> String 
     format!("{words} · decided by {} · {who}", layer.limit_words())
 }
 
+/// What other minimum layer times would give: "minimum layer time of 5 s 38 min, 10 s 1 h 02 min, 15 s 1 h 31 min (12 min unserved)".
+pub(crate) fn tried(estimate: &PlateEstimate, recipe: &Recipe) -> String {
+    let told: Vec<String> = TRIED_S
+        .iter()
+        .map(|&minimum_s| {
+            let t = minimum_tried(estimate, recipe, minimum_s);
+            let left = crate::words::time(t.unserved_s);
+            let unserved = if t.unserved_s < 0.5 { String::new() } else { format!(" ({left} unserved)") };
+            format!("{minimum_s} s {}{unserved}", crate::words::time(t.time_s))
+        })
+        .collect();
+    format!("minimum layer time of {}", told.join(", "))
+}
+
 #[cfg(test)]
 mod tests {
     use super::{super::layer, *};
@@ -69,15 +86,19 @@ mod tests {
             items: Items::default(),
             layers,
             arrivals_s: Vec::new(),
+            slack_s: vec![4.0; 10],
             tours: TourPlan::default(),
         };
         assert_eq!(
             words(&estimate, Some(0.9)),
-            "headroom at 0.9 mm: 0.40 · takes 6.0 s at full speed, needs 15.0 s, slowed to 10.0 s · decided by the least speed, 5.0 s \
-             missing to cool · 1 copy growing"
+            "headroom at 0.9 mm: 0.40 · takes 6.0 s at full speed, needs 15.0 s, slowed to 10.0 s · decided by the minimum speed, 5.0 s \
+             too short to cool · 1 copy growing"
         );
         let told = words(&estimate, Some(1.2));
         assert!(told.ends_with("· decided by its own beads and moves · 1 copy growing"), "{told}");
+        // Nine layers of 20 s and one of 6 s that can take 4 s more: at 5 s none is short, at 10 s the one is slowed, at 15 s some is left.
+        let recipe = Recipe::plain(crate::document::RecipeId(1));
+        assert_eq!(tried(&estimate, &recipe), "minimum layer time of 5 s 3 min, 10 s 3 min, 15 s 3 min (5 s unserved)");
         assert!(words(&estimate, None).starts_with("least headroom 0.40, at 1.0 mm"));
     }
 }
