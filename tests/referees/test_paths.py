@@ -163,14 +163,26 @@ def roomy(section, by):
     return not core.is_empty and inset(core, -by).area > 0.999 * section.area
 
 
+def sharp_tips(section):
+    """Corners of outer borders sharper than 30°."""
+    count = 0
+    for part in shapely.get_parts(section):
+        points = np.array(part.exterior.coords[:-1])
+        before, after = np.roll(points, 1, axis=0) - points, np.roll(points, -1, axis=0) - points
+        lengths = np.linalg.norm(before, axis=1) * np.linalg.norm(after, axis=1)
+        count += int(((before * after).sum(axis=1) > math.cos(math.radians(30)) * lengths).sum())
+    return count
+
+
 @pytest.mark.parametrize("name", (*NAMES, NARROW, *WALLED, *MADE))
 def test_wall_loops_are_insets(parts, name):
-    """shapely: loop i's centre line is the section inset by (i + ½) beads, corners sharp; lengths within 0.1 % on every layer."""
+    """shapely: loop i's centre line is the section inset by (i + ½) beads, corners sharp; lengths within 0.1 % on every layer. A tip
+    sharper than 30° is a thin place, with one bead for both sides of the loops: shorter by less than a bead a tip."""
     judged = 0
     for i, (mine, section) in enumerate(zip(*parts[name])):
         if roomy(section, WALLS * BEAD):
             truth = sum(inset(section, (k + 0.5) * BEAD).length for k in range(WALLS))
-            assert mine["walls_mm"] == pytest.approx(truth, rel=1e-3), i
+            assert truth * 0.999 - sharp_tips(section) * BEAD <= mine["walls_mm"] <= truth * 1.001, i
             judged += 1
     assert judged >= 10
 
