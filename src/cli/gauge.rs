@@ -60,6 +60,7 @@ pub(super) fn gauge(p: &GaugePlan) -> Result<Done, Fail> {
             let watch = s.remarks_on(plate, m).iter().filter(|r| r.level == crate::finding::Level::Watch).count();
             let note = if watch > 0 { format!("  {watch} watch") } else { String::new() };
             let (time, metres, layers) = (words::time(m.time_s()), m.filament_mm / 1000.0, m.layers.len());
+            let name = words::plain(name);
             print::line(&format!("{time:>12}  {layers:>5} layers  {metres:>8.2} m  {name}{note}"))?;
         }
     }
@@ -200,6 +201,7 @@ fn layer_lines(layers: &[LayerBeside]) -> Vec<String> {
 
 /// A file for a person: beside the estimate where there is one.
 fn in_words(name: &str, m: &Measured, s: &Session, plate: Option<PlateId>) -> String {
+    let name = words::plain(name);
     let mut lines = vec![format!(
         "{name}  {}  {} {}  {:.2} m of filament, {:.2} m of bead, {:.2} m of travel",
         words::time(m.time_s()),

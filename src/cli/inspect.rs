@@ -8,6 +8,7 @@ use serde_json::{Value, json};
 use super::{fail::Fail, print, run::Done};
 use crate::{
     document::{Pose, Recipe, RecipeId},
+    drawing::words,
     estimate,
     geom::Region,
     mesh,
@@ -31,7 +32,7 @@ pub(super) fn inspect(paths: &[PathBuf], layer_height_mm: f64, layers: bool, jso
         print::json(&all)?;
     } else {
         for r in &all {
-            print::line(&words(r))?;
+            print::line(&in_words(r))?;
         }
     }
     Ok(Done::Clear)
@@ -85,10 +86,10 @@ fn polygons(r: &Region) -> Vec<Value> {
 }
 
 /// A few lines for a person.
-fn words(r: &Value) -> String {
+fn in_words(r: &Value) -> String {
     let n = |v: &Value| v.as_f64().unwrap_or(0.0);
     let b = |i: usize, k: usize| n(&r["bounds_mm"][i][k]);
-    let text = |v: &Value| v.as_str().unwrap_or_default().to_owned();
+    let text = |v: &Value| words::plain(v.as_str().unwrap_or_default()).into_owned();
     let mut lines = vec![
         format!("{}  {}", text(&r["file"]), text(&r["object"])),
         format!(

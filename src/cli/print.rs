@@ -21,7 +21,7 @@ use crate::{
 /// One line on standard error.
 pub(super) fn error(text: &str) {
     // Nobody to tell where standard error is closed.
-    let _ = writeln!(io::stderr(), "stonehand: {text}");
+    let _ = writeln!(io::stderr(), "stonehand: {}", words::plain(text));
 }
 
 pub(super) fn notices(s: &mut Session) {
@@ -30,8 +30,28 @@ pub(super) fn notices(s: &mut Session) {
     }
 }
 
-/// Writes to standard output; a reader that has gone away ends the command quietly.
+/// Text for a person: what would steer the terminal becomes �.
+struct Plain<'a>(&'a mut dyn Write);
+
+impl Write for Plain<'_> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        // Text comes here in whole pieces, each of them UTF-8.
+        let text = String::from_utf8_lossy(bytes);
+        self.0.write_all(text.replace(|c| c != '\n' && words::steers(c), "\u{fffd}").as_bytes())?;
+        Ok(bytes.len())
+    }
+    fn flush(&mut self) -> io::Result<()> {
+        self.0.flush()
+    }
+}
+
+/// Writes text to standard output.
 fn out(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Fail> {
+    out_as_is(|w| write(&mut Plain(w)))
+}
+
+/// Writes to standard output; a reader that has gone away ends the command quietly.
+fn out_as_is(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Fail> {
     let mut to = BufWriter::new(io::stdout().lock());
     match write(&mut to).and_then(|()| to.flush()) {
         Err(e) if e.kind() != io::ErrorKind::BrokenPipe => Err(Fail::new(format!("standard output: {e}"))),
@@ -44,7 +64,8 @@ pub(super) fn line(text: &str) -> Result<(), Fail> {
 }
 
 pub(super) fn json(value: &impl Serialize) -> Result<(), Fail> {
-    out(|w| {
+    // JSON has its own escapes.
+    out_as_is(|w| {
         serde_json::to_writer_pretty(&mut *w, value)?;
         writeln!(w)
     })
@@ -55,7 +76,7 @@ pub(super) fn placed(s: &Session) -> Result<(), Fail> {
     let job = s.job();
     out(|w| {
         for (i, p) in job.plates.iter().enumerate() {
-            let machine = job.machine(p.machine).map_or("?", |m| m.name.as_str());
+            let machine = job.machine(p.machine).map_or("?".into(), |m| words::plain(&m.name));
             let time = s.view(p.id).and_then(|v| v.estimate.as_ref()).map_or("?".into(), |e| words::time(e.time_s));
             let bound = s
                 .bound(p.id)
@@ -74,10 +95,17 @@ pub(super) fn placed(s: &Session) -> Result<(), Fail> {
             writeln!(w, "at least {} {plates} needed ({})", b.value, b.kind.words())?;
         }
         for part in &job.parts {
-            writeln!(w, "{:>3} {}  wanted {}  placed {}", part.letter, part.name, part.wanted, job.placed(part.id))?;
+            writeln!(
+                w,
+                "{:>3} {}  wanted {}  placed {}",
+                part.letter,
+                words::plain(&part.name),
+                part.wanted,
+                job.placed(part.id)
+            )?;
         }
         for f in s.all_findings() {
-            writeln!(w, "{}  {}", f.level.word(), f.text)?;
+            writeln!(w, "{}  {}", f.level.word(), words::plain(&f.text))?;
         }
         Ok(())
     })
@@ -89,7 +117,7 @@ pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
         // Each is said once, at the end, however many plates it holds for.
         let mut assumptions: Vec<String> = Vec::new();
         for (i, p) in job.plates.iter().enumerate() {
-            let machine = job.machine(p.machine).map_or("?", |m| m.name.as_str());
+            let machine = job.machine(p.machine).map_or("?".into(), |m| words::plain(&m.name));
             write!(w, "plate {}  {machine}  {}  ", i + 1, copies(p.copies.len()))?;
             let Some(view) = s.view(p.id) else { continue };
             let Some(e) = &view.estimate else {
@@ -107,7 +135,7 @@ pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
                 let (least, most) = (u.after.range_g.least.max(0.0), u.after.range_g.most.max(0.0));
                 let needed = words::mass_range(u.needed_g.least, u.needed_g.most);
                 let (before, left) = (words::mass(u.before.nominal_g), words::mass_range(least, most));
-                writeln!(w, "    spool {}: takes {needed} of {before}, {left} left", spool.name)?;
+                writeln!(w, "    spool {}: takes {needed} of {before}, {left} left", words::plain(&spool.name))?;
             }
             if let Some(floor) = floor(job, p) {
                 writeln!(w, "    minimum layer time {}", floor.form)?;
@@ -131,12 +159,12 @@ pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
                 )?;
             }
             for f in &view.findings {
-                writeln!(w, "    {}  {}", f.level.word(), f.text)?;
+                writeln!(w, "    {}  {}", f.level.word(), words::plain(&f.text))?;
             }
         }
         for part in &job.parts {
             if let Some(until) = s.copies_until_slowing_ends(part.id) {
-                writeln!(w, "{:>3} {}  slowing ends at {}", part.letter, part.name, until.words())?;
+                writeln!(w, "{:>3} {}  slowing ends at {}", part.letter, words::plain(&part.name), until.words())?;
                 let said = format!("slowing ends: {}", CopiesUntil::ASSUMES);
                 if !assumptions.contains(&said) {
                     assumptions.push(said);
@@ -283,7 +311,7 @@ pub(super) fn check(s: &Session) -> Result<(), Fail> {
         for f in &all {
             let plate = f.plate.and_then(|p| s.job().plate_number(p));
             let place = plate.map_or_else(|| "job".into(), |n| format!("plate {n}"));
-            writeln!(w, "{:<5}  {:<12}  {place:<8}  {}", f.level.word(), f.kind.word(), f.text)?;
+            writeln!(w, "{:<5}  {:<12}  {place:<8}  {}", f.level.word(), f.kind.word(), words::plain(&f.text))?;
         }
         if all.is_empty() {
             writeln!(w, "no findings")?;

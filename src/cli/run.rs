@@ -10,6 +10,7 @@ use super::{
 };
 use crate::{
     document::{Part, PlateId, Preferences, Turns},
+    drawing::words,
     finding::Remedy,
     session::{Action, Ask, Disk, HandOver, Replacing, Scope, Session, Start, TopUp},
     work::Runner,
@@ -127,7 +128,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
                 print::json(&made)?;
             } else {
                 for name in &made {
-                    print::line(&output.join(name).display().to_string())?;
+                    print::line(&words::plain(&output.join(name).display().to_string()))?;
                 }
             }
             Ok(stops(&s))

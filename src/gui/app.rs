@@ -19,6 +19,7 @@ use super::{
     views,
 };
 use crate::{
+    drawing::words,
     geom::Bounds,
     session::{Action, Ask, Session, is_code},
 };
@@ -373,7 +374,7 @@ impl App {
         self.typed = ctx.text_edit_focused();
         self.settle(ctx);
         let mark = if self.session.changed() { "• " } else { "" };
-        let title = format!("{mark}{} – Stonehand", self.session.file_name());
+        let title = format!("{mark}{} – Stonehand", words::plain(&self.session.file_name()));
         if title != self.title {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
             self.title = title;

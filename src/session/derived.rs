@@ -6,7 +6,12 @@ use std::{
     sync::Arc,
 };
 
-use super::{MeshState, Session, beyond_beds::beyond_beds, profile_store::profile_hash};
+use super::{
+    MeshState, Session,
+    beyond_beds::beyond_beds,
+    bounded::Bounded,
+    profile_store::{outline_hash, profile_hash},
+};
 use crate::{
     document::{
         Copy, CopyId, Footing, Job, Machine, Margins, Material, MeshId, Part, PartId, Plate, PlateId, Recipe, SpoolId,
@@ -18,7 +23,7 @@ use crate::{
     finding::{Finding, FindingKind, Level, Remedy},
     geom::{Placement, Region},
     plate::{self, Checker, Conflict, PartShape, Prepared, Shapes},
-    work::{Request, TicketId},
+    work::{Request, TicketId, kept_outline},
 };
 
 /// What makes a part's outlines: mesh, body, map from the file, first layer.
@@ -59,14 +64,41 @@ struct Inputs {
     generation: u64,
 }
 
+/// Outlines kept that no part of the job has any more, for steps back and forth.
+const SPARE_SHAPES: usize = 200;
+/// Likewise profiles: each may be as large as a megabyte.
+const SPARE_PROFILES: usize = 64;
+/// Likewise footings.
+const SPARE_FOOTINGS: usize = 200;
+
+impl Default for Caches {
+    fn default() -> Self {
+        Self {
+            shapes_by_key: Bounded::new(SPARE_SHAPES),
+            last_known: BTreeMap::new(),
+            profiles: Bounded::new(SPARE_PROFILES),
+            supports: BTreeMap::new(),
+            footings: Bounded::new(SPARE_FOOTINGS),
+            prepared: Prepared::new(),
+            shapes: Shapes::new(),
+            views: BTreeMap::new(),
+            job_findings: Vec::new(),
+            spool_levels: BTreeMap::new(),
+            generation: 0,
+        }
+    }
+}
+
 /// Caches keyed by content.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Caches {
-    pub(super) shapes_by_key: BTreeMap<ShapeKey, Arc<PartShape>>,
-    pub(super) profiles: BTreeMap<ProfileKey, Result<Arc<Profile>, String>>,
+    pub(super) shapes_by_key: Bounded<ShapeKey, Arc<PartShape>>,
+    /// Outlines from earlier runs of parts whose mesh is missing; `None` where there are none.
+    last_known: BTreeMap<ShapeKey, Option<Arc<PartShape>>>,
+    pub(super) profiles: Bounded<ProfileKey, Result<Arc<Profile>, String>>,
     /// Sections of supports, layer by layer; looked for while the height cursor is out.
     pub(super) supports: BTreeMap<ProfileKey, Arc<Vec<Arc<Region>>>>,
-    pub(super) footings: BTreeMap<FootingKey, Result<Arc<FootingProfile>, String>>,
+    pub(super) footings: Bounded<FootingKey, Result<Arc<FootingProfile>, String>>,
     pub(super) prepared: Prepared,
     pub(super) shapes: Shapes,
     pub(super) views: BTreeMap<PlateId, PlateView>,
@@ -83,9 +115,9 @@ pub(super) enum Pending {
     Profile(ProfileKey),
     Supports(ProfileKey),
     Footing(FootingKey),
-    /// A mesh of the job: which one, and which path to write into the job where it was found elsewhere.
+    /// Meshes of the job, all in one file.
     Mesh {
-        id: MeshId,
+        ids: Vec<MeshId>,
     },
     /// Files added by the person.
     Add {
@@ -126,6 +158,7 @@ impl Session {
 
     /// Brings everything derived up to date with the job; asks for what is missing.
     pub(super) fn refresh(&mut self) {
+        self.find_forgotten_meshes();
         let job = self.history.shared_job();
         self.refresh_shapes(&job);
         self.refresh_supports(&job);
@@ -139,8 +172,12 @@ impl Session {
     fn refresh_shapes(&mut self, job: &Job) {
         let mut shapes = Shapes::new();
         for part in &job.parts {
-            let (Some(key), Some(loaded)) = (Self::shape_key(job, part), self.library.loaded(&part.mesh).cloned())
-            else {
+            let Some(key) = Self::shape_key(job, part) else { continue };
+            let Some(loaded) = self.library.loaded(&part.mesh).cloned() else {
+                // A mesh that is missing is still drawn by the outline that it had: its content is the key.
+                if let Some(shape) = self.last_known(key) {
+                    shapes.insert(part.id, shape);
+                }
                 continue;
             };
             let linear = Self::linear(job, part).unwrap_or_default();
@@ -148,10 +185,12 @@ impl Session {
                 shapes.insert(part.id, shape.clone());
             } else {
                 let first_layer_mm = f64::from_bits(key.3);
+                let kept = self.outline_store.clone().map(|store| (store, outline_hash(&key)));
                 self.ask_once(Pending::Shape(key.clone()), || Request::Shape {
                     mesh: loaded.body(part.body),
                     linear,
                     first_layer_mm,
+                    kept,
                 });
                 // While a part is turned over, its copies keep their old outline until the new one is there.
                 if let Some(old) = self.caches.shapes.get(&part.id) {
@@ -181,6 +220,22 @@ impl Session {
             self.caches.prepared.keep_only(&shapes);
             self.caches.shapes = shapes;
         }
+    }
+
+    /// Outlines that a part had in this run or an earlier one.
+    fn last_known(&mut self, key: ShapeKey) -> Option<Arc<PartShape>> {
+        if self.library.is_awaited(&key.0) {
+            return None;
+        }
+        if let Some(shape) = self.caches.shapes_by_key.get(&key) {
+            return Some(shape.clone());
+        }
+        let store = self.outline_store.as_ref();
+        let look = |key: &ShapeKey| {
+            let hash = outline_hash(key);
+            kept_outline(&hash, &store?.get(&hash)?).map(Arc::new)
+        };
+        self.caches.last_known.entry(key).or_insert_with_key(look).clone()
     }
 
     /// While the height cursor is out, asks for the supports of what lies on the plate shown.
@@ -331,6 +386,9 @@ impl Session {
         else {
             return (None, Some("its machine, material or recipe is missing".into()));
         };
+        if let Some(why) = self.missing_on(job, p) {
+            return (None, Some(why));
+        }
         let mut by_part: BTreeMap<(PartId, &'static str, u64), Costs> = BTreeMap::new();
         let mut copies = Vec::with_capacity(p.copies.len());
         for c in &p.copies {
@@ -339,8 +397,7 @@ impl Session {
             if let std::collections::btree_map::Entry::Vacant(e) = by_part.entry(key) {
                 let Some(part) = job.part(c.part) else { continue };
                 if self.library.loaded(&part.mesh).is_none() {
-                    // A missing mesh is a finding of its own; the rest of the plate is still estimated.
-                    continue;
+                    return (None, None);
                 }
                 let Some(found) = Self::profile_key(job, part).and_then(|k| self.caches.profiles.get(&k)) else {
                     let shape = Self::shape_key(job, part).and_then(|k| self.caches.shapes_by_key.get(&k));
@@ -397,7 +454,7 @@ impl Session {
         if footing == Footing::Bare {
             let made = FootingProfile::compute(shape.contact.region(), footing, recipe);
             let made = made.map(Arc::new).map_err(|e| e.to_string());
-            self.caches.footings.insert(key, made.clone());
+            self.caches.footings.insert(key, made.clone(), |key| Self::wants_footing(job, key));
             return made.map(Some);
         }
         let recipe = Box::new(recipe.clone());
@@ -413,6 +470,7 @@ impl Session {
         estimate: Option<&PlateEstimate>,
     ) -> Vec<Finding> {
         let mut all = plate::findings(job, p, conflicts);
+        all.extend(self.missing_findings(job, Some(p)));
         if let Some(e) = estimate {
             let copies = self.estimated_copies(p);
             all.extend(cooling_finding(job, p, &copies, e));
@@ -451,56 +509,43 @@ impl Session {
         let shape = |part: &Part| self.caches.shapes_by_key.get(&Self::shape_key(job, part)?);
         all.extend(job.parts.iter().filter_map(|part| Some(beyond_beds(job, shape(part)?)?.finding(part))));
         for mesh in &job.meshes {
-            let Some(state) = self.library.state(&mesh.id) else { continue };
-            let users: Vec<&Part> = job.parts.iter().filter(|p| p.mesh == mesh.id).collect();
-            let Some(first) = users.first() else { continue };
-            let name = format!("{} {}", first.letter, first.name);
-            let mut push = |level, kind, text, remedy| {
-                all.push(Finding { level, kind, plate: None, copies: Vec::new(), height_mm: None, text, remedy });
-            };
-            match state {
-                MeshState::Ready(loaded) => {
-                    if let Some(text) = fault_text(&name, loaded) {
-                        push(Level::Watch, FindingKind::MeshFault, text, None);
-                    }
-                }
-                MeshState::Missing { looked } => push(
-                    Level::Stop,
-                    FindingKind::MissingMesh,
-                    format!("{name}: its mesh {} is not there, nor beside the job", looked.display()),
-                    Some(Remedy::LocateMesh { mesh: mesh.id.clone() }),
-                ),
-                MeshState::Changed { file, .. } => push(
-                    Level::Stop,
-                    FindingKind::ChangedMesh,
-                    format!("{name}: {} is not the mesh it was when this job was made", file.display()),
-                    Some(Remedy::TakeChangedMesh { mesh: mesh.id.clone() }),
-                ),
-                MeshState::Unreadable { why } => push(
-                    Level::Stop,
-                    FindingKind::MissingMesh,
-                    format!("{name}: {why}"),
-                    Some(Remedy::LocateMesh { mesh: mesh.id.clone() }),
-                ),
+            let Some(MeshState::Ready(loaded)) = self.library.state(&mesh.id) else { continue };
+            let Some(first) = job.parts.iter().find(|p| p.mesh == mesh.id) else { continue };
+            if let Some(text) = fault_text(&format!("{} {}", first.letter, first.name), loaded) {
+                all.push(Finding {
+                    level: Level::Watch,
+                    kind: FindingKind::MeshFault,
+                    plate: None,
+                    copies: Vec::new(),
+                    height_mm: None,
+                    text,
+                    remedy: None,
+                });
             }
         }
+        all.extend(self.missing_findings(job, None));
         all.sort_by_key(|f| f.level);
         self.caches.job_findings = all;
     }
 
     /// Takes in an answer for a cache. False when it was not one of these.
     pub(super) fn take_shape(&mut self, key: ShapeKey, shape: Arc<PartShape>) {
-        self.caches.shapes_by_key.insert(key, shape);
+        let job = self.history.shared_job();
+        let wanted: BTreeSet<ShapeKey> = job.parts.iter().filter_map(|p| Self::shape_key(&job, p)).collect();
+        self.caches.shapes_by_key.insert(key, shape, |key| wanted.contains(key));
         self.caches.generation += 1;
     }
 
     pub(super) fn take_profile(&mut self, key: ProfileKey, profile: Result<Arc<Profile>, String>) {
-        self.caches.profiles.insert(key, profile);
+        let job = self.history.shared_job();
+        let wanted: BTreeSet<ProfileKey> = job.parts.iter().filter_map(|p| Self::profile_key(&job, p)).collect();
+        self.caches.profiles.insert(key, profile, |key| wanted.contains(key));
         self.caches.generation += 1;
     }
 
     pub(super) fn take_footing(&mut self, key: FootingKey, made: Result<Arc<FootingProfile>, String>) {
-        self.caches.footings.insert(key, made);
+        let job = self.history.shared_job();
+        self.caches.footings.insert(key, made, |key| Self::wants_footing(&job, key));
         self.caches.generation += 1;
     }
 

@@ -1,9 +1,16 @@
 //! Opening, saving, and meshes coming in.
 
-use std::path::{Component, Path, PathBuf};
-use std::sync::Arc;
+use std::{
+    collections::BTreeMap,
+    path::{Component, Path, PathBuf},
+    sync::Arc,
+};
 
-use super::{Library, MeshState, Session, SessionError, derived::Pending, library::Found};
+use super::{
+    MeshState, Session, SessionError,
+    derived::Pending,
+    library::{Found, Search},
+};
 use crate::{
     document::{
         Footing, Job, MeshId, MeshRef, PartId, Pose, Turns,
@@ -76,32 +83,58 @@ impl Session {
         }
     }
 
+    /// Looks for meshes that the job names again and that were let go meanwhile.
+    pub(super) fn find_forgotten_meshes(&mut self) {
+        if self.job().meshes.iter().any(|m| !self.library.knows(&m.id)) {
+            self.find_meshes();
+        }
+    }
+
     /// Looks for the meshes that the job names and are not there yet; reads them off the window's thread.
     pub(super) fn find_meshes(&mut self) {
         let folder = self.folder();
         let job = self.history.shared_job();
+        self.library.forget_spare(&job);
+        let world = self.world.clone();
+        let mut search = Search::new(world.as_ref(), &folder);
+        let mut here: BTreeMap<PathBuf, Vec<MeshId>> = BTreeMap::new();
+        let mut moved_files: BTreeMap<&str, PathBuf> = BTreeMap::new();
         for mesh in &job.meshes {
             if let Some(loaded) = self.library.loaded(&mesh.id).cloned() {
                 self.library.set(mesh.id.clone(), MeshState::Ready(loaded));
                 continue;
             }
-            match Library::find(self.world.as_ref(), &folder, mesh) {
-                Found::Here { path, bytes, moved } => {
+            match search.find(mesh) {
+                Found::Here { path, moved } => {
                     if moved {
-                        self.tell(format!("{} was found as {}", mesh.file, path.display()));
-                        // Written into the job, or it would be lost again once the job is saved in another folder.
-                        let (old, new) = (&mesh.file, self.seen_from_job(&path));
-                        self.history.rename_files(&|file| if file == old { new.clone() } else { file.to_owned() });
+                        moved_files.insert(&mesh.file, path.clone());
                     }
-                    let name = path.display().to_string();
-                    let bytes = Arc::new(bytes);
-                    self.ask_once(Pending::Mesh { id: mesh.id.clone() }, || Request::Read { name, bytes });
+                    self.library.await_it(mesh.id.clone());
+                    here.entry(path).or_default().push(mesh.id.clone());
                 }
                 Found::Changed { file, now } => self.library.set(mesh.id.clone(), MeshState::Changed { file, now }),
                 Found::Unreadable { why } => {
                     self.library.set(mesh.id.clone(), MeshState::Unreadable { why: why.to_string() });
                 }
                 Found::Nowhere { looked } => self.library.set(mesh.id.clone(), MeshState::Missing { looked }),
+            }
+        }
+        for (file, path) in moved_files {
+            self.tell(format!("{file} was found as {}", path.display()));
+            // Written into the job, or it would be lost again once the job is saved in another folder.
+            let new = self.seen_from_job(&path);
+            self.history.rename_files(&|f| if f == file { new.clone() } else { f.to_owned() });
+        }
+        for (path, ids) in here {
+            match self.read_path(&path) {
+                Ok(bytes) => {
+                    let (name, bytes) = (path.display().to_string(), Arc::new(bytes));
+                    self.ask_once(Pending::Mesh { ids }, || Request::Read { name, bytes });
+                }
+                Err(why) => {
+                    let unreadable = |id| (id, MeshState::Unreadable { why: why.to_string() });
+                    ids.into_iter().map(unreadable).for_each(|(id, state)| self.library.set(id, state));
+                }
             }
         }
     }
@@ -151,7 +184,12 @@ impl Session {
             Ok(file) => file,
             Err(why) => {
                 match pending {
-                    Pending::Mesh { id } => self.library.set(id, MeshState::Unreadable { why: why.to_string() }),
+                    Pending::Mesh { ids } => {
+                        for id in ids {
+                            self.library.set(id, MeshState::Unreadable { why: why.to_string() });
+                        }
+                        self.caches.generation += 1;
+                    }
                     _ => self.tell_fault(why.to_string()),
                 }
                 return;
@@ -160,10 +198,12 @@ impl Session {
         self.library.keep(&file);
         self.caches.generation += 1;
         let outcome = match pending {
-            Pending::Mesh { id } => {
-                if self.library.loaded(&id).is_none() {
-                    let why = format!("its file holds no object number {}", id.index() + 1);
-                    self.library.set(id, MeshState::Unreadable { why });
+            Pending::Mesh { ids } => {
+                for id in ids {
+                    if self.library.loaded(&id).is_none() {
+                        let why = format!("its file holds no object number {}", id.index() + 1);
+                        self.library.set(id, MeshState::Unreadable { why });
+                    }
                 }
                 Ok(())
             }
@@ -175,6 +215,8 @@ impl Session {
         if let Err(why) = outcome {
             self.tell_fault(why.to_string());
         }
+        let job = self.history.shared_job();
+        self.library.forget_spare(&job);
     }
 
     /// A reference to an object of a file.

@@ -240,6 +240,10 @@ impl Session {
         };
         let mut input = SheetInput::of_plate(job, plate.id, self.shapes(), self.prepared(), &facts)?;
         input.title.title = self.name_for_lists();
+        for copy in &mut input.copies {
+            let part = job.parts.iter().find(|p| p.letter == copy.letter);
+            copy.ghost = part.is_some_and(|p| self.library().loaded(&p.mesh).is_none());
+        }
         Some(input)
     }
 }

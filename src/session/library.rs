@@ -1,7 +1,7 @@
 //! The meshes of a job: read once, shared.
 
 use std::{
-    collections::BTreeMap,
+    collections::{BTreeMap, BTreeSet},
     ffi::OsStr,
     io::ErrorKind,
     path::{Path, PathBuf},
@@ -10,7 +10,7 @@ use std::{
 
 use super::{SessionError, World};
 use crate::{
-    document::{MeshId, MeshRef},
+    document::{Job, MeshId, MeshRef},
     work::{Loaded, ReadFile, sha256_hex},
 };
 
@@ -42,9 +42,14 @@ pub enum MeshState {
 #[derive(Debug, Default)]
 pub struct Library {
     states: BTreeMap<MeshId, MeshState>,
-    /// Objects read so far, by id; kept for undo.
+    /// Objects read so far, by id; kept for undo, up to [`MOST_SPARE_BYTES`] of those that the job does not name.
     loaded: BTreeMap<MeshId, Arc<Loaded>>,
+    /// Their files are being read.
+    awaited: BTreeSet<MeshId>,
 }
+
+/// Meshes kept that the job does not name: for steps back, before they are read again.
+const MOST_SPARE_BYTES: usize = 256 << 20;
 
 impl Library {
     /// What is known of a mesh.
@@ -62,43 +67,106 @@ impl Library {
         for (id, loaded) in &file.objects {
             self.loaded.insert(id.clone(), loaded.clone());
             self.states.insert(id.clone(), MeshState::Ready(loaded.clone()));
+            self.awaited.remove(id);
+        }
+    }
+
+    /// Its file is being read.
+    pub(super) fn await_it(&mut self, id: MeshId) {
+        self.awaited.insert(id);
+    }
+
+    /// True while its file is being read.
+    pub(super) fn is_awaited(&self, id: &MeshId) -> bool {
+        self.awaited.contains(id)
+    }
+
+    /// True where it was looked for, or is being read.
+    pub(super) fn knows(&self, id: &MeshId) -> bool {
+        self.awaited.contains(id) || self.states.contains_key(id)
+    }
+
+    /// Forgets meshes that the job does not name, where together they take more than [`MOST_SPARE_BYTES`].
+    pub(super) fn forget_spare(&mut self, job: &Job) {
+        self.forget_beyond(job, MOST_SPARE_BYTES);
+    }
+
+    fn forget_beyond(&mut self, job: &Job, most_bytes: usize) {
+        let named: BTreeSet<&MeshId> = job.meshes.iter().map(|m| &m.id).collect();
+        let spare = |id: &&MeshId| !named.contains(*id);
+        let size = |l: &Loaded| size_of_val(&l.mesh.vertices[..]) + size_of_val(&l.mesh.triangles[..]);
+        let mut bytes = 0;
+        let all: Vec<MeshId> = self.loaded.keys().filter(spare).cloned().collect();
+        for id in all {
+            bytes += self.loaded.get(&id).map_or(0, |l| size(l));
+            if bytes > most_bytes {
+                self.loaded.remove(&id);
+                self.states.remove(&id);
+            }
         }
     }
 
     /// Says what is known of a mesh.
     pub fn set(&mut self, id: MeshId, state: MeshState) {
+        self.awaited.remove(&id);
         self.states.insert(id, state);
+    }
+}
+
+/// A search for mesh files: each file is read once, however many meshes are looked for.
+pub struct Search<'a> {
+    world: &'a dyn World,
+    folder: &'a Path,
+    /// Files in the job's folder and one folder below.
+    near: Option<Vec<PathBuf>>,
+    /// SHA-256 of files read so far; `None` where they cannot be read.
+    hashes: BTreeMap<PathBuf, Option<String>>,
+}
+
+impl<'a> Search<'a> {
+    /// A search round the folder of a job.
+    pub fn new(world: &'a dyn World, folder: &'a Path) -> Self {
+        Self { world, folder, near: None, hashes: BTreeMap::new() }
+    }
+
+    fn hash(&mut self, path: &Path) -> Option<String> {
+        let world = self.world;
+        let read = |path: &PathBuf| world.read(path).ok().map(|bytes| sha256_hex(&bytes));
+        self.hashes.entry(path.to_path_buf()).or_insert_with_key(read).clone()
     }
 
     /// Looks for the file of a reference: where it says, else a file of the same content in the job's folder or one
     /// folder below.
-    pub fn find(world: &dyn World, folder: &Path, mesh: &MeshRef) -> Found {
-        let path = folder.join(&mesh.file);
+    pub fn find(&mut self, mesh: &MeshRef) -> Found {
+        let path = self.folder.join(&mesh.file);
         let mut found = Found::Nowhere { looked: path.clone() };
-        match world.read(&path) {
-            Ok(bytes) => {
-                let sha256 = sha256_hex(&bytes);
-                if sha256 == mesh.id.sha256() {
-                    return Found::Here { path, bytes, moved: false };
-                }
-                found = Found::Changed { now: MeshId::new(&sha256, mesh.id.index()), file: path.clone() };
+        if let Some(sha256) = self.hash(&path) {
+            if sha256 == mesh.id.sha256() {
+                return Found::Here { path, moved: false };
             }
-            Err(why) if why.kind() == ErrorKind::NotFound => {}
-            Err(why) => found = Found::Unreadable { why: SessionError::Read { path: path.clone(), why } },
+            found = Found::Changed { now: MeshId::new(&sha256, mesh.id.index()), file: path.clone() };
+        } else if self.world.exists(&path)
+            && let Err(why) = self.world.read(&path)
+            && why.kind() != ErrorKind::NotFound
+        {
+            found = Found::Unreadable { why: SessionError::Read { path: path.clone(), why } };
         }
+        let (world, folder) = (self.world, self.folder);
+        let near = self.near.get_or_insert_with(|| {
+            let mut near = world.list(folder);
+            let folders = near.iter().filter(|p| p.extension().is_none());
+            let below: Vec<PathBuf> = folders.flat_map(|p| world.list(p)).collect();
+            near.extend(below);
+            near
+        });
         let wanted = path.extension().map(OsStr::to_ascii_lowercase);
-        let mut near = world.list(folder);
-        let below: Vec<PathBuf> = near.iter().filter(|p| p.extension().is_none()).flat_map(|p| world.list(p)).collect();
-        near.extend(below);
-        let same_kind = |p: &PathBuf| *p != path && p.extension().map(OsStr::to_ascii_lowercase) == wanted;
-        for candidate in near.into_iter().filter(same_kind).take(MOST_CANDIDATES) {
-            if let Ok(bytes) = world.read(&candidate)
-                && sha256_hex(&bytes) == mesh.id.sha256()
-            {
-                return Found::Here { path: candidate, bytes, moved: true };
-            }
+        let same_kind = |p: &&PathBuf| **p != path && p.extension().map(OsStr::to_ascii_lowercase) == wanted;
+        let candidates: Vec<PathBuf> = near.iter().filter(same_kind).take(MOST_CANDIDATES).cloned().collect();
+        let of_content = |path: &PathBuf| self.hash(path).as_deref() == Some(mesh.id.sha256());
+        match candidates.into_iter().find(of_content) {
+            Some(path) => Found::Here { path, moved: true },
+            None => found,
         }
-        found
     }
 }
 
@@ -109,8 +177,6 @@ pub enum Found {
     Here {
         /// Where.
         path: PathBuf,
-        /// Its bytes.
-        bytes: Vec<u8>,
         /// Not where the job said.
         moved: bool,
     },
@@ -135,3 +201,37 @@ pub enum Found {
 
 /// Files looked into for a mesh that has moved.
 const MOST_CANDIDATES: usize = 200;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::document::FileUnit;
+
+    #[test]
+    fn spare_meshes_have_a_bound_and_those_of_the_job_stay() {
+        let mut library = Library::default();
+        let block = b"solid a\nfacet normal 0 0 1\nouter loop\nvertex 0 0 0\nvertex 1 0 0\nvertex 0 1 0\nendloop\nendfacet\nendsolid a\n";
+        let mut ids = Vec::new();
+        for n in 0..5 {
+            let bytes = [block.as_slice(), &vec![b'\n'; n]].concat();
+            let file = crate::work::read_file("a.stl", &bytes).expect("it is a mesh");
+            ids.push(file.objects[0].0.clone());
+            library.keep(&file);
+        }
+        let named = MeshRef {
+            id: ids[0].clone(),
+            file: String::new(),
+            object: String::new(),
+            body: None,
+            unit: FileUnit::default(),
+        };
+        let job = Job { meshes: vec![named], ..Job::default() };
+        // Three corners of 24 bytes and a triangle of 12 each.
+        library.forget_beyond(&job, 2 * (3 * 24 + 12));
+        assert!(library.loaded(&ids[0]).is_some() && library.knows(&ids[0]));
+        assert_eq!(ids.iter().filter(|id| library.loaded(id).is_some()).count(), 3);
+        assert_eq!(ids.iter().filter(|id| library.knows(id)).count(), 3, "what is forgotten is looked for again");
+        library.forget_spare(&job);
+        assert_eq!(ids.iter().filter(|id| library.knows(id)).count(), 3);
+    }
+}

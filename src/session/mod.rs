@@ -1,7 +1,7 @@
 //! The application without a window: history, selection, meshes, caches, findings.
 //!
 //! - [`Session`]: all of it; [`Action`]: all that a person can ask, with name, tooltip, shortcut, enabled?
-//! - [`Library`]: meshes read so far; [`MeshState`]
+//! - [`Library`]: meshes read so far; [`MeshState`]; [`Search`], [`Found`]: looking for their files
 //! - [`PlateView`]: what is derived of a plate; [`Arranging`]: Pack or Top up under way
 //! - `duplicate_plate`, `to_plate`, `all_apart`, [`GridOf`] → [`GridSpot`], `keep_out`: what is asked of plates and beds; `on_sheet`: no
 //!   copy out of sight
@@ -17,6 +17,7 @@ mod action;
 mod all_apart;
 mod arranging;
 mod beyond_beds;
+mod bounded;
 mod derived;
 mod disk;
 mod duplicate_plate;
@@ -30,6 +31,7 @@ mod hand_over;
 mod keep_out;
 mod keeping;
 mod library;
+mod missing;
 mod mixed_heights;
 mod on_sheet;
 mod overfull;
@@ -54,7 +56,7 @@ pub use gauging::{CODE_ENDINGS, Gauging, is_code, refusal};
 pub use grid::{GridOf, GridSpot};
 pub use hand_over::{HandOver, HandOverDoubt, HandingOver};
 pub use keeping::Unsaved;
-pub use library::{Found, Library, MeshState};
+pub use library::{Found, Library, MeshState, Search};
 pub use own_files::settings_in;
 pub use saving::{Replacing, SaveDoubt};
 pub use start::Start;

@@ -1,4 +1,4 @@
-//! Profiles kept between runs: one small file each, in a folder that anybody may empty at any time.
+//! Profiles and outlines kept between runs: one small file each, in folders that anybody may empty at any time.
 
 use std::{
     path::{Path, PathBuf},
@@ -7,7 +7,10 @@ use std::{
 
 use sha2::{Digest, Sha256};
 
-use super::{World, derived::ProfileKey};
+use super::{
+    World,
+    derived::{ProfileKey, ShapeKey},
+};
 use crate::{
     estimate::SECTION_TOLERANCE_MM,
     work::{KeptProfiles, ProfileHash, hex},
@@ -19,13 +22,13 @@ const FORMAT: u32 = 4;
 const MOST_BYTES: u64 = 256 << 20;
 /// One file: many times the profile of as many layers as an estimate takes.
 const MOST_FILE_BYTES: u64 = 16 << 20;
-/// Ending of the files.
-const ENDING: &str = "profile";
 
-/// Profiles in the cache folder. Where it grows too large, what was used least recently goes first.
+/// Profiles, or outlines, in the cache folder. Where it grows too large, what was used least recently goes first.
 pub(super) struct ProfileStore {
     world: Arc<dyn World>,
     folder: PathBuf,
+    /// Ending of the files.
+    ending: &'static str,
 }
 
 impl std::fmt::Debug for ProfileStore {
@@ -35,19 +38,24 @@ impl std::fmt::Debug for ProfileStore {
 }
 
 impl ProfileStore {
-    /// `None` where the world keeps no cache.
+    /// Profiles. `None` where the world keeps no cache.
     pub(super) fn new(world: &Arc<dyn World>) -> Option<Self> {
-        Some(Self { world: world.clone(), folder: world.cache_folder()?.join("profiles") })
+        Some(Self { world: world.clone(), folder: world.cache_folder()?.join("profiles"), ending: "profile" })
+    }
+
+    /// Outlines of parts, by which a part is still seen once its mesh is missing. `None` where the world keeps no cache.
+    pub(super) fn of_outlines(world: &Arc<dyn World>) -> Option<Self> {
+        Some(Self { world: world.clone(), folder: world.cache_folder()?.join("outlines"), ending: "outline" })
     }
 
     fn path(&self, key: &ProfileHash) -> PathBuf {
-        self.folder.join(format!("{}.{ENDING}", hex(key)))
+        self.folder.join(format!("{}.{}", hex(key), self.ending))
     }
 
     /// Removes files, the least recently used first, until all together are `most_bytes` or less.
     fn tidy(&self, most_bytes: u64) {
         let mut files = self.world.cached_files(&self.folder);
-        files.retain(|f| is_ours(&f.path));
+        files.retain(|f| self.is_ours(&f.path));
         files.sort_by(|a, b| (a.used, &a.path).cmp(&(b.used, &b.path)));
         let mut all: u64 = files.iter().map(|f| f.bytes).sum();
         for file in files {
@@ -59,11 +67,11 @@ impl ProfileStore {
             }
         }
     }
-}
 
-/// A profile, or what a write that was cut off left behind.
-fn is_ours(path: &Path) -> bool {
-    path.extension().is_some_and(|e| e == ENDING || e == "tmp")
+    /// One of its own, or what a write that was cut off left behind.
+    fn is_ours(&self, path: &Path) -> bool {
+        path.extension().is_some_and(|e| e == self.ending || e == "tmp")
+    }
 }
 
 impl KeptProfiles for ProfileStore {
@@ -88,10 +96,15 @@ impl KeptProfiles for ProfileStore {
 
 /// Hash of all that a profile depends on, the program included.
 pub(super) fn profile_hash(key: &ProfileKey) -> ProfileHash {
-    hash_of(key, env!("CARGO_PKG_VERSION"), FORMAT)
+    hash_of(&key.0, &key.1, env!("CARGO_PKG_VERSION"), FORMAT)
 }
 
-fn hash_of(((mesh, body, linear, first), recipe): &ProfileKey, version: &str, format: u32) -> ProfileHash {
+/// Hash of all that a part's outlines depend on, the program included.
+pub(super) fn outline_hash(key: &ShapeKey) -> ProfileHash {
+    hash_of(key, "outline", env!("CARGO_PKG_VERSION"), FORMAT)
+}
+
+fn hash_of((mesh, body, linear, first): &ShapeKey, recipe: &str, version: &str, format: u32) -> ProfileHash {
     // Each piece has its length before it or a fixed one, so that no two keys give the same bytes.
     let mut h = Sha256::new();
     let mut add = |bytes: &[u8]| {
@@ -129,7 +142,11 @@ mod tests {
     fn whatever_differs_has_another_key() {
         let base = profile_hash(&key());
         assert_eq!(base, profile_hash(&key()));
-        let mut others = vec![hash_of(&key(), "0.0.9", FORMAT), hash_of(&key(), env!("CARGO_PKG_VERSION"), FORMAT + 1)];
+        let mut others = vec![
+            hash_of(&key().0, &key().1, "0.0.9", FORMAT),
+            hash_of(&key().0, &key().1, env!("CARGO_PKG_VERSION"), FORMAT + 1),
+            outline_hash(&key().0),
+        ];
         let mut changed = |change: &dyn Fn(&mut ProfileKey)| {
             let mut k = key();
             change(&mut k);

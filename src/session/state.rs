@@ -39,6 +39,7 @@ pub struct Notice {
 pub struct Session {
     pub(super) world: Arc<dyn World>,
     pub(super) profile_store: Option<Arc<dyn KeptProfiles>>,
+    pub(super) outline_store: Option<Arc<dyn KeptProfiles>>,
     pub(super) profiles_computed: usize,
     pub(super) runner: Runner,
     pub(super) history: History,
@@ -84,6 +85,7 @@ impl Session {
         let world: Arc<dyn World> = Arc::from(world);
         let mut s = Self {
             profile_store: ProfileStore::new(&world).map(|s| Arc::new(s) as _),
+            outline_store: ProfileStore::of_outlines(&world).map(|s| Arc::new(s) as _),
             profiles_computed: 0,
             world,
             runner,

@@ -1,8 +1,13 @@
 //! Profiles kept between runs, as bytes.
 
+use serde::{Serialize, de::DeserializeOwned};
 use sha2::{Digest, Sha256};
 
-use crate::estimate::Profile;
+use crate::{
+    estimate::Profile,
+    geom::{Outline, Region},
+    plate::PartShape,
+};
 
 /// Where profiles are kept between runs. A comfort: what cannot be read or written is computed again.
 pub trait KeptProfiles: std::fmt::Debug + Send + Sync {
@@ -15,34 +20,55 @@ pub trait KeptProfiles: std::fmt::Debug + Send + Sync {
 /// SHA-256 of all that a profile depends on.
 pub type ProfileHash = [u8; 32];
 
-/// A file begins with this; other bytes are another program's.
+/// A file begins with one of these; other bytes are another program's.
 const MARK: &[u8; 8] = b"SHprofil";
+const OUTLINE_MARK: &[u8; 8] = b"SHoutlin";
 
 /// A profile as it is kept: mark, key, profile, SHA-256 of all before.
 pub fn profile_bytes(key: &ProfileHash, profile: &Profile) -> Option<Vec<u8>> {
-    let mut bytes = [MARK.as_slice(), key].concat();
-    bytes = postcard::to_extend(profile, bytes).ok()?;
+    sealed(MARK, key, profile)
+}
+
+/// The profile in kept bytes; `None` unless they are whole and of this very key.
+pub fn kept_profile(key: &ProfileHash, bytes: &[u8]) -> Option<Profile> {
+    opened(MARK, key, bytes)
+}
+
+/// A part's outlines as they are kept.
+pub fn outline_bytes(key: &ProfileHash, shape: &PartShape) -> Option<Vec<u8>> {
+    let PartShape { shadow, contact, height_mm, shift_mm } = shape;
+    sealed(OUTLINE_MARK, key, &(shadow.region(), contact.region(), height_mm, shift_mm))
+}
+
+/// The outlines in kept bytes; `None` unless they are whole and of this very key.
+pub fn kept_outline(key: &ProfileHash, bytes: &[u8]) -> Option<PartShape> {
+    let (shadow, contact, height_mm, shift_mm): (Region, Region, f64, [f64; 3]) = opened(OUTLINE_MARK, key, bytes)?;
+    Some(PartShape { shadow: Outline::new(shadow), contact: Outline::new(contact), height_mm, shift_mm })
+}
+
+fn sealed(mark: &[u8; 8], key: &ProfileHash, value: &impl Serialize) -> Option<Vec<u8>> {
+    let mut bytes = [mark.as_slice(), key].concat();
+    bytes = postcard::to_extend(value, bytes).ok()?;
     let sum = Sha256::digest(&bytes);
     bytes.extend_from_slice(&sum);
     Some(bytes)
 }
 
-/// The profile in kept bytes; `None` unless they are whole and of this very key.
-pub fn kept_profile(key: &ProfileHash, bytes: &[u8]) -> Option<Profile> {
+fn opened<T: DeserializeOwned>(mark: &[u8; 8], key: &ProfileHash, bytes: &[u8]) -> Option<T> {
     let (body, sum) = bytes.split_at_checked(bytes.len().checked_sub(size_of::<ProfileHash>())?)?;
-    let rest = body.strip_prefix(MARK)?.strip_prefix(key)?;
+    let rest = body.strip_prefix(mark)?.strip_prefix(key)?;
     if *Sha256::digest(body) != *sum {
         return None;
     }
     // No bytes may be left over.
-    let (profile, left) = postcard::take_from_bytes(rest).ok()?;
-    left.is_empty().then_some(profile)
+    let (value, left) = postcard::take_from_bytes(rest).ok()?;
+    left.is_empty().then_some(value)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::estimate::LayerWork;
+    use crate::{estimate::LayerWork, geom::Point};
 
     const KEY: ProfileHash = [7; 32];
 
@@ -60,6 +86,24 @@ mod tests {
         let bytes = profile_bytes(&KEY, &none).expect("it can be written");
         // Mark, key, a count of one byte, checksum.
         assert_eq!((bytes.len(), kept_profile(&KEY, &bytes)), (8 + 32 + 1 + 32, Some(none)));
+    }
+
+    #[test]
+    fn outlines_come_back_and_are_told_from_profiles() {
+        let square = crate::geom::Polygon::simple(
+            [(0.0, 0.0), (3.0, 0.0), (3.0, 1.0 / 3.0)].map(|(x, y)| Point::new(x, y)).to_vec(),
+        );
+        let shape = PartShape {
+            shadow: Outline::new(square.into()),
+            contact: Outline::new(Region::EMPTY),
+            height_mm: 7.5,
+            shift_mm: [1.0, 2.0, 3.0],
+        };
+        let bytes = outline_bytes(&KEY, &shape).expect("it can be written");
+        let back = kept_outline(&KEY, &bytes).expect("it is whole");
+        assert_eq!((back.shadow.region(), back.contact.region()), (shape.shadow.region(), shape.contact.region()));
+        assert_eq!((back.height_mm, back.shift_mm), (7.5, [1.0, 2.0, 3.0]));
+        assert!(kept_outline(&[8; 32], &bytes).is_none() && kept_profile(&KEY, &bytes).is_none());
     }
 
     #[test]

@@ -5,7 +5,8 @@
 //! - [`Runner`]: on threads, or inline
 //! - [`read_file`], [`ReadFile`], [`Loaded`]: mesh files read and checked; [`part_shape`], [`part_profile`]
 //! - [`HandOverTask`], [`OutFolder`], [`Fill`]: hand-over files
-//! - [`KeptProfiles`], [`profile_bytes`], [`kept_profile`], [`ProfileHash`]: profiles kept between runs
+//! - [`KeptProfiles`], [`profile_bytes`], [`kept_profile`], [`outline_bytes`], [`kept_outline`], [`ProfileHash`]:
+//!   profiles and outlines kept between runs
 
 mod arrange;
 mod deadline;
@@ -20,7 +21,7 @@ mod ticket;
 pub use deadline::Deadline;
 pub use event::{Answer, Event};
 pub use hand_over::{Fill, HandOverTask, OutFolder};
-pub use kept_profiles::{KeptProfiles, ProfileHash, kept_profile, profile_bytes};
+pub use kept_profiles::{KeptProfiles, ProfileHash, kept_outline, kept_profile, outline_bytes, profile_bytes};
 pub use loaded::{Loaded, ReadFile, hex, read_file, sha256_hex};
 pub use request::{Lane, Request, Source, part_profile, part_shape};
 pub use runner::{Runner, Wake};

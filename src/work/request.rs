@@ -5,7 +5,7 @@ use std::{io::Read, sync::Arc, time::Duration};
 use super::{
     Answer, Event, HandOverTask, KeptProfiles, OutFolder, ProfileHash, Ticket,
     arrange::{Terms, arrange},
-    kept_profile, profile_bytes, read_file,
+    kept_profile, outline_bytes, profile_bytes, read_file,
 };
 use crate::{
     document::{Footing, Recipe},
@@ -74,6 +74,8 @@ pub enum Request {
         linear: [[f64; 3]; 3],
         /// First layer height: the contact is the section at half of it.
         first_layer_mm: f64,
+        /// Where they are kept for later runs, and under which key.
+        kept: Option<(Arc<dyn KeptProfiles>, ProfileHash)>,
     },
     /// A part's profile.
     Profile {
@@ -156,8 +158,15 @@ impl Request {
         let teller = Teller { ticket, tell };
         match self {
             Self::Read { name, bytes } => Some(Answer::Mesh(read_file(&name, &bytes))),
-            Self::Shape { mesh, linear, first_layer_mm } => {
-                Some(Answer::Shape(Arc::new(part_shape(&mesh, &linear, first_layer_mm))))
+            Self::Shape { mesh, linear, first_layer_mm, kept } => {
+                let shape = part_shape(&mesh, &linear, first_layer_mm);
+                if let Some((store, key)) = kept
+                    && store.get(&key).is_none()
+                    && let Some(bytes) = outline_bytes(&key, &shape)
+                {
+                    store.put(&key, &bytes);
+                }
+                Some(Answer::Shape(Arc::new(shape)))
             }
             Self::Profile { mesh, linear, recipe, kept } => {
                 let found = kept.as_ref().and_then(|(store, key)| kept_profile(key, &store.get(key)?));

@@ -164,6 +164,8 @@ pub(crate) struct Odd {
     pub(crate) room: Option<Arc<AtomicUsize>>,
     /// So many more files can be moved, where that ends some time.
     pub(crate) moves: Option<Arc<AtomicUsize>>,
+    /// Counts files read.
+    pub(crate) reads: Option<Arc<AtomicUsize>>,
     /// The first write into a file waits here twice.
     pub(crate) gate: Option<Arc<Barrier>>,
     /// Files called so are write-protected.
@@ -180,6 +182,9 @@ impl World for Odd {
         }
     }
     fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
+        if let Some(reads) = &self.reads {
+            reads.fetch_add(1, Ordering::Relaxed);
+        }
         self.files.read(path)
     }
     fn write(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {

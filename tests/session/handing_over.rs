@@ -128,7 +128,7 @@ fn a_plate_with_a_missing_mesh_is_asked_about_and_gets_no_models() {
     next.act(Action::Export("/out".into()));
     assert_eq!(next.session.take_ask(), Some(Ask::HandOverFaulty));
     let lines = next.session.hand_over_doubt().expect("it is asked").lines().join("\n");
-    assert!(lines.contains("Plate 1") && lines.contains("gets no 3MF and no STL"), "{lines}");
+    assert!(lines.contains("entrance-gate.stl") && lines.contains("gets no 3MF and no STL"), "{lines}");
     next.act(Action::ExportAnyway);
     let names: Vec<String> = below(&desk.files, "/out").into_iter().map(|f| f.0).collect();
     assert!(names.iter().any(|n| n.ends_with(".svg")) && names.iter().all(|n| !n.ends_with(".stl")), "{names:?}");

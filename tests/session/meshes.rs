@@ -1,14 +1,20 @@
 //! Meshes that move, change, are replaced or split.
 
-use std::path::Path;
+use std::{
+    path::Path,
+    sync::{
+        Arc,
+        atomic::{AtomicUsize, Ordering},
+    },
+};
 
 use stonehand::{
     document::{CopyId, FileUnit},
-    finding::{FindingKind, Remedy},
+    finding::{FindingKind, Level, Remedy},
     session::{Action, World},
 };
 
-use super::desk::{Desk, MESH, reshaped};
+use super::desk::{Desk, MESH, Odd, on, reshaped};
 
 /// The job's mesh file lies elsewhere now.
 fn moved_to(desk: &Desk, path: &str) {
@@ -50,6 +56,72 @@ fn a_lost_mesh_is_reported_and_shown_where_it_is() {
     next.act(Action::LocateMesh(next.part(), "/elsewhere/renamed.stl".into()));
     assert!(!next.has(FindingKind::MissingMesh));
     assert_eq!(next.session.job().meshes[0].file, "../elsewhere/renamed.stl");
+}
+
+#[test]
+fn a_plate_without_a_mesh_has_no_time_a_stop_and_its_last_known_outline() {
+    let desk = Desk::with_job();
+    let outline = |d: &Desk| d.session.shapes().get(&d.part()).map(|s| s.shadow.region().clone());
+    let before = outline(&desk).expect("the mesh is there");
+    desk.files.remove(Path::new(MESH)).expect("it is there");
+    let mut next = Desk::over(&desk.files);
+    next.act(Action::Open("/shop/job.stonehand".into()));
+    let plate = next.session.job().plates[0].clone();
+    let view = next.session.view(plate.id).expect("it is looked at");
+    assert!(view.estimate.is_none());
+    assert_eq!(view.no_estimate.as_deref(), Some("no time while the mesh of A entrance gate is missing"));
+    let [missing] = &view.findings.iter().filter(|f| f.kind == FindingKind::MissingMesh).collect::<Vec<_>>()[..] else {
+        panic!("once: {:?}", view.findings)
+    };
+    assert_eq!((missing.level, missing.plate, missing.copies.len()), (Level::Stop, Some(plate.id), 3));
+    assert!(missing.text.starts_with("A entrance gate: mesh file /shop/entrance-gate.stl not found"), "{missing:?}");
+    assert_eq!(next.session.all_findings().iter().filter(|f| f.kind == FindingKind::MissingMesh).count(), 1);
+    // Still seen on the sheet, dashed.
+    assert_eq!(outline(&next), Some(before));
+    let input = next.session.sheet_input(next.session.job(), &plate).expect("it is drawn");
+    assert!(input.copies.len() == 3 && input.copies.iter().all(|c| c.ghost), "{:?}", input.copies);
+    // Turned over, it would look otherwise: nobody knows how.
+    next.act(Action::TurnPart(next.part(), 90.0, 0.0));
+    assert_eq!(outline(&next), None);
+    next.act(Action::Undo);
+    for path in next.files.list(Path::new("/cache/outlines")) {
+        next.files.remove(&path).expect("it is there");
+    }
+    let mut last = Desk::over(&next.files);
+    last.act(Action::Open("/shop/job.stonehand".into()));
+    assert_eq!(outline(&last), None, "the cache can be emptied at any time");
+}
+
+#[test]
+fn files_near_the_job_are_read_once_however_many_meshes_are_missing() {
+    let mut desk = Desk::with_job();
+    for n in 0..12 {
+        desk.files.put(
+            format!("/shop/extra-{n}.stl"),
+            reshaped(&desk.files.get(MESH).expect("it is there"), false, |[x, y, z]| [x, y, z + n as f32]),
+        );
+        desk.act(Action::AddFiles(vec![format!("/shop/extra-{n}.stl").into()]));
+    }
+    desk.act(Action::Save);
+    for n in 0..12 {
+        desk.files.remove(Path::new(&format!("/shop/extra-{n}.stl"))).expect("it is there");
+    }
+    let near = desk.files.list(Path::new("/shop")).len();
+    let reads = Arc::new(AtomicUsize::new(0));
+    let mut session = on(Box::new(Odd { files: desk.files.clone(), reads: Some(reads.clone()), ..Odd::default() }));
+    reads.store(0, Ordering::Relaxed);
+    session.act(Action::Open("/shop/job.stonehand".into()));
+    session.tick();
+    let missing = session.all_findings().iter().filter(|f| f.kind == FindingKind::MissingMesh).count();
+    assert_eq!(missing, 12);
+    // The job, each file near it once, those that are not there, and the one that is there again to take it in.
+    let count = reads.load(Ordering::Relaxed);
+    assert!(count <= near + 12 + 3, "{count} reads of {near} files");
+    for _ in 0..5 {
+        session.act(Action::ShowHeight(None));
+        session.tick();
+    }
+    assert_eq!(reads.load(Ordering::Relaxed), count, "nothing is looked for again");
 }
 
 #[test]

@@ -128,6 +128,8 @@ impl Drawn {
         } else {
             let spot = self.label(&prepared.shape);
             let mut drawn = DrawnCopy::of_copy(job, copy, part, &prepared, spot);
+            // The outline that it had when its mesh was last there.
+            drawn.ghost = session.library().loaded(&part.mesh).is_none();
             if !gap_rings {
                 drawn.gap_ring = None;
             }
