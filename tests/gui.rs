@@ -5,12 +5,15 @@
 //! - `dialogs`: questions for files, with no dialog to ask them
 //! - `fields`: what is typed and refused, drop-downs; `keyboard`: menus, focus, what is kept between runs
 //! - `sheet`: the bed from the start, keep-outs by hand, copies onto the docket, rows before they are filled
+//! - `files`: what is asked before a file is replaced, handed over or recovered
 //! - `world`: files in memory
 
 #[path = "gui/dialogs.rs"]
 mod dialogs;
 #[path = "gui/fields.rs"]
 mod fields;
+#[path = "gui/files.rs"]
+mod files;
 #[path = "gui/heights.rs"]
 mod heights;
 #[path = "gui/keyboard.rs"]

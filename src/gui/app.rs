@@ -299,6 +299,7 @@ impl App {
         if view.sizes != kept {
             ui.ctx().request_repaint();
         }
+        panels::handing_over::show(ui, session, centre.inner, wishes);
         panels::notice::show(ui, &self.notices, centre.inner);
     }
 
@@ -365,7 +366,8 @@ impl App {
             ctx.request_repaint_after(Duration::from_secs_f64((first - now).max(0.05)));
         }
         let gauging = self.session.gauging().is_some_and(|g| g.measured.is_none());
-        if self.session.arranging().is_some() || self.session.preparing() > 0 || gauging {
+        let handing_over = self.session.handing_over().is_some();
+        if self.session.arranging().is_some() || self.session.preparing() > 0 || gauging || handing_over {
             ctx.request_repaint_after(Duration::from_millis(60));
         }
         if self.view.lit != self.view.lit_next {

@@ -8,6 +8,7 @@
 mod docket;
 pub(crate) mod findings;
 pub(crate) mod gauge;
+pub(crate) mod handing_over;
 pub(crate) mod hours;
 mod impose;
 mod layer_times;
