@@ -12,7 +12,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
     about = "Arrange copies on a bed; see time, cooling, filament and clearance; hand placements on.",
     long_about = "Arrange copies on a bed; see time, cooling, filament and clearance; hand placements on.\n\n\
         With no command it opens the window, on JOB if given.\n\n\
-        Exit status: 0 done; 1 done, and at least one stop finding; 2 wrong words or an unreadable input.\n\
+        Exit status: 0 done; 1 done, and at least one stop finding; 2 wrong arguments or an unreadable input.\n\
         Data goes to standard output, everything else to standard error. Lengths are mm, angles degrees, times seconds.",
     subcommand_negates_reqs = true,
     args_conflicts_with_subcommands = true
@@ -42,7 +42,7 @@ pub(crate) enum Command {
     /// Findings: conflicts, cooling, keep-outs, mesh faults.
     #[command(after_help = CHECK_HELP)]
     Check(JobArgs),
-    /// Times machine-code files that a toolpath program made; a plate's estimate beside them.
+    /// Times machine-code files from a toolpath program, and compares them with a plate's estimate.
     #[command(after_help = GAUGE_HELP)]
     Gauge(GaugeArgs),
     /// Writes placements, 3MF, STL and the drawing of every plate into a folder.
@@ -54,18 +54,18 @@ const INSPECT_HELP: &str = "Kinds of faults:
   non-manifold-edge   an edge of more than two triangles
   flipped-shell       a shell that is inside out, or some of whose triangles are
   zero-area           triangles without area
-  non-finite          triangles with a coordinate that is no finite number
-  duplicate-triangle  triangles that are there more than once
-  overlapping-shells  bodies that share space
+  non-finite          triangles with a coordinate that is not a finite number
+  duplicate-triangle  triangles that occur more than once
+  overlapping-shells  bodies that overlap
   floating-shell      a shell that starts above the lowest point and touches nothing
-  suspicious-size     so small or large that the unit may be another one; or flat
+  suspicious-size     so small or large that the unit may be wrong; or flat
   trailing-bytes      bytes after the end of the data
   count-mismatch      a file that holds more or fewer triangles than it says";
 
 const CHECK_HELP: &str = "Kinds of findings:
   overlap       two copies overlap, or a footing enters another part's contact
   clearance     two copies are closer than the gap or the footing gap
-  off-bed       a copy or its footing reaches over the bed's edge margin
+  off-bed       a copy or its footing reaches beyond the bed's edge margin
   keep-out      a copy or its footing covers a keep-out
   skirt         the skirt round a copy would leave the bed or cover a keep-out
   too-tall      a copy is higher than the machine's usable height
@@ -82,10 +82,10 @@ const CHECK_HELP: &str = "Kinds of findings:
 const GAUGE_HELP: &str = "Several files, or a folder of them, are listed by their time, the shortest first.
 
 Understood: G0 G1 G2 G3 G4 G17 G18 G19 G20 G21 G28 G80 G90 G91 G92, as in RS-274 and ISO 6983; E, M82 and M83 for filament;
-M200 M201 M203 M204 M205 M220 M221 for volume, limits, acceleration, corners, speed and flow. All else is counted. What is about
-speed or acceleration and not understood makes the time a watch finding. Temperatures are left out.
+M200 M201 M203 M204 M205 M220 M221 for volume, limits, acceleration, corners, speed and flow. Everything else is
+counted and skipped; where that concerns speed or acceleration, a watch finding says so. Temperatures are ignored.
 
-A layer is what is laid at one height in one go. Without a job the motion numbers are those of a plain recipe; they are
+A layer is everything extruded at one height in one go. Without a job the motion numbers are those of a plain recipe; they are
 printed with the answer.";
 
 /// A job and how to print.
@@ -122,7 +122,7 @@ pub(crate) struct NewArgs {
     /// What holds the parts down: bare, brim:WIDTH or raft:WIDTH.
     #[arg(long, default_value = "bare")]
     pub(crate) footing: String,
-    /// Turns allowed.
+    /// Rotations allowed.
     #[arg(long, value_enum, default_value = "45")]
     pub(crate) turns: TurnsArg,
     /// A mesh file and how many of it.
@@ -168,7 +168,7 @@ pub(crate) struct LimitArgs {
     /// Seed of the search.
     #[arg(long, default_value_t = 1)]
     pub(crate) seed: u64,
-    /// Turns allowed, in place of each part's own.
+    /// Rotations allowed, in place of each part's own.
     #[arg(long, value_enum)]
     pub(crate) turns: Option<TurnsArg>,
     /// Only this plate, counted from 1.
@@ -184,14 +184,14 @@ pub(crate) struct PackArgs {
     /// The job file to write.
     #[arg(short, long, value_name = "JOB2")]
     pub(crate) output: PathBuf,
-    /// Several plates as even as the copies allow, by area; costs no plate. Kept in the job, as are the next two.
+    /// Spread the copies evenly over the plates, by area, without using more of them. Stored in the job, as are the next two.
     #[arg(long)]
     pub(crate) even: bool,
-    /// Several plates full, and the rest on the last one, as is usual.
+    /// Fill one plate after another, the rest on the last one (the default).
     #[arg(long, conflicts_with = "even")]
     pub(crate) full: bool,
-    /// A part, by name or letter, whose copies lie on one plate where they fit on one and that costs no plate; several may
-    /// be given.
+    /// A part, by name or letter, whose copies stay on one plate where they fit and no further plate is needed; may be
+    /// given several times.
     #[arg(long, value_name = "PART")]
     pub(crate) together: Vec<String>,
     /// Put copies that do not fit their plates on further plates of the same kind; without it, nothing is moved where some
@@ -232,7 +232,7 @@ pub(crate) struct GaugeArgs {
     /// Machine-code files, or folders of them.
     #[arg(required = true, value_name = "FILE|FOLDER")]
     pub(crate) files: Vec<PathBuf>,
-    /// A job: the motion numbers are those of its plate's recipe, and its estimate is held against the file.
+    /// A job: the motion numbers are those of its plate's recipe, and its estimate is compared with the file.
     #[arg(long)]
     pub(crate) job: Option<PathBuf>,
     /// The plate, counted from 1; may be left out where the job has one.
@@ -241,10 +241,10 @@ pub(crate) struct GaugeArgs {
     /// The motion numbers of another recipe of the job, by name.
     #[arg(long, requires = "job", value_name = "NAME")]
     pub(crate) recipe: Option<String>,
-    /// P after G4 counts seconds; milliseconds where neither this nor the plate's machine says so.
+    /// P after G4 is in seconds; by default in milliseconds, unless the plate's machine says otherwise.
     #[arg(long)]
     pub(crate) dwell_seconds: bool,
-    /// Gives the plate's recipe the time factor with which its estimate agrees with the file.
+    /// Set the plate's recipe to the time factor with which its estimate matches the file.
     #[arg(long, requires = "job", requires = "output")]
     pub(crate) set_factor: bool,
     /// The job file to write.
@@ -282,13 +282,13 @@ pub(crate) struct ExportArgs {
 pub(crate) enum TurnsArg {
     /// Any angle.
     Free,
-    /// Eighths of a turn.
+    /// Every 45°.
     #[value(name = "45")]
     Eighths,
-    /// Quarters of a turn.
+    /// Every 90°.
     #[value(name = "90")]
     Quarters,
-    /// Half turns.
+    /// Every 180°.
     #[value(name = "180")]
     Halves,
     /// As drawn.

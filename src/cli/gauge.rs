@@ -36,11 +36,11 @@ pub(super) fn gauge(p: &GaugePlan) -> Result<Done, Fail> {
     all.sort_by(|a, b| a.1.time_s().total_cmp(&b.1.time_s()));
     if let Some(output) = &p.factor_into {
         let ([(name, m)], Some(plate)) = (&all[..], plate) else {
-            return Err(Fail::new("--set-factor: takes one file, and a plate to hold it against"));
+            return Err(Fail::new("--set-factor: takes one file, and a plate to compare it with"));
         };
         let factor = s.factor_for(plate, m).ok_or_else(|| {
             Fail::new(format!(
-                "{name}: no time factor makes this plate's estimate agree with it: is it another plate's?"
+                "{name}: no time factor makes this plate's estimate match it: was it made from another plate?"
             ))
         })?;
         let before = s.estimate_to_compare(plate).map_or(1.0, |c| c.1);

@@ -276,7 +276,7 @@ impl Session {
                 let plate = self.gauging().and_then(|g| g.plate);
                 let (Some(plate), Some(factor)) = (plate, self.measured_factor()) else {
                     return Err(SessionError::Other(
-                        "there is no measurement that an estimate could be held against".into(),
+                        "there is no measurement to compare the estimate with: gauge a file first".into(),
                     ));
                 };
                 self.set_factor(name, plate, factor)?;
@@ -337,7 +337,7 @@ impl Session {
 
     fn put(&mut self, label: &str, puts: Vec<Put>) -> Result<(), SessionError> {
         if puts.is_empty() {
-            return Err(SessionError::Other("what is selected is locked: free it first".into()));
+            return Err(SessionError::Other("everything selected is locked: unlock it first".into()));
         }
         self.put_new(label, puts)?;
         Ok(())
@@ -401,7 +401,7 @@ impl Session {
             }
         };
         let Some(moved) = moved else {
-            self.tell("there is no room near: it lies where it was let go");
+            self.tell("no free place near by: it stays where you dropped it");
             return Ok(());
         };
         let puts = moved
@@ -470,7 +470,7 @@ impl Session {
         let out = self.put_new(label, puts)?;
         self.selection = out.copies.into_iter().collect();
         if found < asked {
-            self.tell(format!("room for {found} of {asked} more on this plate"));
+            self.tell(format!("only {found} of {asked} more copies fit on this plate"));
         }
         Ok(())
     }
@@ -798,7 +798,7 @@ impl Session {
             let put = put_of(copy, plate.id, at.x, at.y, copy.turn_deg);
             return self.put(label, vec![put]);
         }
-        Err(SessionError::Other("there is no free place near: move it by hand, or pack this plate".into()))
+        Err(SessionError::Other("no free place near by: move it by hand, or pack this plate".into()))
     }
 }
 

@@ -163,7 +163,7 @@ pub enum Action {
     Nudge(f64, f64),
     /// Puts copies exactly (typed values).
     Put(Vec<Put>),
-    /// Locks (true) or frees what is selected.
+    /// Locks (true) or unlocks what is selected.
     Lock(bool),
     /// Gives what is selected a footing of its own, or the part's again.
     Footing(Option<Footing>),
@@ -281,7 +281,7 @@ pub enum Action {
     /// Takes machines, materials, recipes and spools of the same names from the shop file again.
     RefreshFromShop,
 
-    /// Measures a machine-code file and holds it against the plate shown.
+    /// Measures a machine-code file and compares it with the plate shown.
     Gauge(PathBuf),
     /// The recipe gets the time factor with which the estimate agrees with what was measured.
     TakeFactor,
@@ -289,9 +289,9 @@ pub enum Action {
     SetFactor(PlateId, f64),
     /// Measures all machine-code files of a folder and lists them by their time, the shortest first.
     GaugeFolder(PathBuf),
-    /// Holds another file of that list against the plate: the n-th, counted from 0.
+    /// Compares another file of that list with the plate: the n-th, counted from 0.
     ShowGauged(usize),
-    /// Puts the measurement away, or ends it; what of a folder is listed so far stays.
+    /// Closes the measurement, or ends it; what of a folder is listed so far stays.
     EndGauge,
 
     /// The height cursor, mm; `None` hides it.
@@ -398,7 +398,7 @@ impl Action {
             Self::EndGauge => "Close the measurement",
             Self::ShowHeight(Some(_)) => "Height cursor",
             Self::ShowHeight(None) => "Hide the height cursor",
-            Self::Remedy(_) => "Mend",
+            Self::Remedy(_) => "Fix",
         }
     }
 
@@ -428,7 +428,7 @@ impl Action {
             Self::Take => "Ends the search and keeps the layout shown",
             Self::Cancel => "Ends the search; the plate stays as it was",
             Self::Ask(Ask::Gauge) => {
-                "Times what your toolpath program made of this plate, and holds it against the estimate"
+                "Times what your toolpath program made of this plate, and compares it with the estimate"
             }
             Self::TakeFactor => "Scales this recipe's estimates to match the measurement",
             Self::Ask(Ask::GaugeFolder) | Self::GaugeFolder(_) => {

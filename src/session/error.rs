@@ -46,7 +46,7 @@ pub enum SessionError {
 fn in_words(why: &IoError) -> String {
     match why.kind() {
         ErrorKind::NotFound if why.get_ref().is_none() => "there is no such file or folder".to_owned(),
-        ErrorKind::PermissionDenied => "you have no right to".to_owned(),
+        ErrorKind::PermissionDenied => "permission denied".to_owned(),
         _ => {
             let all = why.to_string();
             all.split(" (os error").next().unwrap_or(&all).to_owned()

@@ -120,7 +120,7 @@ impl Session {
             }
         }
         for (file, path) in moved_files {
-            self.tell(format!("{file} was found as {}", path.display()));
+            self.tell(format!("{file} has moved: found at {}", path.display()));
             // Written into the job, or it would be lost again once the job is saved in another folder.
             let new = self.seen_from_job(&path);
             self.history.rename_files(&|f| if f == file { new.clone() } else { f.to_owned() });
@@ -283,7 +283,7 @@ impl Session {
         let job = self.job();
         if file.sha256 != id.sha256() {
             return Err(SessionError::Other(format!(
-                "{} is not the mesh this job was made with: use Replace mesh to take it all the same",
+                "{} is not the mesh this job was made with: to use it anyway, replace the mesh",
                 path.display()
             )));
         }

@@ -84,7 +84,7 @@ impl Session {
         let shop = self.shop();
         let (job, changed) = self.job().refreshed(&shop);
         if changed.is_empty() {
-            self.tell("everything is as in the shop file");
+            self.tell("nothing differs from the shop file");
             return;
         }
         self.history.begin(label);

@@ -463,7 +463,7 @@ impl Session {
                     self.plate = out.plates.first().copied();
                 }
                 if placed.count() == 0 {
-                    self.tell("no copy found room");
+                    self.tell("no copy fits");
                 }
             }
             Err(why) => self.tell_fault(why.to_string()),
