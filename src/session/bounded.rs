@@ -21,9 +21,6 @@ impl<K: Ord + Clone, V> Bounded<K, V> {
     pub(super) fn contains_key(&self, key: &K) -> bool {
         self.values.contains_key(key)
     }
-    pub(super) fn len(&self) -> usize {
-        self.values.len()
-    }
     /// Takes in a value. Of those that are not `wanted`, the least recently wanted go.
     pub(super) fn insert(&mut self, key: K, value: V, wanted: impl Fn(&K) -> bool) {
         self.clock += 1;
@@ -57,9 +54,9 @@ mod tests {
             cache.insert(n, n * n, |k| k % 10 == 0);
         }
         let there: Vec<i32> = (0..20).filter(|n| cache.contains_key(n)).collect();
-        assert_eq!((there, cache.len(), cache.get(&10)), (vec![0, 10, 17, 18, 19], 5, Some(&100)));
+        assert_eq!((there, cache.values.len(), cache.get(&10)), (vec![0, 10, 17, 18, 19], 5, Some(&100)));
         // Wanted no more, and none of the last: gone with the next.
         cache.insert(20, 400, |_| false);
-        assert_eq!((cache.get(&0), cache.len()), (None, 3));
+        assert_eq!((cache.get(&0), cache.values.len()), (None, 3));
     }
 }
