@@ -94,7 +94,7 @@ mod tests {
             [(0.0, 0.0), (3.0, 0.0), (3.0, 1.0 / 3.0)].map(|(x, y)| Point::new(x, y)).to_vec(),
         );
         let shape = PartShape {
-            shadow: Outline::new(square.into()),
+            shadow: Outline::new(Region::from(square)),
             contact: Outline::new(Region::EMPTY),
             height_mm: 7.5,
             shift_mm: [1.0, 2.0, 3.0],
