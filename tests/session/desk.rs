@@ -127,9 +127,9 @@ impl Drop for Endless {
 }
 
 /// Takes from what is left; false where it is too little.
-fn take(left: &Option<Arc<AtomicUsize>>, n: usize) -> bool {
+fn take(left: Option<&Arc<AtomicUsize>>, n: usize) -> bool {
     let less = |left: usize| left.checked_sub(n);
-    left.as_ref().is_none_or(|l| l.fetch_update(Ordering::Relaxed, Ordering::Relaxed, less).is_ok())
+    left.is_none_or(|l| l.fetch_update(Ordering::Relaxed, Ordering::Relaxed, less).is_ok())
 }
 
 /// A file on a disk that fills up.
@@ -141,7 +141,7 @@ impl Write for Filling {
             gate.wait();
             gate.wait();
         }
-        if take(&self.1, bytes.len()) { self.0.write(bytes) } else { Err(io::ErrorKind::StorageFull.into()) }
+        if take(self.1.as_ref(), bytes.len()) { self.0.write(bytes) } else { Err(io::ErrorKind::StorageFull.into()) }
     }
     fn flush(&mut self) -> io::Result<()> {
         self.0.flush()
@@ -191,7 +191,7 @@ impl World for Odd {
         if self.stuck.is_some_and(|below| path.starts_with(below)) {
             return Err(io::Error::from(io::ErrorKind::PermissionDenied));
         }
-        if !take(&self.room, bytes.len()) {
+        if !take(self.room.as_ref(), bytes.len()) {
             return Err(io::ErrorKind::StorageFull.into());
         }
         self.files.write(path, bytes)
@@ -200,7 +200,7 @@ impl World for Odd {
         Ok(Box::new(Filling(self.files.create(path)?, self.room.clone(), self.gate.clone())))
     }
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
-        if take(&self.moves, 1) { self.files.rename(from, to) } else { Err(io::ErrorKind::Other.into()) }
+        if take(self.moves.as_ref(), 1) { self.files.rename(from, to) } else { Err(io::ErrorKind::Other.into()) }
     }
     fn remove_folder(&self, path: &Path) -> io::Result<()> {
         self.files.remove_folder(path)

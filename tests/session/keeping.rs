@@ -188,7 +188,7 @@ fn unsaved_work_outlives_a_crash() {
 
 #[test]
 fn what_was_recovered_does_not_overwrite_what_was_saved_since() {
-    let mut first = { Desk::with_job() };
+    let mut first = Desk::with_job();
     first.session.set_recovers(true);
     first.act(Action::SetTitle("Rails".into()));
     let files = first.files.clone();
