@@ -504,7 +504,7 @@ impl App {
     fn ask(&mut self, ctx: &egui::Context, ask: Ask) {
         match ask {
             Ask::Replace => return self.view.over = Some(Over::Replace),
-            Ask::HandOverFaulty => return self.view.over = Some(Over::HandOver),
+            Ask::HandOverFaulty => return self.view.over = Some(Over::FaultyFiles),
             _ if self.asking.is_some() => return,
             _ => {}
         }

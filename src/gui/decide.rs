@@ -71,7 +71,7 @@ pub(super) fn hand_over(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) 
     match buttons(ui, &["Cancel", "Hand over all the same"]) {
         Some(1) => wishes.push(Action::ExportAnyway.into()),
         Some(_) => {}
-        None => return Outcome::Open(Over::HandOver),
+        None => return Outcome::Open(Over::FaultyFiles),
     }
     Outcome::Closed
 }

@@ -26,7 +26,7 @@ pub(crate) enum Over {
     /// Saving would replace a file that somebody may want.
     Replace,
     /// What is handed over has faults.
-    HandOver,
+    FaultyFiles,
     /// A path, typed: there is no system dialog.
     Path(TypedPath),
     /// Rows and columns.

@@ -19,7 +19,7 @@ const AT_FIRST: u64 = 64 << 20;
 const TEMPORARY: (&str, &str) = (".stonehand-", ".tmp");
 /// A temporary file is taken for left behind after so long without a lock.
 const JUST_MADE: Duration = Duration::from_secs(2);
-/// Symbolic links followed one after another, as many as Linux does: path_resolution(7).
+/// Symbolic links followed one after another, as many as Linux does: `path_resolution(7)`.
 const MOST_LINKS: usize = 40;
 const DENIED: io::ErrorKind = io::ErrorKind::PermissionDenied;
 

@@ -84,9 +84,8 @@ impl HandOverTask {
     /// Writes all files into `folder`; their names. The error is one sentence; `None`: cancelled.
     pub(super) fn run(&self, mut folder: Box<dyn OutFolder>, watch: &dyn Watch) -> Option<Result<Vec<String>, String>> {
         match self.write_all(folder.as_mut(), watch) {
-            Err(_) if watch.cancelled() => None,
+            _ if watch.cancelled() => None,
             Err(why) => Some(Err(why)),
-            Ok(()) if watch.cancelled() => None,
             Ok(()) => Some(folder.finish().map(|()| self.names())),
         }
     }

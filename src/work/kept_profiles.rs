@@ -21,8 +21,8 @@ pub trait KeptProfiles: std::fmt::Debug + Send + Sync {
 pub type ProfileHash = [u8; 32];
 
 /// A file begins with one of these; other bytes are another program's.
-const MARK: &[u8; 8] = b"SHprofil";
-const OUTLINE_MARK: &[u8; 8] = b"SHoutlin";
+const MARK: [u8; 8] = *b"SHprofil";
+const OUTLINE_MARK: [u8; 8] = *b"SHoutlin";
 
 /// A profile as it is kept: mark, key, profile, SHA-256 of all before.
 pub fn profile_bytes(key: &ProfileHash, profile: &Profile) -> Option<Vec<u8>> {
@@ -46,7 +46,7 @@ pub fn kept_outline(key: &ProfileHash, bytes: &[u8]) -> Option<PartShape> {
     Some(PartShape { shadow: Outline::new(shadow), contact: Outline::new(contact), height_mm, shift_mm })
 }
 
-fn sealed(mark: &[u8; 8], key: &ProfileHash, value: &impl Serialize) -> Option<Vec<u8>> {
+fn sealed(mark: [u8; 8], key: &ProfileHash, value: &impl Serialize) -> Option<Vec<u8>> {
     let mut bytes = [mark.as_slice(), key].concat();
     bytes = postcard::to_extend(value, bytes).ok()?;
     let sum = Sha256::digest(&bytes);
@@ -54,9 +54,9 @@ fn sealed(mark: &[u8; 8], key: &ProfileHash, value: &impl Serialize) -> Option<V
     Some(bytes)
 }
 
-fn opened<T: DeserializeOwned>(mark: &[u8; 8], key: &ProfileHash, bytes: &[u8]) -> Option<T> {
+fn opened<T: DeserializeOwned>(mark: [u8; 8], key: &ProfileHash, bytes: &[u8]) -> Option<T> {
     let (body, sum) = bytes.split_at_checked(bytes.len().checked_sub(size_of::<ProfileHash>())?)?;
-    let rest = body.strip_prefix(mark)?.strip_prefix(key)?;
+    let rest = body.strip_prefix(&mark)?.strip_prefix(key)?;
     if *Sha256::digest(body) != *sum {
         return None;
     }

@@ -97,7 +97,7 @@ fn branches(prefix: &[String], tree: &UseTree, into: &mut Vec<(String, Words)>) 
     match tree {
         UseTree::Path(p) => branches(&with(&p.ident), &p.tree, into),
         UseTree::Name(n) if n.ident == "self" => {
-            into.push((prefix.last().cloned().unwrap_or_default(), prefix.to_vec()))
+            into.push((prefix.last().cloned().unwrap_or_default(), prefix.to_vec()));
         }
         UseTree::Name(n) => into.push((n.ident.to_string(), with(&n.ident))),
         UseTree::Rename(r) => into.push((r.rename.to_string(), with(&r.ident))),

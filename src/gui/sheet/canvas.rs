@@ -42,12 +42,11 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     }
     let inside = paper(ui, sheet, theme);
     let mut drawn = std::mem::take(&mut view.drawn);
-    match session.shown_plate() {
-        Some(plate) => on_plate(ui, &canvas, inside, session, plate, &mut drawn, view, wishes, theme),
-        None => {
-            bare_bed(ui, inside, session, view, theme);
-            empty::show(ui, &canvas, inside, session, wishes);
-        }
+    if let Some(plate) = session.shown_plate() {
+        on_plate(ui, &canvas, inside, session, plate, &mut drawn, view, wishes, theme);
+    } else {
+        bare_bed(ui, inside, session, view, theme);
+        empty::show(ui, &canvas, inside, session, wishes);
     }
     view.drawn = drawn;
     if canvas.has_focus() {

@@ -171,7 +171,7 @@ impl<'a> ZoneTable<'a> {
         })
     }
 
-    /// From now on only these have exact zones and inner_fits, the others those of their hulls, which take no time.
+    /// From now on only these have exact zones and inner fits, the others those of their hulls, which take no time.
     pub(in crate::packing) fn with_hulls(mut self, exact: Exact) -> Self {
         self.exact = Some(exact);
         self.pairs.fill_with(OnceLock::new);

@@ -42,7 +42,7 @@ pub(in crate::packing) struct Style {
     pub(in crate::packing) proved: bool,
 }
 
-/// ContactsByBed of one pass.
+/// Positions in contact of one pass, by bed and variant.
 #[derive(Debug, Default)]
 pub(in crate::packing) struct ContactsByBed(BTreeMap<(usize, usize), Contacts>);
 
