@@ -176,7 +176,7 @@ fn unsaved_work_outlives_a_crash() {
     assert!(next.session.changed() && next.session.path() == Some(Path::new("/shop/job.stonehand")));
     assert_eq!(next.session.job().meshes[0].file, "entrance-gate.stl");
     assert!(!next.has(FindingKind::MissingMesh), "its meshes are found from where it was kept");
-    assert_eq!(kept(&next.files), [path.clone()], "and it is kept until it is saved");
+    assert_eq!(kept(&next.files), std::slice::from_ref(path), "and it is kept until it is saved");
     assert!(Desk::over(&next.files).session.unsaved_jobs().is_empty(), "and offered to nobody else meanwhile");
     let why = Desk::over(&next.files).session.try_act(Action::Recover(path.clone())).expect_err("it is taken");
     assert!(why.to_string().contains("another window"), "{why}");

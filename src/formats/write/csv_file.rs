@@ -37,7 +37,7 @@ const TURN_PLACES: usize = 9;
 
 /// A heading, then a line for every copy, fields as in `placements.json` (outlines left out), comma between fields,
 /// decimal point, lines ended by CR LF (RFC 4180). Lengths and angles to 1e-6, the numbers of a turn to 1e-9. `pose_11` …
-/// are the pose row by row, `m00` … the matrix. No text begins as a formula does: see [`cell`].
+/// are the pose row by row, `m00` … the matrix. No text begins as a formula does.
 pub fn placements_csv(placements: &Placements) -> Result<Vec<u8>, WriteError> {
     let mut out = Vec::new();
     write_table(placements.plates.iter(), &mut out)?;
