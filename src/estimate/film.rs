@@ -67,7 +67,9 @@ mod tests {
     /// Table of the air: between its rows straight lines, beyond its ends the ends.
     #[test]
     fn air_between_the_rows() {
-        assert_eq!(air_at(325.0), [18.405e-6, 28.15e-3, 0.7035]);
+        for (is, should) in air_at(325.0).into_iter().zip([18.405e-6, 28.15e-3, 0.7035]) {
+            assert!((is / should - 1.0).abs() < 1e-12, "{is} {should}");
+        }
         assert_eq!((air_at(100.0), air_at(2000.0)), (air_at(250.0), air_at(500.0)));
     }
 

@@ -304,7 +304,7 @@ fn served_from(p: &Arc<Profile>, footing: &Arc<FootingProfile>, pitch_mm: f64, r
 }
 
 /// Pegs and rods so small that the moves between them are a good part of their layers: the number is that of the plates, with brims,
-/// rafts, a time factor and slow layer changes; and without the moves it would be a third higher.
+/// rafts, a time factor and slow layer changes; and without the moves it would be a sixth higher or more.
 #[test]
 fn slowing_ends_at_the_number_that_plates_show() {
     let slim = plain();
@@ -321,7 +321,7 @@ fn slowing_ends_at_the_number_that_plates_show() {
         if side_mm < 4.0 {
             let laid_s = p.layers()[30].time_s();
             let without_moves = ((14.8652 - recipe.layer_change_s) / laid_s).ceil();
-            assert!(f64::from(told.nearly_every_layer) < 0.8 * without_moves, "{told:?} of {without_moves}");
+            assert!(f64::from(told.nearly_every_layer) < 0.9 * without_moves, "{told:?} of {without_moves}");
         }
     }
 }

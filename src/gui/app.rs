@@ -354,6 +354,8 @@ impl App {
         }
         if let Some(ask) = self.session.take_ask() {
             self.ask(ctx, ask);
+            // What came up is drawn at once, also where nothing else moves.
+            ctx.request_repaint();
         }
         if self.session.take_quit() {
             ctx.send_viewport_cmd(ViewportCommand::Close);

@@ -237,7 +237,10 @@ mod tests {
     fn job() -> Job {
         let corners = |side: f64| [[0.0, 0.0], [side, 0.0], [side, side]].map(Point::from).to_vec();
         let mut job = Job::with_shop("Hive fittings", &Shop::starter());
-        job.machines.truncate(2);
+        let mut second = job.machines[0].clone();
+        second.id = MachineId(80);
+        second.name = "Bench 2".into();
+        job.machines = vec![job.machines[0].clone(), second];
         job.machines[0].keep_outs = vec![KeepOut { name: "clip".into(), outline: corners(10.0) }];
         job.machines[0].edge_mm = 2.0;
         job.machines[0].dwells_in_seconds = true;

@@ -83,8 +83,11 @@ fn topped_up(problem: &Problem, now: &Layout, terms: &Terms, watch: &dyn Watch<L
             moved = Some(on).filter(|on| gain(on) > gain(&as_it_lies));
         }
     }
-    let watch: &dyn Watch<Layout> = if watch.cancelled() { &Quiet } else { watch };
-    let deadline = Deadline::new(watch, Some(MOMENT.max(left(1.0).unwrap_or(MOMENT)))).within(1.0, 1.0);
+    // Who takes the best so far waits for a moment and no longer.
+    let taken = watch.cancelled();
+    let watch: &dyn Watch<Layout> = if taken { &Quiet } else { watch };
+    let rest = if taken { MOMENT } else { MOMENT.max(left(1.0).unwrap_or(MOMENT)) };
+    let deadline = Deadline::new(watch, Some(rest)).within(1.0, 1.0);
     match moved {
         Some(layout) => packing::prefer(problem, &layout, &terms.wishes, &deadline),
         None => packing::laid_on(now, &packing::prefer(&kept, &added, &terms.wishes, &deadline)),

@@ -5,7 +5,7 @@ use sha2::{Digest, Sha256};
 
 use crate::{
     estimate::Profile,
-    geom::{Outline, Region},
+    geom::{Outline, Point, Polygon, Region},
     plate::PartShape,
 };
 
@@ -37,13 +37,24 @@ pub fn kept_profile(key: &ProfileHash, bytes: &[u8]) -> Option<Profile> {
 /// A part's outlines as they are kept.
 pub fn outline_bytes(key: &ProfileHash, shape: &PartShape) -> Option<Vec<u8>> {
     let PartShape { shadow, contact, height_mm, shift_mm } = shape;
-    sealed(OUTLINE_MARK, key, &(shadow.region(), contact.region(), height_mm, shift_mm))
+    sealed(OUTLINE_MARK, key, &(loops(shadow.region()), loops(contact.region()), height_mm, shift_mm))
 }
 
 /// The outlines in kept bytes; `None` unless they are whole and of this very key.
 pub fn kept_outline(key: &ProfileHash, bytes: &[u8]) -> Option<PartShape> {
-    let (shadow, contact, height_mm, shift_mm): (Region, Region, f64, [f64; 3]) = opened(OUTLINE_MARK, key, bytes)?;
-    Some(PartShape { shadow: Outline::new(shadow), contact: Outline::new(contact), height_mm, shift_mm })
+    let (shadow, contact, height_mm, shift_mm): (Loops, Loops, f64, [f64; 3]) = opened(OUTLINE_MARK, key, bytes)?;
+    let outline = |loops: Loops| {
+        let polygons = loops.into_iter().map(|(outer, holes)| Polygon { outer, holes }).collect();
+        Outline::new(Region { polygons })
+    };
+    Some(PartShape { shadow: outline(shadow), contact: outline(contact), height_mm, shift_mm })
+}
+
+/// Outer loop and holes of each polygon. A region's own form leaves out empty holes, which bytes without names cannot tell.
+type Loops = Vec<(Vec<Point>, Vec<Vec<Point>>)>;
+
+fn loops(region: &Region) -> Loops {
+    region.polygons.iter().map(|p| (p.outer.clone(), p.holes.clone())).collect()
 }
 
 fn sealed(mark: [u8; 8], key: &ProfileHash, value: &impl Serialize) -> Option<Vec<u8>> {
@@ -68,7 +79,7 @@ fn opened<T: DeserializeOwned>(mark: [u8; 8], key: &ProfileHash, bytes: &[u8]) -
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{estimate::LayerWork, geom::Point};
+    use crate::estimate::LayerWork;
 
     const KEY: ProfileHash = [7; 32];
 
@@ -90,9 +101,8 @@ mod tests {
 
     #[test]
     fn outlines_come_back_and_are_told_from_profiles() {
-        let square = crate::geom::Polygon::simple(
-            [(0.0, 0.0), (3.0, 0.0), (3.0, 1.0 / 3.0)].map(|(x, y)| Point::new(x, y)).to_vec(),
-        );
+        let square =
+            Polygon::simple([(0.0, 0.0), (3.0, 0.0), (3.0, 1.0 / 3.0)].map(|(x, y)| Point::new(x, y)).to_vec());
         let shape = PartShape {
             shadow: Outline::new(Region::from(square)),
             contact: Outline::new(Region::EMPTY),

@@ -102,10 +102,10 @@ fn the_time_factor_makes_the_estimate_agree() {
     near(&file["beside"]["measured_factor"], factor, 2e-3 * factor);
     let words = table.run(&["gauge", "plate.gcode", "--job", "two.stonehand"]).done().out;
     assert!(words.contains("plate 1       measured") && words.contains("in all"), "{words}");
-    // Both least layers in one line, and layer times from the bed up.
+    // Both shortest layers and their difference in one line, and layer times from the bed up.
     let least =
         words.lines().find(|l| l.trim_start().starts_with("shortest layer  ")).unwrap_or_else(|| panic!("{words}"));
-    assert_eq!(least.matches(" s").count(), 2, "{least}");
+    assert_eq!(least.matches(" s").count(), 3, "{least}");
     let times: Vec<&str> = words.lines().skip_while(|l| !l.contains("unslowed")).collect();
     assert!(times[0].contains("means of ") && times[1].contains("0.20 – "), "{words}");
 }

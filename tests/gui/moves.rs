@@ -137,6 +137,8 @@ fn a_search_says_how_it_stands_and_what_is_taken_is_one_step() {
     let parts = [" copies, ", " % covered, ", "at most ", " can fit (by "];
     until(&mut w, &|w| parts.iter().all(|part| line(w).contains(part)));
     assert_eq!(w.state().session().job(), &before, "the job itself waits");
+    // A line more or less has moved the buttons: they come to rest before a hand is there.
+    w.run_steps(3);
     w.get_by_label("Take best so far").click();
     until(&mut w, &|w| w.state().session().arranging().is_none());
 

@@ -22,7 +22,7 @@ fn mixed_heights() -> Desk {
     let mut desk = Desk::with_job();
     desk.act(Action::AddFiles(vec!["/shop/queen-cage-peg.stl".into()]));
     let peg = desk.session.job().parts[1].clone();
-    let pose = Pose { scale_percent: 300.0, ..peg.pose };
+    let pose = Pose { scale_percent: 190.0, ..peg.pose };
     desk.act(Action::SetPart(Box::new(Part { pose, ..peg.clone() })));
     desk.act(Action::PlaceAt(peg.id, Point::new(180.0, 140.0)));
     desk

@@ -98,7 +98,7 @@ fn files_near_the_job_are_read_once_however_many_meshes_are_missing() {
     for n in 0..12 {
         desk.files.put(
             format!("/shop/extra-{n}.stl"),
-            reshaped(&desk.files.get(MESH).expect("it is there"), false, |[x, y, z]| [x, y, z + n as f32]),
+            reshaped(&desk.files.get(MESH).expect("it is there"), false, |[x, y, z]| [x, y, z + 1.0 + n as f32]),
         );
         desk.act(Action::AddFiles(vec![format!("/shop/extra-{n}.stl").into()]));
     }
