@@ -60,7 +60,8 @@ const INSPECT_HELP: &str = "Kinds of faults:
   floating-shell      a shell that starts above the lowest point and touches nothing
   suspicious-size     so small or large that the unit may be wrong; or flat
   trailing-bytes      bytes after the end of the data
-  count-mismatch      a file that holds more or fewer triangles than it says";
+  count-mismatch      a file that holds more or fewer triangles than it says
+  crossing-face       a face of four or more corners that crosses itself";
 
 const CHECK_HELP: &str = "Kinds of findings:
   overlap       two copies overlap, or a footing enters another part's contact

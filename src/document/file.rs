@@ -39,7 +39,7 @@ pub enum FileError {
     },
     /// Not JSON.
     #[error(
-        "{file} is not JSON at line {line}, column {column} ({what}): it is no file of this program, or was edited wrongly"
+        "{file} is not JSON at line {line}, column {column} ({what}): it is not a file of this program, or was edited wrongly"
     )]
     Syntax {
         /// As typed.

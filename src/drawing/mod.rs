@@ -5,7 +5,7 @@
 //! - [`copy_labels`], [`conflict_labels`]: what is written on it, each where [`Labels`] has room
 //! - [`title_block`], [`parts_list`], [`Paper`]: what belongs to a page; [`sheet`]: all of it, from a [`SheetInput`],
 //!   which [`SheetInput::of_plate`] fills from a job and [`SheetFacts`]
-//! - [`height_strip`]: layer time and headroom over height
+//! - [`height_strip`]: layer time and headroom over height, on a [`Scale`] that keeps long first layers from pressing the rest flat
 //! - [`hatch`], [`text`], [`words`], [`fonts`]: patterns as lines, how wide words are, numbers in words, the bundled fonts
 
 mod bed;
@@ -20,6 +20,7 @@ mod palette;
 mod paper;
 mod parts_list;
 mod ruler;
+mod scale;
 mod scene;
 mod sheet;
 mod skirt;
@@ -38,6 +39,7 @@ pub use palette::{HUES, Palette, Rgb, contrast};
 pub use paper::{Paper, PaperLayout};
 pub use parts_list::{DrawnPart, parts_list};
 pub use ruler::{LEFT_PT, LOWER_PT, ruler_marks, ruler_steps_mm};
+pub use scale::{Scale, round_values, tick_words};
 pub use scene::{Anchor, Dash, Hatch, Ink, Mark, PT_MM, Scene};
 pub use sheet::{SheetInput, sheet};
 pub use skirt::skirt_marks;

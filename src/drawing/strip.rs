@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Anchor, Dash, Hatch, Ink, Mark, Scene, ruler::ruler_steps_mm, scene::PT_MM};
+use super::{Anchor, Dash, Hatch, Ink, Mark, Scale, Scene, ruler::ruler_steps_mm, scale::tick_words, scene::PT_MM};
 use crate::geom::{Bounds, Point, Polygon, Region};
 
 /// Headroom at the upper edge of its band: twice the time a layer needs is plenty.
@@ -63,9 +63,8 @@ pub fn height_strip(layers: &[StripLayer], cursor_mm: Option<f64>, width_mm: f64
     let title = "Layer time and headroom";
     let mut marks = vec![text(title, Point::new(1.5, height_mm - 4.5), Anchor::Start, true, Ink::Ink)];
     let top_mm = layers.iter().map(|l| l.z_mm).filter(|z| z.is_finite()).fold(0.0, f64::max);
-    let times = layers.iter().flat_map(|l| [l.natural_s, l.minimum_s.unwrap_or(0.0)]);
-    let most_s = times.filter(|s| s.is_finite()).fold(0.0, f64::max) * 1.08;
-    if top_mm <= 0.0 || most_s <= 0.0 || room.is_empty() {
+    let scale = times_scale(layers);
+    if top_mm <= 0.0 || scale.longest <= 0.0 || room.is_empty() {
         return Scene { view, marks };
     }
     let (mut upper, mut lower) = (room, None);
@@ -73,16 +72,15 @@ pub fn height_strip(layers: &[StripLayer], cursor_mm: Option<f64>, width_mm: f64
         upper.min.y = room.max.y - (room.height() - BETWEEN_MM) * TIMES_SHARE;
         lower = Some(Bounds::new(room.min, Point::new(room.max.x, upper.min.y - BETWEEN_MM)));
     }
-    let times = Band { plot: upper, top_mm, most: most_s };
+    let times = Band { plot: upper, top_mm, scale };
     times_marks(&times, layers, &mut marks);
-    let step = ruler_steps_mm(most_s / upper.height() * PT_MM).1;
-    times.frame((0..).map(|k| f64::from(k) * step).take_while(|v| *v <= most_s), "s", &mut marks);
+    times.frame(scale.ticks(upper.height() / PT_MM).into_iter(), "s", &mut marks);
     if let Some(plot) = lower {
-        let headroom = Band { plot, top_mm, most: HEADROOM_MOST };
+        let headroom = Band { plot, top_mm, scale: Scale::straight(HEADROOM_MOST) };
         headroom_marks(&headroom, layers, &mut marks);
         headroom.frame([0.0, 1.0, 2.0].into_iter(), "×", &mut marks);
     }
-    sights(&Band { plot: room, top_mm, most: 1.0 }, layers, &mut marks);
+    sights(&Band { plot: room, top_mm, scale: Scale::straight(1.0) }, layers, &mut marks);
     let step = ruler_steps_mm(top_mm / room.width() * PT_MM).1;
     for v in (0..).map(|k| f64::from(k) * step).take_while(|v| *v <= top_mm) {
         let foot = Point::new(room.min.x + v / top_mm * room.width(), room.min.y);
@@ -95,6 +93,18 @@ pub fn height_strip(layers: &[StripLayer], cursor_mm: Option<f64>, width_mm: f64
         marks.push(Mark::line(Point::new(x, room.min.y), Point::new(x, room.max.y), Ink::Accent, 1.5));
     }
     Scene { view, marks }
+}
+
+/// The scale on which every layer time is shown in full.
+fn times_scale(layers: &[StripLayer]) -> Scale {
+    let mut foot_mm = 0.0;
+    let times = layers.iter().map(|l| {
+        let height = l.z_mm - foot_mm;
+        foot_mm = l.z_mm;
+        (height, l.natural_s)
+    });
+    let minimum_s = layers.iter().filter_map(|l| l.minimum_s).filter(|m| m.is_finite()).fold(0.0, f64::max);
+    Scale::of_times(times, minimum_s)
 }
 
 fn times_marks(band: &Band, layers: &[StripLayer], marks: &mut Vec<Mark>) {
@@ -156,7 +166,7 @@ fn in_band(layer: &StripLayer) -> bool {
 struct Band {
     plot: Bounds,
     top_mm: f64,
-    most: f64,
+    scale: Scale,
 }
 
 impl Band {
@@ -164,7 +174,7 @@ impl Band {
     fn at(&self, z_mm: f64, value: f64) -> Point {
         Point::new(
             self.plot.min.x + (z_mm / self.top_mm).clamp(0.0, 1.0) * self.plot.width(),
-            self.plot.min.y + (value / self.most).clamp(0.0, 1.0) * self.plot.height(),
+            self.plot.min.y + self.scale.share(value) * self.plot.height(),
         )
     }
     fn steps(&self, layers: &[StripLayer], value: impl Fn(&StripLayer) -> Option<f64>) -> Vec<Point> {
@@ -218,8 +228,16 @@ impl Band {
         for v in values {
             let p = self.at(0.0, v);
             marks.push(Mark::line(p, p - Point::new(1.0, 0.0), Ink::Ink, 0.8));
-            marks.push(text(&format!("{v}"), p - Point::new(1.8, 1.0), Anchor::End, false, Ink::Faint));
+            marks.push(text(&tick_words(v), p - Point::new(1.8, 1.0), Anchor::End, false, Ink::Faint));
             last = p.y;
+        }
+        if let Some(share) = self.scale.knee_share() {
+            // Two short strokes across the edge, as a broken scale is drawn.
+            let knee = Point::new(low.x, low.y + share * self.plot.height());
+            for up in [0.4, 1.2] {
+                let (a, b) = (knee + Point::new(-0.9, up - 0.4), knee + Point::new(0.9, up + 0.4));
+                marks.push(Mark::line(a, b, Ink::Ink, 0.8));
+            }
         }
         if high.y - last > 3.0 {
             marks.push(text(unit, Point::new(low.x - 1.8, high.y - 1.0), Anchor::End, false, Ink::Faint));

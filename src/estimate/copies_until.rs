@@ -15,9 +15,7 @@ pub struct CopiesUntil {
 
 impl CopiesUntil {
     /// What the numbers assume.
-    pub const ASSUMES: &'static str = "that many copies of this part alone on a plate, side by side at the gap; moves \
-                                       between them and their footings are counted, a skirt is not; where the job has \
-                                       a plate of this part alone, the number agrees with its estimate";
+    pub const ASSUMES: &'static str = "Number of copies of this part alone on a plate, side by side at the gap, from which no layer is slowed. Moves between copies and footings are counted, a skirt is not";
     /// "5 copies"; "40 copies, 6 for all but one layer in twenty".
     pub fn words(self) -> String {
         let copies = |n: u32| crate::words::copies(n as usize);

@@ -35,7 +35,9 @@ pub enum RecipeFault {
         width_mm: f64,
     },
     /// The air is as hot as the material may be: no layer ever cools enough.
-    #[error("{material} must cool to {limit_c} °C but the air round it is at {air_c} °C: no layer would ever be ready")]
+    #[error(
+        "{material} must cool to {limit_c} °C but the air around it is at {air_c} °C: no layer would ever be ready"
+    )]
     NeverCools {
         /// Name of the material.
         material: String,

@@ -4,9 +4,7 @@ use super::{FIN_SHARE, PART_DIAMETER_MM, film_w_m2_k, single_bead_thickness_mm};
 use crate::document::{Fan, LayerFloor, Material, Recipe};
 
 /// What every time from the material leaves out. Radiation: 4 ε σ T³ between 80 °C and a room, ε 0.8 (textbook, from memory).
-const LEFT_OUT: &str = "layers count as solid, whatever the infill: sparse ones hold less heat and are ready sooner; \
-                        radiation, some 6 W/(m² K) at 80 °C, is left out unless the heat transfer has it in; what the \
-                        nozzle gives back to layers it passes over is left out too";
+const LEFT_OUT: &str = "every layer is taken as solid, whatever its infill: sparse layers hold less heat and are ready sooner; radiation, about 6 W/(m² K) at 80 °C, is not counted unless the heat transfer includes it; heat from the nozzle as it passes over finished layers is not counted";
 
 /// How a minimum layer time is found, for the window, `estimate` and its JSON.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,8 +18,7 @@ pub struct FloorWords {
 /// Form and assumption of a recipe's minimum layer time.
 pub fn floor_words(material: &Material, recipe: &Recipe) -> FloorWords {
     let air = format!(
-        "air of {:.0} °C round it, as in the chamber; the first millimetres over a hot bed cool slower and are not \
-         modelled; {}",
+        "air around the part at {:.0} °C, as in the chamber; the first millimetres over a hot bed cool slower, which is not modelled; {}",
         material.air_c,
         film_words(material)
     );
@@ -31,18 +28,14 @@ pub fn floor_words(material: &Material, recipe: &Recipe) -> FloorWords {
         LayerFloor::Material => (
             "from material",
             format!(
-                "cooled from above alone, whatever its size: conservative for parts under about 20 mm, optimistic \
-                 above; a wall of one bead, cooled from both sides too, would be ready in {:.2} of it, which \
-                 is not counted; {LEFT_OUT}; {air}",
+                "cooled from above only, whatever the layer's size: conservative for parts under about 20 mm, optimistic for larger ones; a wall of one bead also cools from both sides and is ready in {:.2} of that time, which is not counted; {LEFT_OUT}; {air}",
                 single_bead_thickness_mm(recipe.bead_width_mm, recipe.layer_height_mm) / recipe.layer_height_mm
             ),
         ),
         LayerFloor::MaterialBySize => (
             "from material and size",
             format!(
-                "{FIN_SHARE} of the time at which a prism grows steadily that has area and perimeter of the layer's \
-                 bulkiest island: islands do not warm each other; simulations of solid squares 5 to 50 mm wide, in \
-                 layers of 0.2 and 0.3 mm, lie at 0.82 to 1.12 of it, and nothing beyond these was compared with it; \
+                "{FIN_SHARE} of the layer time of a steadily growing prism with the area and perimeter of the layer's bulkiest island; islands do not warm each other; checked against simulations of solid squares 5 to 50 mm wide in layers of 0.2 and 0.3 mm only, which lie at 0.82 to 1.12 of it; \
                  {LEFT_OUT}; {air}"
             ),
         ),

@@ -28,6 +28,8 @@ pub enum FaultKind {
     TrailingBytes,
     /// A file that holds more or fewer triangles than it says.
     CountMismatch,
+    /// A face of many corners that crosses itself, so that what it covers is ambiguous.
+    CrossingFace,
 }
 
 impl FaultKind {
@@ -45,6 +47,7 @@ impl FaultKind {
             Self::SuspiciousSize => "suspicious-size",
             Self::TrailingBytes => "trailing-bytes",
             Self::CountMismatch => "count-mismatch",
+            Self::CrossingFace => "crossing-face",
         }
     }
 }

@@ -55,6 +55,7 @@ fn help_lists_every_kind_of_finding_and_fault() {
         FaultKind::SuspiciousSize,
         FaultKind::TrailingBytes,
         FaultKind::CountMismatch,
+        FaultKind::CrossingFace,
     ] {
         assert!(inspect.contains(&format!("\n  {} ", kind.word())), "{} is missing", kind.word());
     }

@@ -43,7 +43,10 @@ fn outline(points: &[Point], place: &str, faults: &mut Vec<Fault>) {
     }
     let (fewest, most) = CORNERS;
     if points.len() < fewest || points.len() > most {
-        faults.push(Fault::new(place, format!("{} points are no outline; write {fewest} to {most}", points.len())));
+        faults.push(Fault::new(
+            place,
+            format!("{} points do not make an outline; write {fewest} to {most}", points.len()),
+        ));
         return;
     }
     let drawn = crate::geom::Polygon::simple(points.to_vec());

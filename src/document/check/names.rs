@@ -10,7 +10,7 @@ pub fn check(job: &Job, faults: &mut Vec<Fault>) {
     let mut letters = BTreeSet::new();
     for (i, p) in job.parts.iter().enumerate() {
         if p.letter.is_empty() || p.letter.chars().count() > 8 || p.letter.chars().any(char::is_control) {
-            faults.push(Fault::new(format!("parts[{i}].letter"), "a part is named by one to eight letters"));
+            faults.push(Fault::new(format!("parts[{i}].letter"), "a part's letter has one to eight letters"));
         } else if !letters.insert(&p.letter) {
             faults.push(Fault::new(
                 format!("parts[{i}].letter"),

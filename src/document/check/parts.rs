@@ -11,7 +11,7 @@ pub fn check(job: &Job, faults: &mut Vec<Fault>) {
         if !is_rotation(&p.pose.rotation) {
             faults.push(Fault::new(
                 format!("{place}.pose.rotation"),
-                "the nine numbers are no rotation; write three unit rows at right angles, right-handed",
+                "the nine numbers are not a rotation; write three unit rows at right angles, right-handed",
             ));
         }
     }

@@ -57,7 +57,7 @@ pub fn another_plate(size: PlateSize, e: &PlateEstimate, m: &Measured) -> Option
     }
     (!told.is_empty()).then(|| Remark {
         level: Level::Watch,
-        text: format!("this file is probably of another plate, or made with other settings: {}", told.join("; ")),
+        text: format!("this file is probably for another plate, or was made with other settings: {}", told.join("; ")),
     })
 }
 

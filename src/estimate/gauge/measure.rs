@@ -19,7 +19,7 @@ pub enum GaugeError {
     Empty,
     /// Much of it belongs to no word.
     #[error(
-        "is no machine code: {noise} of its {bytes} bytes belong to no word; take the file that your toolpath program wrote"
+        "is not machine code: {noise} of its {bytes} bytes belong to no word; choose the file that your toolpath program wrote"
     )]
     Noise {
         /// Bytes that belong to no word, comment or text.
@@ -28,7 +28,7 @@ pub enum GaugeError {
         bytes: u64,
     },
     /// It is text, but nothing moves.
-    #[error("is no machine code: nothing in it moves a machine; take the file that your toolpath program wrote")]
+    #[error("is not machine code: nothing in it moves a machine; choose the file that your toolpath program wrote")]
     NoMoves,
 }
 

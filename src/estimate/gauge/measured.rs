@@ -153,13 +153,13 @@ impl Measured {
                 "until the file says otherwise: acceleration {} mm/s² with a bead and {} without, junction deviation {} mm",
                 b.acceleration_mm_s2, b.travel_acceleration_mm_s2, b.junction_deviation_mm
             ),
-            "heating up and waiting for temperatures are left out".into(),
+            "time for heating up and waiting for temperatures is not counted".into(),
         ];
         if self.homed {
-            all.push(format!("sending an axis home (G28) is taken as one move to 0 at {} mm/s", b.travel_mm_s));
+            all.push(format!("homing an axis (G28) is taken as one move to 0 at {} mm/s", b.travel_mm_s));
         }
         if self.held {
-            all.push("maximum speeds (M203) count mm/s, or mm/min where one of a line is above 1200".into());
+            all.push("maximum speeds (M203) are in mm/s, or in mm/min where one of a line is above 1200".into());
         }
         if self.dwelt_by_p {
             let unit = match b.dwell {
@@ -183,63 +183,62 @@ impl Measured {
         say(
             Level::Watch,
             d.speed_words,
-            "a word on speed or acceleration is not understood, or not all of it: the time may be wrong",
-            "# words on speed or acceleration are not understood, or not all of them: the time may be wrong",
+            "1 command on speed or acceleration is not understood, or only in part: the time may be wrong",
+            "# commands on speed or acceleration are not understood, or only in part: the time may be wrong",
         );
         say(
             Level::Watch,
             d.unknown_moves,
-            "a move of a kind that is not understood is left out",
-            "# moves of kinds that are not understood are left out",
+            "1 move of an unknown kind is ignored",
+            "# moves of unknown kinds are ignored",
         );
         say(
             Level::Watch,
             d.other_axes,
-            "a word moves an axis other than X, Y, Z and E: it is left out",
-            "# words move axes other than X, Y, Z and E: they are left out",
+            "1 word for an axis other than X, Y, Z and E is ignored",
+            "# words for axes other than X, Y, Z and E are ignored",
         );
         say(
             Level::Watch,
             d.speeds_by_minute,
-            "a word on maximum speeds (M203) is guessed to count mm/min, for it is above 1200: if it counts mm/s, the time is shorter",
-            "# words on maximum speeds (M203) are guessed to count mm/min, for they are above 1200: if they count mm/s, the time is \
-             shorter",
+            "1 maximum speed (M203) is above 1200 and taken as mm/min: if it is mm/s, the time is shorter",
+            "# maximum speeds (M203) are above 1200 and taken as mm/min: if they are mm/s, the time is shorter",
         );
         say(
             Level::Watch,
             d.speeds_by_second,
-            "a word on maximum speeds (M203) is guessed to count mm/s: if it counts mm/min, the time is longer",
-            "# words on maximum speeds (M203) are guessed to count mm/s: if they count mm/min, the time is longer",
+            "1 maximum speed (M203) is taken as mm/s: if it is mm/min, the time is longer",
+            "# maximum speeds (M203) are taken as mm/s: if they are mm/min, the time is longer",
         );
         say(
             Level::Watch,
             d.no_speed,
-            "a move comes before any F: it is taken at the recipe's speed",
-            "# moves come before any F: they are taken at the recipe's speeds",
+            "1 move comes before any F word: the recipe's speed is used",
+            "# moves come before any F word: the recipe's speeds are used",
         );
         say(
             Level::Watch,
             d.absurd,
-            "a move leads to a place no machine has: it is left out",
-            "# moves lead to places no machine has: they are left out",
+            "1 move goes farther than any machine can: it is ignored",
+            "# moves go farther than any machine can: they are ignored",
         );
         say(
             Level::Watch,
             d.bad_arcs,
-            "an arc has no centre that fits: it is taken as straight",
-            "# arcs have no centres that fit: they are taken as straight",
+            "1 arc has no valid centre: it is taken as a straight line",
+            "# arcs have no valid centre: they are taken as straight lines",
         );
         say(
             Level::Watch,
             d.unreadable,
-            "a word has no number that makes sense: it is left out",
-            "# words have no number that makes sense: they are left out",
+            "1 word has no valid number: it is ignored",
+            "# words have no valid number: they are ignored",
         );
         say(
             Level::Watch,
             d.noise,
-            "a byte belongs to no word: is the file damaged?",
-            "# bytes belong to no word: is the file damaged?",
+            "1 byte belongs to no word: the file may be damaged",
+            "# bytes belong to no word: the file may be damaged",
         );
         // No machine reads such a line; the report's own allow 256 characters.
         // A file that is one long line has lost its line ends, however short it is.
@@ -249,37 +248,37 @@ impl Measured {
             Level::Watch,
             endless,
             "",
-            "a line is # bytes long: have the line ends been lost? What follows a comment is then lost as well",
+            "1 line is # bytes long: its line ends may be lost, and with them what follows a comment",
         );
         say(
             Level::Watch,
             d.lumped_layers,
-            "a layer too many is counted with the one before",
-            "# layers too many are counted with the one before",
+            "1 layer beyond the limit is counted with the one before",
+            "# layers beyond the limit are counted with the one before",
         );
         say(
             Level::Note,
             d.forced,
-            "a very short move is taken slower than it may be",
-            "# very short moves are taken slower than they may be",
+            "1 very short move may be timed too slow",
+            "# very short moves may be timed too slow",
         );
         say(
             Level::Note,
             d.pauses,
-            "the machine stops and waits for a person once: that time is left out",
-            "the machine stops and waits for a person # times: that time is left out",
+            "the program pauses for a person once: that time is not counted",
+            "the program pauses for a person # times: that time is not counted",
         );
         say(
             Level::Note,
             d.crowded,
-            "a command shares a line with another: they are taken one after the other",
+            "1 command shares a line with another: they are taken one after the other",
             "# commands share a line with others: they are taken one after the other",
         );
         say(
             Level::Note,
             d.after_end,
-            "a command comes after the program's end (M2, M30): it is left out",
-            "# commands come after the program's end (M2, M30): they are left out",
+            "1 command comes after the program's end (M2, M30): it is ignored",
+            "# commands come after the program's end (M2, M30): they are ignored",
         );
         let count: u64 = self.unknown.values().sum();
         if count > 0 {

@@ -157,6 +157,15 @@ fn concave_faces() {
     assert_eq!((shadow(&file.objects[0].mesh).area(), file.objects[0].mesh.triangles.len()), (3.0, 4));
 }
 
+/// A bow tie is read, with a fault that says so.
+#[test]
+fn crossing_faces() {
+    let text = "v 0 0 0\nv 4 4 0\nv 4 0 0\nv 0 4 0\nf 1 2 3 4\n";
+    let file = read("bow.obj", text.as_bytes()).expect("it can be read");
+    let of = |kind| file.objects[0].faults.iter().find(|f| f.kind == kind).map(|f| f.count);
+    assert_eq!(of(FaultKind::CrossingFace), Some(1));
+}
+
 /// Science notes §9: box 20 × 10 × 5; the item is turned a quarter and moved.
 #[test]
 fn threemf_transforms() {

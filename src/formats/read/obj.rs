@@ -2,9 +2,10 @@
 
 use super::{
     mesh_file::{Found, MOST_TRIANGLES, too_many},
-    polygon::{triangulate, weld},
+    polygon::{MOST_TRIES, triangulate, weld},
     read_error::{Place, Trouble, quoted},
 };
+use crate::mesh::{Fault, FaultKind};
 
 /// Words that begin lines of an OBJ.
 const KEYWORDS: [&[u8]; 14] =
@@ -23,13 +24,22 @@ struct Group {
     object: Option<String>,
     patch: Option<String>,
     triangles: Vec<[u32; 3]>,
+    /// Faces that cross themselves.
+    crossing: usize,
+}
+
+impl Group {
+    fn named(object: Option<String>, patch: Option<String>) -> Self {
+        Self { object, patch, triangles: Vec::new(), crossing: 0 }
+    }
 }
 
 /// Reads an OBJ.
 pub(super) fn read(text: &[u8]) -> Result<Vec<Found>, Trouble> {
     let mut vertices: Vec<[f64; 3]> = Vec::new();
-    let mut groups = vec![Group { object: None, patch: None, triangles: Vec::new() }];
+    let mut groups = vec![Group::named(None, None)];
     let mut total = 0;
+    let mut tries = MOST_TRIES;
     let mut polygon: Vec<u32> = Vec::new();
     let mut joined: Vec<u8> = Vec::new();
     for (i, raw) in text.split(|&b| b == b'\n').enumerate() {
@@ -67,7 +77,9 @@ pub(super) fn read(text: &[u8]) -> Result<Vec<Found>, Trouble> {
                 }
                 let Some(group) = groups.last_mut() else { continue };
                 let before = group.triangles.len();
-                triangulate(&vertices, &polygon, &mut group.triangles);
+                if !triangulate(&vertices, &polygon, &mut tries, &mut group.triangles) {
+                    group.crossing += 1;
+                }
                 total += group.triangles.len() - before;
                 if total > MOST_TRIANGLES {
                     return Err(too_many(MOST_TRIANGLES, "triangles"));
@@ -78,9 +90,9 @@ pub(super) fn read(text: &[u8]) -> Result<Vec<Found>, Trouble> {
                 let name = Some(rest.join(" ")).filter(|n| !n.is_empty());
                 let object = groups.last().and_then(|g| g.object.clone());
                 groups.push(if word == b"o" {
-                    Group { object: Some(name.unwrap_or_default()), patch: None, triangles: Vec::new() }
+                    Group::named(Some(name.unwrap_or_default()), None)
                 } else {
-                    Group { object, patch: name, triangles: Vec::new() }
+                    Group::named(object, name)
                 });
             }
             _ => {}
@@ -99,7 +111,7 @@ pub(super) fn read(text: &[u8]) -> Result<Vec<Found>, Trouble> {
 fn objects(vertices: &[[f64; 3]], groups: Vec<Group>) -> Vec<Found> {
     let by_object = groups.iter().any(|g| g.object.is_some());
     let by_group = !by_object && groups.iter().any(|g| g.patch.is_some()) && apart(vertices.len(), &groups);
-    let mut objects: Vec<(Option<String>, Vec<[u32; 3]>)> = Vec::new();
+    let mut objects: Vec<(Option<String>, Vec<[u32; 3]>, usize)> = Vec::new();
     // Objects that are named in turns are put together again.
     let mut known: std::collections::BTreeMap<Option<String>, usize> = std::collections::BTreeMap::new();
     for g in groups {
@@ -112,14 +124,23 @@ fn objects(vertices: &[[f64; 3]], groups: Vec<Group>) -> Vec<Found> {
         };
         let at = *known.entry(name.clone()).or_insert(objects.len());
         match objects.get_mut(at) {
-            Some(o) => o.1.extend(g.triangles),
-            None => objects.push((name, g.triangles)),
+            Some(o) => {
+                o.1.extend(g.triangles);
+                o.2 += g.crossing;
+            }
+            None => objects.push((name, g.triangles, g.crossing)),
         }
     }
     objects
         .into_iter()
-        .map(|(name, triangles)| {
-            let (mesh, faults) = weld(vertices, &triangles);
+        .map(|(name, triangles, crossing)| {
+            let (mesh, mut faults) = weld(vertices, &triangles);
+            faults.extend(Fault::counted(
+                FaultKind::CrossingFace,
+                crossing,
+                "1 face crosses itself: what it covers is ambiguous. Export the mesh with triangles only.",
+                "faces cross themselves: what they cover is ambiguous. Export the mesh with triangles only.",
+            ));
             Found { name, mesh, faults }
         })
         .collect()

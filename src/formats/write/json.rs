@@ -278,7 +278,7 @@ fn head(job: &Job, bounds: &PlacementsBounds) -> Placements {
         .iter()
         .filter_map(|p| {
             let count = (p.wanted as usize).checked_sub(job.placed(p.id)).filter(|n| *n > 0)?;
-            let why = bounds.why_unplaced.get(&p.id).cloned().unwrap_or_else(|| "not put on a plate".to_owned());
+            let why = bounds.why_unplaced.get(&p.id).cloned().unwrap_or_else(|| "not placed on any plate".to_owned());
             Some(UnplacedRecord { part: p.name.clone(), count, why })
         })
         .collect();

@@ -3,11 +3,12 @@
 use egui::{Align2, Color32, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, accesskit::Role};
 
 use crate::{
-    drawing::{Dash, ruler_steps_mm},
+    drawing::{Dash, Scale, round_values, tick_words},
     estimate::gauge::LayerBeside,
     gui::{
         sheet::Pen,
         theme::{self, Theme, size},
+        widgets::scale_break,
     },
 };
 
@@ -42,7 +43,7 @@ pub(super) fn show(ui: &mut Ui, layers: &[LayerBeside], theme: &Theme) {
     let told = curves.iter().map(|c| c.name).collect::<Vec<_>>().join(", ");
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("layer times over height: {told}")));
     let room = Rect::from_min_max(rect.min + Vec2::new(30.0, 20.0), rect.max - Vec2::new(22.0, 16.0));
-    let axes = Axes { room, top_mm, most_s: most_s(layers) };
+    let axes = Axes { room, top_mm, times: scale(layers) };
     legend(ui, rect, &curves, theme);
     axes.scales(ui, theme);
     let painter = ui.painter_at(room.expand(2.0));
@@ -87,17 +88,16 @@ struct Axes {
     room: Rect,
     /// Height at the right edge; the left one is the bed.
     top_mm: f64,
-    /// Time at the upper edge; the lower one is nought.
-    most_s: f64,
+    /// What the times span; the lower edge is nought.
+    times: Scale,
 }
 
 impl Axes {
     /// A time at a height; what is beyond the edges lies on them.
     fn at(&self, z_mm: f64, time_s: f64) -> Pos2 {
-        let share = |v: f64, most: f64| (v / most).clamp(0.0, 1.0) as f32;
         Pos2::new(
-            self.room.left() + share(z_mm, self.top_mm) * self.room.width(),
-            self.room.bottom() - share(time_s, self.most_s) * self.room.height(),
+            self.room.left() + (z_mm / self.top_mm).clamp(0.0, 1.0) as f32 * self.room.width(),
+            self.room.bottom() - self.times.share(time_s) as f32 * self.room.height(),
         )
     }
     /// A step for each layer that has the time.
@@ -120,40 +120,31 @@ impl Axes {
         };
         painter.hline(room.x_range(), room.bottom(), line);
         painter.vline(room.left(), room.y_range(), line);
-        for v in round_values(self.most_s, room.height() * 2.0) {
+        for v in self.times.ticks(f64::from(room.height())) {
             let at = self.at(0.0, v);
             painter.hline(at.x - 4.0..=at.x, at.y, line);
-            write(at - Vec2::new(6.0, 0.0), Align2::RIGHT_CENTER, plain(v));
+            write(at - Vec2::new(6.0, 0.0), Align2::RIGHT_CENTER, tick_words(v));
         }
-        for v in round_values(self.top_mm, room.width()) {
+        scale_break(painter, &self.times, room, line);
+        for v in round_values(self.top_mm, f64::from(room.width())) {
             let at = self.at(v, 0.0);
             painter.vline(at.x, at.y..=at.y + 4.0, line);
-            write(at + Vec2::new(0.0, 10.0), Align2::CENTER_CENTER, plain(v));
+            write(at + Vec2::new(0.0, 10.0), Align2::CENTER_CENTER, tick_words(v));
         }
         write(room.right_bottom() + Vec2::new(4.0, 10.0), Align2::LEFT_CENTER, "mm".into());
         write(room.right_top() + Vec2::new(4.0, 0.0), Align2::LEFT_CENTER, "s".into());
     }
 }
 
-/// Round values from nought up, as many as can be told apart on so many points.
-fn round_values(most: f64, points: f32) -> impl Iterator<Item = f64> {
-    let step = ruler_steps_mm(most / f64::from(points.max(1.0))).1;
-    (0..=200).map(move |k| f64::from(k) * step).take_while(move |v| *v <= most)
-}
-
-/// A number of a scale, without the dust of floating point.
-fn plain(v: f64) -> String {
-    ((v * 1e6).round() / 1e6).to_string()
-}
-
-/// Up to how many seconds are shown: one layer many times as long as the others must not flatten them.
-fn most_s(layers: &[LayerBeside]) -> f64 {
-    let times = layers.iter().flat_map(|l| [l.natural_s, l.estimated_s, l.measured_s]).flatten();
-    let mut times: Vec<f64> = times.filter(|t| t.is_finite()).collect();
-    let most = times.iter().copied().fold(0.0, f64::max);
-    let nine_tenths = times.len() * 9 / 10;
-    let usual = if times.is_empty() { most } else { *times.select_nth_unstable_by(nine_tenths, f64::total_cmp).1 };
-    (most * 1.06).min(usual * 1.6).max(0.1)
+/// The scale on which every time is shown in full.
+fn scale(layers: &[LayerBeside]) -> Scale {
+    let mut foot_mm = 0.0;
+    let times = layers.iter().map(|l| {
+        let height = l.z_mm - foot_mm;
+        foot_mm = l.z_mm;
+        (height, [l.natural_s, l.estimated_s, l.measured_s].into_iter().flatten().fold(0.0, f64::max))
+    });
+    Scale::of_times(times, 0.0)
 }
 
 #[cfg(test)]
@@ -171,16 +162,17 @@ mod tests {
     #[test]
     fn one_long_layer_does_not_flatten_the_rest() {
         let mut layers = layers();
-        assert!((most_s(&layers) - 15.0 * 1.06).abs() < 1e-9);
+        assert!((scale(&layers).most - 15.0 * 1.06).abs() < 1e-9);
         layers[0].measured_s = Some(900.0);
-        assert!((most_s(&layers) - 15.0 * 1.6).abs() < 1e-9);
-        assert!(most_s(&[]) > 0.0);
+        let long = scale(&layers);
+        assert!(long.share(15.0) > 0.7 && (0.9..1.0).contains(&long.share(900.0)), "{long:?}");
+        assert!(scale(&[]).most > 0.0);
     }
 
     #[test]
     fn curves_lie_on_the_same_axes() {
         let room = Rect::from_min_size(Pos2::new(10.0, 20.0), Vec2::new(100.0, 50.0));
-        let axes = Axes { room, top_mm: 100.0, most_s: 20.0 };
+        let axes = Axes { room, top_mm: 100.0, times: Scale::straight(20.0) };
         let layers = layers();
         let (natural, measured) = (axes.steps(&layers, |l| l.natural_s), axes.steps(&layers, |l| l.measured_s));
         assert_eq!((natural.len(), measured.len()), (200, 198));
@@ -196,6 +188,5 @@ mod tests {
         let layers = layers();
         assert_eq!(words(&layers[0]), "1.00 mm: unslowed 10.0 s, slowed 12.0 s, measured 15.0 s");
         assert_eq!(words(&layers[2]), "3.00 mm: unslowed 10.0 s, slowed 12.0 s");
-        assert_eq!(["0", "0.3", "20"].map(String::from), [0.0, 0.1 + 0.2, 20.0].map(plain));
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! - [`NumberField`], [`TextField`], [`Choice`]: what is typed or chosen, taken on Enter or on leaving; [`field`]: what they share
 //! - [`quantity`]: numbers as people type them
-//! - [`line`]: a label and a value on one line; [`title`]: a section's head
+//! - [`line`]: a label and a value on one line; [`title`]: a section's head; [`scale_break`]: the sign of a broken scale
 //! - [`link`], [`MoveButton`], [`Chip`]: things to press, and a part's letter on its hue
 
 mod chip;
@@ -13,6 +13,7 @@ mod link;
 mod move_button;
 mod number_field;
 pub(crate) mod quantity;
+mod scale_break;
 mod text_field;
 mod title;
 
@@ -24,5 +25,6 @@ pub(crate) use link::link;
 pub(crate) use move_button::MoveButton;
 pub(crate) use number_field::NumberField;
 pub(crate) use quantity::Unit;
+pub(crate) use scale_break::scale_break;
 pub(crate) use text_field::TextField;
 pub(crate) use title::title;

@@ -4,11 +4,12 @@ use egui::{Align2, Color32, Pos2, Rect, Stroke, Ui, Vec2};
 
 use super::Span;
 use crate::{
-    drawing::{Dash, Hatch, ruler_steps_mm},
+    drawing::{Dash, Hatch, Scale, round_values, tick_words},
     estimate::LayerEstimate,
     gui::{
         sheet::Pen,
         theme::{self, Theme, size},
+        widgets::scale_break,
     },
 };
 
@@ -19,8 +20,8 @@ pub(super) struct Band {
     pub(super) rect: Rect,
     /// The heights from its left edge to its right one.
     pub(super) span: Span,
-    /// Value at its upper edge; its lower edge is nought.
-    pub(super) most: f64,
+    /// What its values span; its lower edge is nought.
+    pub(super) values: Scale,
 }
 
 impl Band {
@@ -28,7 +29,7 @@ impl Band {
     pub(super) fn at(&self, z_mm: f64, value: f64) -> Pos2 {
         Pos2::new(
             x_at(self.rect, self.span.share(z_mm)),
-            self.rect.bottom() - (value / self.most) as f32 * self.rect.height(),
+            self.rect.bottom() - self.values.share(value) as f32 * self.rect.height(),
         )
     }
     /// The curve of the layers shown: a level stretch for each, a new piece after layers without the value. Layers narrower
@@ -54,7 +55,7 @@ impl Band {
             };
             let from = x_at(self.rect, self.span.share(low));
             let to = x_at(self.rect, self.span.share(high));
-            let y = self.at(low, v.clamp(0.0, self.most)).y;
+            let y = self.at(low, v.clamp(0.0, self.values.most)).y;
             let Some(piece) = pieces.last_mut() else { continue };
             match piece.last_mut().filter(|last| to - last.from < NARROW) {
                 Some(last) => {
@@ -75,19 +76,20 @@ impl Band {
         }
     }
     /// Lines along the lower and left edges, ticks and numbers on the left, the unit above them.
-    pub(super) fn scale(&self, ui: &Ui, values: impl Iterator<Item = f64>, unit: &str, theme: &Theme) {
+    pub(super) fn scale(&self, ui: &Ui, unit: &str, theme: &Theme) {
         let painter = ui.painter();
         let line = Stroke::new(size::HAIR, theme.ink);
         let font = theme::regular(size::TINY);
         painter.hline(self.rect.x_range(), self.rect.bottom(), line);
         painter.vline(self.rect.left(), self.rect.y_range(), line);
         let mut high = self.rect.bottom();
-        for v in values {
+        for v in self.values.ticks(f64::from(self.rect.height())) {
             let at = self.at(self.span.from_mm, v);
             painter.hline(at.x - 4.0..=at.x, at.y, line);
-            painter.text(at - Vec2::new(8.0, 0.0), Align2::RIGHT_CENTER, plain(v), font.clone(), theme.faint);
+            painter.text(at - Vec2::new(8.0, 0.0), Align2::RIGHT_CENTER, tick_words(v), font.clone(), theme.faint);
             high = at.y;
         }
+        scale_break(painter, &self.values, self.rect, line);
         if high - self.rect.top() > 12.0 {
             painter.text(self.rect.left_top() - Vec2::new(8.0, 0.0), Align2::RIGHT_CENTER, unit, font, theme.faint);
         }
@@ -101,7 +103,7 @@ impl Band {
         theme: &Theme,
     ) {
         let mut from = 0.0;
-        let clip = |v: f64| v.clamp(0.0, self.most);
+        let clip = |v: f64| v.clamp(0.0, self.values.most);
         let mut run: Option<(Vec<Pos2>, Vec<Pos2>)> = None;
         let mut rings = Vec::new();
         let mut end = |run: &mut Option<(Vec<Pos2>, Vec<Pos2>)>| {
@@ -161,18 +163,9 @@ pub(super) fn line(pen: &mut Pen, pieces: &[Vec<Step>], width: f32, ink: Color32
     }
 }
 
-/// Round values from nought up, as many as can be told apart on `length` points; closer together rather than nought
-/// alone.
-pub(super) fn round_values(most: f64, length: f32) -> impl Iterator<Item = f64> {
-    let step_at = |spread: f64| ruler_steps_mm(most / f64::from(length.max(1.0)) * spread).1;
-    let step = [1.0, 0.5, 0.3].map(step_at).into_iter().find(|s| *s <= most).unwrap_or(most);
-    let step = if f64::from(length) / (most / step) > 110.0 { step / 2.0 } else { step };
-    (0..=200).map(move |k| f64::from(k) * step).take_while(move |v| *v <= most)
-}
-
 /// Round heights within a span, as many as can be told apart on `length` points.
 fn round_heights(span: Span, length: f32) -> Vec<f64> {
-    let step = round_values(span.length_mm(), length).nth(1).unwrap_or_else(|| span.length_mm());
+    let step = round_values(span.length_mm(), f64::from(length)).get(1).copied().unwrap_or_else(|| span.length_mm());
     let first = (span.from_mm / step - 1e-6).ceil();
     (0..=200).map(|k| (first + f64::from(k)) * step).take_while(|v| *v <= span.to_mm + 1e-6).collect()
 }
@@ -185,15 +178,16 @@ pub(super) fn height_scale(ui: &Ui, room: Rect, span: Span, theme: &Theme) {
     for v in round_heights(span, room.width()) {
         let x = x_at(room, span.share(v));
         painter.vline(x, room.bottom()..=room.bottom() + 4.0, line);
-        painter.text(Pos2::new(x, room.bottom() + 12.0), Align2::CENTER_CENTER, plain(v), font.clone(), theme.faint);
+        painter.text(
+            Pos2::new(x, room.bottom() + 12.0),
+            Align2::CENTER_CENTER,
+            tick_words(v),
+            font.clone(),
+            theme.faint,
+        );
     }
     let unit = Pos2::new(room.right() + 8.0, room.bottom() + 12.0);
     painter.text(unit, Align2::LEFT_CENTER, "mm", font, theme.faint);
-}
-
-/// A number of a scale.
-fn plain(v: f64) -> String {
-    if v == v.round() { format!("{v:.0}") } else { format!("{v:.1}") }
 }
 
 #[cfg(test)]
@@ -201,7 +195,11 @@ mod tests {
     use super::{super::layer, *};
 
     fn band(span: Span) -> Band {
-        Band { rect: Rect::from_min_size(Pos2::new(10.0, 20.0), Vec2::new(100.0, 50.0)), span, most: 40.0 }
+        Band {
+            rect: Rect::from_min_size(Pos2::new(10.0, 20.0), Vec2::new(100.0, 50.0)),
+            span,
+            values: Scale::straight(40.0),
+        }
     }
 
     #[test]
@@ -249,16 +247,16 @@ mod tests {
     #[test]
     fn nought_is_at_the_foot_and_the_most_at_the_head() {
         let rect = Rect::from_min_size(Pos2::new(10.0, 20.0), Vec2::new(100.0, 50.0));
-        let band = Band { rect, span: Span::whole(40.0), most: 2.0 };
+        let band = Band { rect, span: Span::whole(40.0), values: Scale::straight(2.0) };
         assert_eq!(band.at(0.0, 0.0), rect.left_bottom());
         assert_eq!(band.at(40.0, 2.0), rect.right_top());
         let near = Band { span: Span { from_mm: 10.0, to_mm: 20.0 }, ..band };
         assert_eq!((near.at(10.0, 0.0), near.at(20.0, 2.0)), (rect.left_bottom(), rect.right_top()));
         assert_eq!(round_heights(near.span, 100.0), [10.0, 15.0, 20.0]);
-        assert_eq!(round_values(2.0, 100.0).collect::<Vec<_>>(), [0.0, 1.0, 2.0]);
+        assert_eq!(round_values(2.0, 100.0), [0.0, 1.0, 2.0]);
         // On the lowest band there is still a number beside nought.
         for most in [1.1, 2.0, 2.4, 4.9, 30.0, 31.9, 47.0, 99.0] {
-            assert!(round_values(most, 44.0).count() > 1, "{most}");
+            assert!(round_values(most, 44.0).len() > 1, "{most}");
         }
     }
 }

@@ -7,7 +7,7 @@ use super::{
     band::{Band, line},
 };
 use crate::{
-    drawing::{Dash, HEADROOM_MOST, PLENTY, plenty},
+    drawing::{Dash, HEADROOM_MOST, PLENTY, Scale, plenty},
     estimate::LayerEstimate,
     gui::{
         sheet::Pen,
@@ -18,7 +18,7 @@ use crate::{
 /// Shows it in a band from 0 to [`HEADROOM_MOST`], dots from the curve up to 1 where a layer is short of cooling; what it is
 /// stands above the band, where no line goes.
 pub(super) fn show(ui: &Ui, rect: Rect, layers: &[LayerEstimate], span: Span, theme: &Theme) {
-    let band = Band { rect, span, most: HEADROOM_MOST };
+    let band = Band { rect, span, values: Scale::straight(HEADROOM_MOST) };
     // What is beyond the band is left out: drawn along its edge it would read as that value.
     let curve = band.steps(layers, |l| l.headroom.filter(|h| *h <= HEADROOM_MOST));
     let painter = ui.painter_at(rect.expand(8.0));
@@ -29,7 +29,7 @@ pub(super) fn show(ui: &Ui, rect: Rect, layers: &[LayerEstimate], span: Span, th
     pen.line(&ends, false, 1.2, theme.watch, Dash::Dashed);
     line(&mut pen, &curve, 1.4, theme.accent, Dash::Solid);
     painter.add(Shape::mesh(pen.finish()));
-    band.scale(ui, [0.0, 1.0, 2.0].into_iter(), "×", theme);
+    band.scale(ui, "×", theme);
     let words = if plenty(layers.iter().map(|l| l.headroom)) {
         format!("headroom {PLENTY}")
     } else {

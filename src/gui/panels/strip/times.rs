@@ -4,17 +4,17 @@ use egui::{Rect, Shape, Ui};
 
 use super::{
     Span,
-    band::{Band, line, round_values},
+    band::{Band, line},
 };
 use crate::{
-    drawing::Dash,
+    drawing::{Dash, Scale},
     estimate::LayerEstimate,
     gui::{sheet::Pen, theme::Theme},
 };
 
 /// Shows both in a band, dots between them where a layer is short of cooling.
 pub(super) fn show(ui: &Ui, rect: Rect, layers: &[LayerEstimate], span: Span, theme: &Theme) {
-    let band = Band { rect, span, most: most_s(layers, span) };
+    let band = Band { rect, span, values: scale(layers, span) };
     let natural = band.steps(layers, |l| Some(l.natural_s));
     let painter = ui.painter_at(rect.expand(8.0));
     let mut pen = Pen::new(rect.expand(1.0), painter.pixels_per_point());
@@ -23,20 +23,23 @@ pub(super) fn show(ui: &Ui, rect: Rect, layers: &[LayerEstimate], span: Span, th
     line(&mut pen, &natural, 1.2, theme.ink, Dash::Solid);
     line(&mut pen, &band.steps(layers, |l| l.minimum_s), 1.2, theme.watch, Dash::Dashed);
     painter.add(Shape::mesh(pen.finish()));
-    band.scale(ui, round_values(band.most, rect.height()), "s", theme);
+    band.scale(ui, "s", theme);
 }
 
-/// Up to how many seconds are shown: as many as the longest of the layers shown takes or needs.
-fn most_s(layers: &[LayerEstimate], span: Span) -> f64 {
+/// The scale of the layers shown, each of them in full.
+fn scale(layers: &[LayerEstimate], span: Span) -> Scale {
     let mut foot_mm = 0.0;
-    let mut most: f64 = 0.0;
+    let mut minimum_s: f64 = 0.0;
+    let mut shown = Vec::new();
     for l in layers {
-        if l.top_mm > span.from_mm && foot_mm < span.to_mm {
-            most = most.max(l.natural_s).max(l.minimum_s.unwrap_or(0.0));
+        let (low, high) = (f64::max(foot_mm, span.from_mm), l.top_mm.min(span.to_mm));
+        if high > low {
+            shown.push((high - low, l.natural_s));
+            minimum_s = minimum_s.max(l.minimum_s.unwrap_or(0.0));
         }
         foot_mm = l.top_mm;
     }
-    if most.is_finite() { (most * 1.06).max(0.1) } else { 0.1 }
+    Scale::of_times(shown, minimum_s)
 }
 
 #[cfg(test)]
@@ -47,12 +50,13 @@ mod tests {
     fn the_scale_holds_every_layer_shown_and_follows_the_zoom() {
         let mut layers: Vec<_> = (1..=100).map(|i| layer(f64::from(i) * 0.2, 30.0)).collect();
         layers[0].natural_s = 900.0;
-        let whole = Span::whole(20.0);
-        assert!(most_s(&layers, whole) > 900.0, "the first layer is not cut");
+        let whole = scale(&layers, Span::whole(20.0));
+        assert!(whole.most > 900.0, "the first layer is not cut");
+        assert!(whole.share(30.0) > 0.7, "and does not press the others flat");
         let above = Span { from_mm: 0.2, to_mm: 20.0 };
-        assert!((most_s(&layers, above) - 31.8).abs() < 1e-9, "without it the others fill the band");
+        assert!((scale(&layers, above).most - 31.8).abs() < 1e-9, "without it the others fill the band");
         layers[50].minimum_s = Some(60.0);
-        assert!(most_s(&layers, above) > 60.0, "the minimum is in sight");
-        assert!(most_s(&[], whole) > 0.0);
+        assert!(scale(&layers, above).most > 60.0, "the minimum is in sight");
+        assert!(scale(&[], Span::whole(20.0)).most > 0.0);
     }
 }
