@@ -1,0 +1,87 @@
+//! Pack and Top up: what a search is given.
+
+use crate::{
+    document::{Job, Part, PlateId, Turns},
+    geom::Bounds,
+    plate,
+    session::{
+        Scope, Session, SessionError, TopUp,
+        derived::{keys::shape_key, pending::Pending},
+    },
+};
+
+impl Session {
+    /// Turns for all parts in place of their own, for one search; `None` gives each its own back.
+    pub fn override_turns(&mut self, turns: Option<Turns>) {
+        self.turns = turns;
+    }
+
+    /// The job as Pack and Top up see it.
+    pub(super) fn job_to_arrange(&self) -> Job {
+        let mut job = self.job().clone();
+        if let Some(turns) = self.turns {
+            for part in &mut job.parts {
+                part.turns = turns;
+            }
+        }
+        job
+    }
+
+    /// A search needs the outlines of the job as it is now.
+    fn outlines_are_there(&self) -> Result<(), SessionError> {
+        let computed = |p: &&Part| {
+            let key = shape_key(self.job(), p);
+            key.is_none_or(|key| !self.pending.values().any(|(_, p)| *p == Pending::Shape(key.clone())))
+        };
+        match self.job().parts.iter().find(|p| !computed(p)) {
+            None => Ok(()),
+            Some(p) => Err(SessionError::Other(format!("{} {} is still being read: try again", p.letter, p.name))),
+        }
+    }
+
+    pub(super) fn pack(&mut self, label: &str, scope: Scope) -> Result<(), SessionError> {
+        self.outlines_are_there()?;
+        let job = self.job_to_arrange();
+        let (job, shapes, prepared) = (&job, self.shapes(), self.prepared());
+        let here: Vec<PlateId> = self.plate.into_iter().collect();
+        let all: Vec<PlateId> = job.plates.iter().map(|p| p.id).collect();
+        let (task, drop_empty) = match scope {
+            Scope::Plate => (plate::pack_task(job, &here, None, false, shapes, prepared), false),
+            Scope::Selection => (plate::pack_task(job, &here, Some(&self.selection), false, shapes, prepared), false),
+            Scope::Job => (plate::pack_task(job, &all, None, false, shapes, prepared), true),
+            Scope::Order => (plate::order_task(job, shapes, prepared), false),
+        };
+        let task = task.map_err(|e| SessionError::Other(e.to_string()))?;
+        self.arrange(label, task, drop_empty, None);
+        Ok(())
+    }
+
+    pub(super) fn top_up(&mut self, label: &str, what: TopUp, area: Option<Bounds>) -> Result<(), SessionError> {
+        self.outlines_are_there()?;
+        let part = match what {
+            TopUp::Part(id) => Some(id),
+            TopUp::Order => None,
+        };
+        let here: Vec<PlateId> = self.plate.into_iter().collect();
+        let (job, keep) = (self.job_to_arrange(), self.keep_lying);
+        let task = plate::top_up_task(&job, &here, part, area, keep, self.shapes(), self.prepared())
+            .map_err(|e| SessionError::Other(e.to_string()))?;
+        // What fits an area is not what fits the plate.
+        self.arrange(label, task, false, self.plate.filter(|_| area.is_none()));
+        Ok(())
+    }
+
+    /// Ends the search; its best layout so far is taken.
+    pub(super) fn take_best(&self) {
+        if let Some(a) = &self.arranging {
+            a.ticket.cancel();
+        }
+    }
+
+    /// Ends the search; everything stays as it was. What is discarded is not waited for.
+    pub(super) fn cancel_search(&mut self) {
+        if let Some(a) = self.arranging.take() {
+            a.ticket.cancel();
+        }
+    }
+}

@@ -1,0 +1,28 @@
+//! What only a roof can ask.
+
+use crate::document::PartId;
+
+/// A question that only the roof can ask (a dialog).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ask {
+    /// Which job to open.
+    Open,
+    /// Where to save.
+    SaveAs,
+    /// Whether to replace a file: see [`Session::replacing`].
+    Replace,
+    /// Which meshes to add.
+    AddParts,
+    /// Where to export.
+    Export,
+    /// Whether to hand over what has faults: see [`Session::hand_over_doubt`].
+    HandOverFaulty,
+    /// Which file replaces a part's mesh.
+    ReplaceMesh(PartId),
+    /// Where a lost mesh is.
+    LocateMesh(PartId),
+    /// Which machine-code file to measure.
+    Gauge,
+    /// Which folder of such files to measure.
+    GaugeFolder,
+}

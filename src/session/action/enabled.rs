@@ -1,0 +1,56 @@
+//! When each action can be asked for.
+
+use crate::session::{Action, Ask, Scope, Session};
+
+impl Action {
+    /// Can it be asked for now?
+    pub fn enabled(&self, session: &Session) -> bool {
+        let selected = !session.selection().is_empty();
+        let arranging = session.arranging().is_some();
+        match self {
+            Self::Undo => session.undo_label().is_some() && !arranging,
+            Self::Redo => session.redo_label().is_some() && !arranging,
+            Self::Save => session.changed() || session.path().is_none(),
+            Self::Delete
+            | Self::Duplicate
+            | Self::Grid { .. }
+            | Self::Turn(_)
+            | Self::Nudge(..)
+            | Self::Lock(_)
+            | Self::Footing(_)
+            | Self::Pack(Scope::Selection)
+            | Self::ToPlate(_) => selected && !arranging,
+            Self::Align(_) => session.selection().len() > 1 && !arranging,
+            Self::SelectAll => session.plate().is_some_and(|p| !p.copies.is_empty()),
+            Self::SelectNone => selected || session.part_id().is_some(),
+            Self::Pack(Scope::Plate) => session.plate().is_some_and(|p| !p.copies.is_empty()) && !arranging,
+            Self::Pack(Scope::Job) => session.job().plates.iter().any(|p| !p.copies.is_empty()) && !arranging,
+            Self::Pack(Scope::Order) => session.unplaced_count() > 0 && !arranging,
+            Self::TopUp(_) | Self::TopUpArea(_) => {
+                session.plate().is_some() && !session.job().parts.is_empty() && !arranging
+            }
+            Self::NewPlate => !session.job().parts.is_empty() && !arranging,
+            Self::Ask(Ask::Export) => {
+                session.job().plates.iter().any(|p| !p.copies.is_empty()) && session.handing_over().is_none()
+            }
+            Self::CancelExport => session.handing_over().is_some(),
+            Self::KeepLying(_) => !arranging,
+            Self::MoveAllApart => {
+                let view = session.plate_id().and_then(|p| session.view(p));
+                view.is_some_and(|v| !v.conflicts.is_empty()) && !arranging
+            }
+            Self::DuplicatePlate(_) | Self::AddKeepOut(..) | Self::MoveKeepOut(..) | Self::RemoveKeepOut(..) => {
+                !arranging
+            }
+            Self::Take | Self::Cancel => arranging,
+            Self::TakeFactor => session.measured_factor().is_some() && !arranging,
+            Self::EndGauge => session.gauging().is_some(),
+            Self::ShowGauged(n) => {
+                let listed = session.gauging().filter(|g| g.measured.is_some()).and_then(|g| g.folder.as_ref());
+                listed.is_some_and(|f| *n < f.files.len())
+            }
+            Self::ShowHeight(None) => session.height_mm().is_some(),
+            _ => true,
+        }
+    }
+}

@@ -1,0 +1,225 @@
+//! All that a person can ask for.
+
+use std::path::PathBuf;
+
+use crate::{
+    document::{
+        CopyId, FileUnit, Footing, Machine, MachineId, Margins, Material, MaterialId, Part, PartId, PlateId,
+        Preferences, Recipe, RecipeId, Spool, SpoolId,
+    },
+    edit::{PlateSetup, Put},
+    finding::Remedy,
+    geom::{Bounds, Point},
+    session::{Ask, Landing, Scope, Side, TopUp},
+};
+
+/// All that a person can ask for. Windows, menus, keys and tests send these; nothing else changes a session.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Action {
+    /// A new job with the shop's machines, materials and recipes.
+    New,
+    /// A dialog first.
+    Ask(Ask),
+    /// Opens a job.
+    Open(PathBuf),
+    /// Saves to where it came from; asks where there is no such place.
+    Save,
+    /// Saves elsewhere; the name was chosen knowingly, and another file of that name is replaced.
+    SaveAs(PathBuf),
+    /// Saves elsewhere; asks before another file of that name is replaced.
+    SaveNew(PathBuf),
+    /// Saves over the file that [`Ask::Replace`] was about.
+    Overwrite,
+    /// Saves beside it, under a name that is free.
+    SaveCopy,
+    /// Writes the hand-over files of all plates into a folder; asks first where a plate has a *stop* or a missing mesh.
+    Export(PathBuf),
+    /// Writes them all the same, once that was asked.
+    ExportAnyway,
+    /// Ends writing them; the folder stays as it was.
+    CancelExport,
+    /// Adds meshes as parts.
+    AddFiles(Vec<PathBuf>),
+    /// Recovers a job that was left unsaved.
+    Recover(PathBuf),
+    /// Discards that job.
+    Forget(PathBuf),
+    /// Closes the window, after asking where something is unsaved.
+    Quit,
+
+    /// One step back.
+    Undo,
+    /// One step forward again.
+    Redo,
+    /// Selects all copies on this plate.
+    SelectAll,
+    /// Selects nothing.
+    SelectNone,
+    /// Selects copies, or adds them to what is selected, or takes them out of it.
+    Select {
+        /// Which.
+        copies: Vec<CopyId>,
+        /// Keep what is selected, and toggle these.
+        additive: bool,
+    },
+    /// Selects all copies of a part on this plate, and shows its particulars.
+    SelectPart(PartId),
+    /// Removes what is selected.
+    Delete,
+    /// The same again, beside itself.
+    Duplicate,
+    /// Copies of what is selected in rows and columns, counted with it.
+    Grid {
+        /// Along x.
+        columns: u32,
+        /// Along y.
+        rows: u32,
+        /// Pitch along x; `None`: as close as the margins allow.
+        pitch_x_mm: Option<f64>,
+        /// Pitch along y; `None`: as close as the margins allow.
+        pitch_y_mm: Option<f64>,
+    },
+    /// Lines up what is selected.
+    Align(Side),
+    /// Turns each selected copy about its own origin, degrees.
+    Turn(f64),
+    /// Moves what is selected, mm.
+    Nudge(f64, f64),
+    /// Puts copies exactly (typed values).
+    Put(Vec<Put>),
+    /// Locks (true) or unlocks what is selected.
+    Lock(bool),
+    /// Gives what is selected a footing of its own, or the part's again.
+    Footing(Option<Footing>),
+    /// Moves what is selected to another plate, or to a new one.
+    ToPlate(Option<PlateId>),
+
+    /// A drag begins: what is selected follows until [`Self::DropIt`] or [`Self::LetGo`].
+    Grab {
+        /// "Move" or "Turn".
+        label: &'static str,
+    },
+    /// The drag's state: move by this much, then turn about a point. Counted from where the drag began.
+    Drag {
+        /// Move, mm.
+        by: Point,
+        /// Turn, degrees, about the middle of what is selected.
+        turn_deg: f64,
+    },
+    /// The drag ends and counts.
+    DropIt(Landing),
+    /// The drag ends and did not happen.
+    LetGo,
+
+    /// Replaces a part's particulars.
+    SetPart(Box<Part>),
+    /// Removes a part and its copies.
+    RemovePart(PartId),
+    /// Lays a face of the part's hull on the bed: the n-th, largest first.
+    LayOn(PartId, usize),
+    /// Turns the part about X and Y, degrees.
+    TurnPart(PartId, f64, f64),
+    /// A file of several bodies becomes a part for each.
+    SplitBodies(PartId),
+    /// A revised mesh in place of a part's.
+    ReplaceMesh(PartId, PathBuf),
+    /// A lost mesh is here.
+    LocateMesh(PartId, PathBuf),
+    /// The unit of a part's mesh file.
+    SetUnit(PartId, FileUnit),
+    /// One more copy of a part on this plate, where it fits.
+    PlaceOne(PartId),
+    /// One more copy of a part on this plate, here.
+    PlaceAt(PartId, Point),
+
+    /// Shows a plate.
+    ShowPlate(PlateId),
+    /// A new plate like this one.
+    NewPlate,
+    /// The same plate again, copies and all.
+    DuplicatePlate(PlateId),
+    /// Small moves until no copy of this plate is in conflict.
+    MoveAllApart,
+    /// A new keep-out on a machine's bed: its corners, mm.
+    AddKeepOut(MachineId, Vec<Point>),
+    /// Moves a machine's n-th keep-out, counted from 0, by so much, mm.
+    MoveKeepOut(MachineId, usize, Point),
+    /// Removes a machine's n-th keep-out, counted from 0.
+    RemoveKeepOut(MachineId, usize),
+    /// Removes a plate and its copies.
+    RemovePlate(PlateId),
+    /// Another machine, material, colour or recipe.
+    SetPlate(PlateId, PlateSetup),
+    /// Another place in the docket, from 0.
+    OrderPlate(PlateId, usize),
+
+    /// Arranges what is there tighter.
+    Pack(Scope),
+    /// Adds as many more copies as fit.
+    TopUp(TopUp),
+    /// Top up within an area of the bed, mm: with the part whose particulars are shown, else in the order's proportion.
+    TopUpArea(Bounds),
+    /// Top up leaves copies where they lie (true), or may move those that are not locked.
+    KeepLying(bool),
+    /// Ends arranging and takes the best so far.
+    Take,
+    /// Ends arranging; everything stays as it was.
+    Cancel,
+
+    /// The job's title.
+    SetTitle(String),
+    /// What money is counted in: a code or a sign.
+    SetCurrency(String),
+    /// Clearances.
+    SetMargins(Margins),
+    /// Changes what is preferred among equally good layouts.
+    SetPreferences(Preferences),
+    /// Adds a machine.
+    AddMachine(Box<Machine>),
+    /// Changes a machine.
+    SetMachine(Box<Machine>),
+    /// Removes a machine.
+    RemoveMachine(MachineId),
+    /// Adds a material.
+    AddMaterial(Box<Material>),
+    /// Changes a material.
+    SetMaterial(Box<Material>),
+    /// Removes a material.
+    RemoveMaterial(MaterialId),
+    /// Adds a recipe.
+    AddRecipe(Box<Recipe>),
+    /// Changes a recipe.
+    SetRecipe(Box<Recipe>),
+    /// Removes a recipe.
+    RemoveRecipe(RecipeId),
+    /// Adds a spool.
+    AddSpool(Box<Spool>),
+    /// Changes a spool.
+    SetSpool(Box<Spool>),
+    /// Removes a spool.
+    RemoveSpool(SpoolId),
+    /// Makes a plate from a spool, or from none in particular.
+    ChooseSpool(PlateId, Option<SpoolId>),
+    /// This job's machines, materials, recipes and spools become the shop's.
+    KeepAsShop,
+    /// Takes machines, materials, recipes and spools of the same names from the shop file again.
+    RefreshFromShop,
+
+    /// Measures a machine-code file and compares it with the plate shown.
+    Gauge(PathBuf),
+    /// The recipe gets the time factor with which the estimate agrees with what was measured.
+    TakeFactor,
+    /// A plate's recipe gets this time factor.
+    SetFactor(PlateId, f64),
+    /// Measures all machine-code files of a folder and lists them by their time, the shortest first.
+    GaugeFolder(PathBuf),
+    /// Compares another file of that list with the plate: the n-th, counted from 0.
+    ShowGauged(usize),
+    /// Closes the measurement, or ends it; what of a folder is listed so far stays.
+    EndGauge,
+
+    /// The height cursor, mm; `None` hides it.
+    ShowHeight(Option<f64>),
+    /// What a finding offers.
+    Remedy(Remedy),
+}

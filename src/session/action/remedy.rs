@@ -1,0 +1,61 @@
+//! What findings offer.
+
+use std::collections::BTreeSet;
+
+use crate::{
+    document::CopyId,
+    edit::Command,
+    finding::Remedy,
+    plate::{self, move_apart},
+    session::{Ask, Scope, Session, SessionError, action::copies::put_of},
+};
+
+impl Session {
+    pub(super) fn mend(&mut self, remedy: Remedy) -> Result<(), SessionError> {
+        let label = remedy.label();
+        match remedy {
+            Remedy::MoveApart { copies } | Remedy::MoveOntoBed { copies } => self.move_clear(label, &copies)?,
+            Remedy::MoveToNewPlate { copies } => self.move_to_plate(label, &copies, None)?,
+            Remedy::Remove { copies } => {
+                self.change(label, &Command::RemoveCopies { copies })?;
+            }
+            Remedy::PackPlate { plate } => {
+                self.plate = Some(plate);
+                self.pack(label, Scope::Plate)?;
+            }
+            Remedy::PackOnMorePlates { plates, copies } => {
+                let only: BTreeSet<CopyId> = copies.into_iter().collect();
+                let job = self.job_to_arrange();
+                let task = plate::pack_task(&job, &plates, Some(&only), true, self.shapes(), self.prepared());
+                let task = task.map_err(|e| SessionError::Other(e.to_string()))?;
+                self.arrange(label, task, false, None);
+            }
+            Remedy::PlaceMissing { .. } => self.pack(label, Scope::Order)?,
+            Remedy::LocateMesh { mesh } => {
+                if let Some(part) = self.job().parts.iter().find(|p| p.mesh == mesh) {
+                    self.asked = Some(Ask::LocateMesh(part.id));
+                }
+            }
+            Remedy::TakeChangedMesh { mesh } => self.take_changed(&mesh)?,
+            Remedy::Show { copies } => {
+                if let Some((plate, _)) = copies.first().and_then(|c| self.job().copy(*c)) {
+                    self.plate = Some(plate.id);
+                    self.selection = copies.into_iter().collect();
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Moves one of the copies to the nearest place where it is in no conflict.
+    fn move_clear(&mut self, label: &str, copies: &[CopyId]) -> Result<(), SessionError> {
+        let job = self.job();
+        for id in copies.iter().rev() {
+            let Some((plate, copy)) = job.copy(*id).filter(|(_, c)| !c.locked) else { continue };
+            let Some(at) = self.checker(plate.id).and_then(|c| move_apart(c, *id)) else { continue };
+            let put = put_of(copy, plate.id, at.x, at.y, copy.turn_deg);
+            return self.put(label, vec![put]);
+        }
+        Err(SessionError::Other("no free place near by: move it by hand, or pack this plate".into()))
+    }
+}

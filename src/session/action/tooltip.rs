@@ -1,0 +1,48 @@
+//! The tooltip of each action.
+
+use crate::session::{Action, Ask, Scope};
+
+impl Action {
+    /// One sentence on what it does, empty where the name says it all.
+    pub fn tooltip(&self) -> &'static str {
+        match self {
+            Self::Ask(Ask::Export) | Self::Export(_) => {
+                "Writes placements, 3MF, STL and the drawing of every plate into a folder"
+            }
+            Self::Ask(Ask::AddParts) => "STL, OBJ or 3MF; files can also be dropped on the window",
+            Self::Duplicate => "One more of each selected copy, placed where it fits",
+            Self::Grid { .. } => "Fills rows and columns with copies of what is selected",
+            Self::Lock(true) => "Pack and Top up leave these copies where they are",
+            Self::Lock(false) => "Pack and Top up may move these copies again",
+            Self::DuplicatePlate(_) => "The same plate again, with copies of all that lies on it",
+            Self::MoveAllApart => "Moves copies in conflict to the nearest free place; locked ones stay",
+            Self::AddKeepOut(..) => "An area of the bed that stays free: clips, a purge area",
+            Self::Pack(Scope::Plate) => "Same copies, tighter",
+            Self::Pack(Scope::Job) => "Same copies on fewer plates",
+            Self::Pack(Scope::Order) => {
+                "Places everything ordered that is not on a plate yet, on new plates where needed"
+            }
+            Self::Pack(Scope::Selection) => "Moves only what is selected",
+            Self::TopUp(_) => "As many more copies as fit; copies that are not locked may be moved to make room",
+            Self::KeepLying(_) => "Top up adds copies and moves none",
+            Self::TopUpArea(_) => "As many more copies as fit the area that you draw",
+            Self::Take => "Ends the search and keeps the layout shown",
+            Self::Cancel => "Ends the search; the plate stays as it was",
+            Self::Ask(Ask::Gauge) => {
+                "Times what your toolpath program made of this plate, and compares it with the estimate"
+            }
+            Self::TakeFactor => "Scales this recipe's estimates to match the measurement",
+            Self::Ask(Ask::GaugeFolder) | Self::GaugeFolder(_) => {
+                "Times all machine-code files of a folder and lists them, the shortest first"
+            }
+            Self::KeepAsShop => {
+                "The shop file is what new jobs begin with. Puts this job's machines, materials, recipes and spools there"
+            }
+            Self::RefreshFromShop => {
+                "Brings machines, materials, recipes and spools of this job up to date with the shop file"
+            }
+            Self::SplitBodies(_) => "One part per connected body",
+            _ => "",
+        }
+    }
+}

@@ -1,0 +1,64 @@
+//! What is derived of the job, kept by content. Never document state.
+
+use std::{collections::BTreeMap, sync::Arc};
+
+use crate::{
+    document::{PlateId, SpoolId},
+    estimate::{FootingProfile, Profile, SpoolLevel},
+    finding::Finding,
+    geom::Region,
+    plate::{PartShape, Prepared, Shapes},
+    session::{
+        PlateView,
+        derived::{
+            bounded::Bounded,
+            keys::{FootingKey, ProfileKey, ShapeKey},
+        },
+    },
+};
+
+/// Outlines kept that no part of the job has any more, for steps back and forth.
+const SPARE_SHAPES: usize = 200;
+
+/// Likewise profiles: each may be as large as a megabyte.
+const SPARE_PROFILES: usize = 64;
+
+/// Likewise footings.
+const SPARE_FOOTINGS: usize = 200;
+
+/// Caches keyed by content.
+#[derive(Debug)]
+pub(in crate::session) struct Caches {
+    pub(in crate::session) shapes_by_key: Bounded<ShapeKey, Arc<PartShape>>,
+    /// Outlines from earlier runs of parts whose mesh is missing; `None` where there are none.
+    pub(super) last_known: BTreeMap<ShapeKey, Option<Arc<PartShape>>>,
+    pub(super) profiles: Bounded<ProfileKey, Result<Arc<Profile>, String>>,
+    /// Sections of supports, layer by layer; looked for while the height cursor is out.
+    pub(in crate::session) supports: BTreeMap<ProfileKey, Arc<Vec<Arc<Region>>>>,
+    pub(in crate::session) footings: Bounded<FootingKey, Result<Arc<FootingProfile>, String>>,
+    pub(in crate::session) prepared: Prepared,
+    pub(in crate::session) shapes: Shapes,
+    pub(in crate::session) views: BTreeMap<PlateId, PlateView>,
+    pub(in crate::session) job_findings: Vec<Finding>,
+    pub(super) spool_levels: BTreeMap<SpoolId, Option<SpoolLevel>>,
+    /// Rises when an outline or a profile arrives or goes.
+    pub(in crate::session) generation: u64,
+}
+
+impl Default for Caches {
+    fn default() -> Self {
+        Self {
+            shapes_by_key: Bounded::new(SPARE_SHAPES),
+            last_known: BTreeMap::new(),
+            profiles: Bounded::new(SPARE_PROFILES),
+            supports: BTreeMap::new(),
+            footings: Bounded::new(SPARE_FOOTINGS),
+            prepared: Prepared::new(),
+            shapes: Shapes::new(),
+            views: BTreeMap::new(),
+            job_findings: Vec::new(),
+            spool_levels: BTreeMap::new(),
+            generation: 0,
+        }
+    }
+}

@@ -1,0 +1,25 @@
+//! What is derived of the job: never document state.
+//!
+//! - `keys`: what makes each thing; `caches`, `bounded`: kept by content, with eviction; `pending`, `asking`: work under way
+//! - `refresh`: all of it, in order: `shapes`, `supports`, `profiles`, `footings`, `estimates`, `views`, `spools`
+//! - [`PlateView`]: of a plate; `boxes`, `hull_faces`, `sheet`: worked out when asked
+
+mod asking;
+mod bounded;
+mod boxes;
+pub(super) mod caches;
+mod estimates;
+mod footings;
+mod hull_faces;
+pub(super) mod keys;
+pub(super) mod pending;
+mod plate_view;
+mod profiles;
+mod refresh;
+mod shapes;
+mod sheet;
+mod spools;
+mod supports;
+mod views;
+
+pub use plate_view::PlateView;

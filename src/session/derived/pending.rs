@@ -1,0 +1,35 @@
+//! Work under way whose answer goes into a cache.
+
+use std::path::PathBuf;
+
+use crate::{
+    document::{MeshId, PartId},
+    session::derived::keys::{FootingKey, ProfileKey, ShapeKey},
+};
+
+/// Work under way whose answer goes into a cache.
+#[derive(Debug, Clone, PartialEq)]
+pub(in crate::session) enum Pending {
+    Shape(ShapeKey),
+    Profile(ProfileKey),
+    Supports(ProfileKey),
+    Footing(FootingKey),
+    /// Meshes of the job, all in one file.
+    Mesh {
+        ids: Vec<MeshId>,
+    },
+    /// Files added by the person.
+    Add {
+        path: PathBuf,
+    },
+    /// A mesh that replaces a part's.
+    Replace {
+        part: PartId,
+        path: PathBuf,
+    },
+    /// A lost mesh found again.
+    Locate {
+        id: MeshId,
+        path: PathBuf,
+    },
+}

@@ -1,0 +1,44 @@
+//! What the docket's plates take from the shelf.
+
+use std::collections::BTreeMap;
+
+use crate::{
+    document::{Job, SpoolId},
+    estimate::{SpoolLevel, draw},
+    finding::FindingKind,
+    session::{Session, findings::spool as spool_findings},
+};
+
+impl Session {
+    /// Goes through the docket in order: every plate takes from its spool what the plates before it have left.
+    pub(super) fn refresh_spools(&mut self, job: &Job) {
+        let mut levels: BTreeMap<SpoolId, Option<SpoolLevel>> =
+            job.spools.iter().map(|s| (s.id, Some(SpoolLevel::weighed(s.grams_left)))).collect();
+        for p in &job.plates {
+            let Some(view) = self.caches.views.get_mut(&p.id) else { continue };
+            view.spool = None;
+            view.findings.retain(|f| f.kind != FindingKind::Spool);
+            let Some(spool) = p.spool.and_then(|id| job.spool(id)).filter(|_| !p.copies.is_empty()) else { continue };
+            view.findings.extend(spool_findings::mismatches(job, p, spool));
+            // Behind a plate that is not known yet nothing is known.
+            let level = levels.get(&spool.id).copied().flatten();
+            let drawn = match (level, &view.estimate, job.machine(p.machine), job.material(p.material)) {
+                (Some(level), Some(e), Some(machine), Some(material)) => {
+                    let drawn = draw(level, spool.tolerance_mm, e, machine, material);
+                    view.findings.extend(spool_findings::runs_out(p, spool, &drawn, e));
+                    Some(drawn)
+                }
+                _ => None,
+            };
+            levels.insert(spool.id, drawn.map(|d| d.after.at_least_empty()));
+            view.spool = drawn;
+            view.findings.sort_by_key(|f| f.level);
+        }
+        self.caches.spool_levels = levels;
+    }
+
+    /// What is on a spool after all plates of the docket; `None` while a plate's filament is not known.
+    pub fn spool_after(&self, spool: SpoolId) -> Option<SpoolLevel> {
+        self.caches.spool_levels.get(&spool).copied().flatten()
+    }
+}

@@ -1,0 +1,158 @@
+//! Handing over: what goes into the files, what is asked first, and how far they are.
+
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    path::Path,
+};
+
+use crate::{
+    document::{Plate, PlateId},
+    finding::Level,
+    formats::write::{Placements, PlacementsBounds, PlateTime, WriteError, placements},
+    session::{
+        Ask, HandOver, HandOverDoubt, HandingOver, Session, SessionError,
+        files::{
+            paths::{absolute, relative},
+            staging::{Staging, Written},
+        },
+    },
+    words,
+    work::{Answer, HandOverTask, Request},
+};
+
+impl Session {
+    /// Where every copy lies and what its plate takes: the contract of `placements.json`.
+    pub fn placements(&self, only: Option<PlateId>) -> Placements {
+        let plates = &self.job().plates;
+        placements(self.job(), self.shapes(), only, &self.placements_bounds()).with_times(|number| {
+            let plate = plates.get(number.checked_sub(1)?)?;
+            self.view(plate.id)?.estimate.as_ref().map(PlateTime::from)
+        })
+    }
+
+    /// Hand-over files on their way.
+    pub fn handing_over(&self) -> Option<&HandingOver> {
+        self.hand_overs.running.as_ref()
+    }
+
+    /// What [`Ask::HandOverFaulty`] is about.
+    pub fn hand_over_doubt(&self) -> Option<&HandOverDoubt> {
+        self.hand_overs.doubt.as_ref()
+    }
+
+    /// Writes the hand-over files of all plates into a folder, which is made if missing, and waits for them: for who has
+    /// an inline runner. Files of an earlier export of the same job are replaced or removed; others are left. Returns the
+    /// names of what was written.
+    ///
+    /// # Errors
+    /// One sentence; the folder is then as it was.
+    pub fn export(&mut self, folder: &Path, what: HandOver) -> Result<Vec<String>, SessionError> {
+        let job = self.shared_job();
+        for copy in job.plates.iter().flat_map(|p| &p.copies) {
+            if let Some(part) = job.part(copy.part).filter(|p| self.library.loaded(&p.mesh).is_none()) {
+                let missing = WriteError::MissingMesh { copy: job.copy_name(copy), part: part.name.clone() };
+                return Err(SessionError::Other(format!("{missing}: find the mesh first")));
+            }
+        }
+        self.begin_hand_over(folder, what)?;
+        self.tick();
+        match self.hand_overs.ended.take() {
+            Some(Ok(names)) => Ok(names),
+            Some(Err(why)) => Err(SessionError::Other(why)),
+            None => Err(SessionError::Other("the hand-over was cancelled".into())),
+        }
+    }
+
+    /// Begins to write hand-over files; asks first where a plate has faults.
+    pub(in crate::session) fn hand_over(&mut self, folder: &Path) -> Result<(), SessionError> {
+        let doubt = self.doubt_of_hand_over(folder);
+        if doubt.stops.is_empty() && doubt.without_models.is_empty() {
+            return self.begin_hand_over(folder, HandOver::default());
+        }
+        self.hand_overs.doubt = Some(doubt);
+        self.asked = Some(Ask::HandOverFaulty);
+        Ok(())
+    }
+
+    /// Hands over what was asked about, faults and all.
+    pub(in crate::session) fn hand_over_anyway(&mut self) -> Result<(), SessionError> {
+        match self.hand_overs.doubt.take() {
+            Some(doubt) => self.begin_hand_over(&doubt.folder, HandOver::default()),
+            None => Err(SessionError::Other("there is nothing to hand over".into())),
+        }
+    }
+
+    fn doubt_of_hand_over(&self, folder: &Path) -> HandOverDoubt {
+        let job = self.job();
+        let (mut stops, mut without_models) = (Vec::new(), Vec::new());
+        for (i, plate) in job.plates.iter().enumerate().filter(|(_, p)| !p.copies.is_empty()) {
+            let findings = self.view(plate.id).map_or(&[][..], |v| &v.findings);
+            stops.extend(findings.iter().filter(|f| f.level == Level::Stop).map(|f| (i + 1, f.text.clone())));
+            let there = |part| job.part(part).is_some_and(|p| self.library.loaded(&p.mesh).is_some());
+            if !plate.copies.iter().all(|c| there(c.part)) {
+                without_models.push(i + 1);
+            }
+        }
+        HandOverDoubt { folder: folder.into(), stops, without_models }
+    }
+
+    /// Begins to write hand-over files.
+    fn begin_hand_over(&mut self, folder: &Path, what: HandOver) -> Result<(), SessionError> {
+        if self.hand_overs.running.is_some() {
+            return Err(SessionError::Other("files are still being handed over: wait, or cancel that first".into()));
+        }
+        let job = self.shared_job();
+        let placed: BTreeSet<_> = job.plates.iter().flat_map(|p| &p.copies).map(|c| c.part).collect();
+        let parts = job.parts.iter().filter(|p| placed.contains(&p.id));
+        let meshes = parts.filter_map(|p| Some((p.id, self.library.loaded(&p.mesh)?.body(p.body)))).collect();
+        let time = |p: &Plate| Some((p.id, self.view(p.id)?.estimate.as_ref().map(PlateTime::from)?));
+        let task = HandOverTask {
+            shapes: self.shapes().clone(),
+            meshes,
+            times: job.plates.iter().filter_map(time).collect(),
+            bounds: PlacementsBounds { files_from_here: self.files_from(folder), ..self.placements_bounds() },
+            title: self.name_for_lists(),
+            date: self.today(),
+            model: what.model,
+            job,
+        };
+        let now = Written { job: task.title.clone(), files: task.names().into_iter().collect() };
+        let staging = Staging::begin(&self.world, folder, now)?;
+        self.hand_overs.ended = None;
+        let ticket = self.runner.submit(Request::HandOver { task: Box::new(task), folder: Box::new(staging) }, 0);
+        self.hand_overs.running = Some(HandingOver { ticket, folder: folder.into(), done: 0.0, what: String::new() });
+        Ok(())
+    }
+
+    /// Mesh files as the job writes them, and as they are seen from a folder.
+    fn files_from(&self, folder: &Path) -> BTreeMap<String, String> {
+        let (here, there) = (self.folder(), absolute(folder));
+        let seen = |file: &str| relative(&absolute(&here.join(file)), &there);
+        self.job().meshes.iter().map(|m| (m.file.clone(), seen(&m.file))).collect()
+    }
+
+    /// Ends handing over; the folder stays as it was.
+    pub(in crate::session) fn cancel_hand_over(&mut self) {
+        if let Some(running) = &self.hand_overs.running {
+            running.ticket.cancel();
+        }
+    }
+
+    /// Takes in what came of handing over.
+    pub(in crate::session) fn take_handed_over(&mut self, answer: Option<Answer>) {
+        let Some(running) = self.hand_overs.running.take() else { return };
+        let folder = running.folder.display();
+        self.hand_overs.ended = match answer {
+            Some(Answer::HandedOver(ended)) => Some(ended),
+            Some(Answer::Failed(why)) => Some(Err(format!("a fault of this program: {why}; report it"))),
+            _ => None,
+        };
+        match &self.hand_overs.ended {
+            Some(Ok(names)) => {
+                self.tell(format!("{} handed over in {folder}", words::count(names.len(), "file")));
+            }
+            Some(Err(why)) => self.tell_fault(why.clone()),
+            None => self.tell(format!("nothing was handed over: {folder} is as it was")),
+        }
+    }
+}

@@ -1,0 +1,44 @@
+//! Files: jobs opened, kept and saved, meshes coming in, the hand-over, small files of the program's own.
+//!
+//! - [`World`], [`CachedFile`], [`OutFile`], [`Held`]: files, locks and calendar; [`Disk`]: the real ones; `paths`
+//! - `open`, `saving`, [`Replacing`], [`SaveDoubt`], `on_disk`: the job's file; [`Start`]: a job made at once
+//! - [`Library`], [`MeshState`]: meshes read so far; [`Search`], [`Found`], `find_meshes`, `meshes_in`: their files
+//! - [`Unsaved`], `keeping`, `kept_job`, `recovery`: work that a run left behind
+//! - [`HandOver`], [`HandingOver`], [`HandOverDoubt`], `staging`: the hand-over
+//! - `profile_store`: kept between runs; `own_folder`, `settings`, `recent`: small files of the program's own
+
+mod disk;
+mod find_meshes;
+mod hand_over;
+mod hand_over_doubt;
+pub(super) mod handing_over;
+pub(super) mod keeping;
+mod kept_job;
+mod library;
+mod mesh_search;
+mod meshes_in;
+pub(super) mod on_disk;
+mod open;
+mod own_folder;
+pub(super) mod paths;
+pub(super) mod profile_store;
+mod recent;
+mod recovery;
+mod save_doubt;
+mod saving;
+mod settings;
+mod staging;
+mod start;
+mod unsaved;
+mod world;
+
+pub use disk::Disk;
+pub use hand_over_doubt::HandOverDoubt;
+pub use handing_over::{HandOver, HandingOver};
+pub use library::{Library, MeshState};
+pub use mesh_search::{Found, Search};
+pub use save_doubt::{Replacing, SaveDoubt};
+pub use settings::settings_in;
+pub use start::Start;
+pub use unsaved::Unsaved;
+pub use world::{CachedFile, Held, OutFile, World};

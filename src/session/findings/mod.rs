@@ -1,0 +1,13 @@
+//! What the session notices: one file a finding; `plate` and `job` bring them together.
+
+pub(super) mod beyond_beds;
+mod cooling;
+mod job;
+mod mesh_fault;
+mod missing;
+mod mixed_heights;
+mod overfull;
+mod parted;
+mod plate;
+pub(super) mod spool;
+mod unplaced;

@@ -1,0 +1,32 @@
+//! All findings of a plate.
+
+use crate::{
+    document::{Job, Plate},
+    estimate::PlateEstimate,
+    finding::Finding,
+    plate::{self, Conflict},
+    session::{
+        Session,
+        findings::{cooling, mixed_heights},
+    },
+};
+
+impl Session {
+    pub(in crate::session) fn plate_findings(
+        &self,
+        job: &Job,
+        p: &Plate,
+        conflicts: &[Conflict],
+        estimate: Option<&PlateEstimate>,
+    ) -> Vec<Finding> {
+        let mut all = plate::findings(job, p, conflicts);
+        all.extend(self.missing_findings(job, Some(p)));
+        if let Some(e) = estimate {
+            let copies = self.estimated_copies(p);
+            all.extend(cooling::finding(job, p, &copies, e));
+            all.extend(mixed_heights::finding(job, p, &copies, e));
+        }
+        all.sort_by_key(|f| f.level);
+        all
+    }
+}

@@ -1,0 +1,105 @@
+//! What a search has found, taken in.
+
+use std::sync::Arc;
+
+use crate::{
+    edit::apply,
+    packing::{Aim, Layout},
+    session::{
+        Session,
+        search::{
+            as_command::{command_apart, command_of, reasons, without_room},
+            fingerprint::Fingerprint,
+        },
+    },
+    words,
+    work::{Answer, TicketId},
+};
+
+impl Session {
+    /// A better layout than any before.
+    pub(in crate::session) fn take_improved(&mut self, ticket: TicketId, layout: Arc<Layout>) {
+        let job = self.history.shared_job();
+        if let Some(a) = self.arranging.as_mut().filter(|a| a.ticket.id == ticket) {
+            // A layout that has no place for a copy that lies on a plate is not one to be taken.
+            if without_room(&a.task.mapping.back(&layout)).is_empty() {
+                let command = command_of(&a.task, &layout, a.drop_empty);
+                a.shown = apply(&job, &command).ok().map(|(j, _)| Arc::new(j));
+                a.best = Some(layout);
+            }
+        }
+    }
+
+    pub(in crate::session) fn end_arranging(&mut self, answer: Option<Answer>) {
+        let Some(a) = self.arranging.take() else { return };
+        let layout = match answer {
+            Some(Answer::Layout(l)) => Some(l),
+            Some(Answer::Failed(why)) => {
+                self.tell_fault(format!("a fault of this program: {why}; the best layout so far is kept"));
+                a.best.clone()
+            }
+            _ => a.best.clone(),
+        };
+        let Some(layout) = layout else { return };
+        let job = self.history.shared_job();
+        let apart = Fingerprint::new(&job, &a.concern).number() != a.ticket.fingerprint;
+        let placed = a.task.mapping.back(&layout);
+        let without_room = without_room(&placed);
+        if !apart && !without_room.is_empty() {
+            self.say_overfull(&a, &without_room);
+            return;
+        }
+        self.overfull = None;
+        for (part, why) in reasons(&placed) {
+            self.why_unplaced.insert(part, why);
+        }
+        for part in &job.parts {
+            if !placed.unplaced.iter().any(|u| u.part == part.id) {
+                self.why_unplaced.remove(&part.id);
+            }
+        }
+        let spent = a.standing().time_s.map_or_else(String::new, |(spent, _)| format!(" in {spent:.0} s"));
+        if !apart && layout.count() > 0 && *layout == a.task.mapping.now() {
+            self.keep_bound(&a);
+            self.tell(format!("no tighter arrangement was found{spent}: everything stays where it is"));
+            return;
+        }
+        let added = placed.plates.iter().flat_map(|p| &p.copies).filter(|c| c.copy.is_none()).count();
+        if !apart && added == 0 && matches!(a.task.problem.aim, Aim::TopUp { .. }) {
+            self.keep_bound(&a);
+            self.tell(format!("no copy found room{spent}: everything stays where it is"));
+            return;
+        }
+        let command = if apart {
+            command_apart(&job, &a.begun_with, &a.task, &layout)
+        } else {
+            command_of(&a.task, &layout, a.drop_empty)
+        };
+        match self.history.apply(&a.label, &command) {
+            Ok(out) => {
+                if !apart {
+                    self.keep_bound(&a);
+                }
+                let moved = a.task.mapping.moved(&placed);
+                if !apart && moved > 0 && matches!(a.task.problem.aim, Aim::TopUp { .. }) {
+                    let (more, there) = (words::copies(added), words::copies(moved));
+                    self.tell(format!("{more} added; {there} moved to make room (Undo takes both back)"));
+                }
+                if apart && out.copies.is_empty() && placed.count() > 0 {
+                    self.tell_fault(
+                        "what was arranged has changed meanwhile, and nothing of it can be placed: pack again",
+                    );
+                } else if apart {
+                    self.tell("what was arranged has changed meanwhile: the result lies on a plate of its own");
+                    self.plate = out.plates.first().copied().or(self.plate);
+                } else if self.plate.is_none() {
+                    self.plate = out.plates.first().copied();
+                }
+                if placed.count() == 0 {
+                    self.tell("no copy fits");
+                }
+            }
+            Err(why) => self.tell_fault(why.to_string()),
+        }
+    }
+}
