@@ -8,6 +8,7 @@ mod gauge;
 mod inspect;
 mod plan;
 mod print;
+mod progress;
 mod run;
 
 use std::process::ExitCode;

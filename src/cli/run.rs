@@ -6,7 +6,7 @@ use super::{
     fail::Fail,
     gauge, inspect,
     plan::{Limits, Plan},
-    print,
+    print, progress,
 };
 use crate::{
     document::{Part, PlateId, Preferences, Turns},
@@ -138,7 +138,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
 
 /// A session that works inline and keeps nothing beside the job.
 pub(super) fn session() -> Session {
-    Session::new(Box::new(Disk::plain()), Runner::inline())
+    Session::new(Box::new(Disk::plain()), Runner::inline_heard(progress::heard()))
 }
 
 pub(super) fn open(path: &Path) -> Result<Session, Fail> {
