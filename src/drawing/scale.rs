@@ -58,7 +58,7 @@ impl Scale {
         share.clamp(0.0, 1.0)
     }
     /// Where the knee lies, as [`Self::share`].
-    pub fn kneehare(&self) -> Option<f64> {
+    pub fn knee_share(&self) -> Option<f64> {
         self.knee.map(|_| KNEE)
     }
     /// The values with a tick: round ones from nought up to the knee, `points` being the length of the scale in points,
