@@ -5,10 +5,11 @@ use std::path::{Path, PathBuf};
 use serde_json::{Value, json};
 
 use super::{
+    done::Done,
     fail::Fail,
+    job::{finish, open, open_for, plate_of, session, stops},
     plan::GaugePlan,
     print,
-    run::{Done, finish, open, open_for, session, stops},
 };
 use crate::{
     document::PlateId,
@@ -78,7 +79,7 @@ fn plate(s: &Session, p: &GaugePlan) -> Result<Option<PlateId>, Fail> {
         (None, many) => {
             Err(Fail::new(format!("{}: has {} plates: say which one with --plate", job.display(), many.len())))
         }
-        (Some(n), _) => Ok(Some(super::run::plate_of(s, job, n)?)),
+        (Some(n), _) => Ok(Some(plate_of(s, job, n)?)),
     }
 }
 

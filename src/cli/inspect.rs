@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use rayon::prelude::*;
 use serde_json::{Value, json};
 
-use super::{fail::Fail, print, run::Done};
+use super::{done::Done, fail::Fail, print};
 use crate::{
     document::{Pose, Recipe, RecipeId},
     drawing::words,

@@ -1,11 +1,14 @@
 //! The command line: args (as typed) → plan (as meant) → run → print.
 //!
 //! - [`main`]: everything, down to the exit status
+//! - `job`: jobs opened and saved; `done`, `fail`: how a command ended
 
 mod args;
+mod done;
 mod fail;
 mod gauge;
 mod inspect;
+mod job;
 mod plan;
 mod print;
 mod progress;
@@ -16,6 +19,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use args::Cli;
+use done::Done;
 
 /// Runs the command line. `window` opens the window on a job and says how that went.
 pub fn main(window: fn(Option<std::path::PathBuf>) -> Result<(), String>) -> ExitCode {
@@ -28,12 +32,12 @@ pub fn main(window: fn(Option<std::path::PathBuf>) -> Result<(), String>) -> Exi
         }
     };
     let outcome = match cli.command {
-        None => window(cli.job).map(|()| run::Done::Clear).map_err(fail::Fail),
+        None => window(cli.job).map(|()| Done::Clear).map_err(fail::Fail),
         Some(command) => plan::plan(command).and_then(run::run),
     };
     match outcome {
-        Ok(run::Done::Clear) => ExitCode::SUCCESS,
-        Ok(run::Done::Stops) => ExitCode::from(1),
+        Ok(Done::Clear) => ExitCode::SUCCESS,
+        Ok(Done::Stops) => ExitCode::from(1),
         Err(fail) => {
             print::error(&fail.0);
             ExitCode::from(2)

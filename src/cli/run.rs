@@ -1,29 +1,21 @@
 //! Carrying out a plan.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::{
+    done::Done,
     fail::Fail,
     gauge, inspect,
+    job::{finish, open, open_for, plate_of, session, stops},
     plan::{Limits, Plan},
-    print, progress,
+    print,
 };
 use crate::{
     document::{Part, PlateId, Preferences, Turns},
     drawing::words,
     finding::Remedy,
-    session::{Action, Ask, Disk, HandOver, Replacing, Scope, Session, Start, TopUp},
-    work::Runner,
+    session::{Action, HandOver, Scope, Session, Start, TopUp},
 };
-
-/// How a command that ran ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Done {
-    /// No *stop* finding.
-    Clear,
-    /// At least one.
-    Stops,
-}
 
 pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
     match plan {
@@ -136,29 +128,6 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
     }
 }
 
-/// A session that works inline and keeps nothing beside the job.
-pub(super) fn session() -> Session {
-    Session::new(Box::new(Disk::plain()), Runner::inline_heard(progress::heard()))
-}
-
-pub(super) fn open(path: &Path) -> Result<Session, Fail> {
-    read(session(), path)
-}
-
-fn read(mut s: Session, path: &Path) -> Result<Session, Fail> {
-    s.try_act(Action::Open(PathBuf::from(path))).map_err(Fail::new)?;
-    s.tick();
-    print::notices(&mut s);
-    Ok(s)
-}
-
-/// Opens a job for a command that writes one: what is written to meanwhile is not replaced.
-pub(super) fn open_for(path: &Path, output: &Path) -> Result<Session, Fail> {
-    let mut s = session();
-    s.note_output(output);
-    read(s, path)
-}
-
 /// The part of this name or letter.
 fn part_named(s: &Session, job: &Path, word: &str, name: &str) -> Result<Part, Fail> {
     let found = s.job().parts.iter().find(|p| p.name == name || p.letter == name);
@@ -173,14 +142,6 @@ fn on_more_plates(s: &Session, scope: Scope) -> Action {
     let plates: Vec<_> = s.job().plates.iter().filter(|p| asked(p.id)).collect();
     let copies = plates.iter().flat_map(|p| &p.copies).map(|c| c.id).collect();
     Action::Remedy(Remedy::PackOnMorePlates { plates: plates.iter().map(|p| p.id).collect(), copies })
-}
-
-/// The n-th plate, counted from 1.
-pub(super) fn plate_of(s: &Session, job: &Path, n: usize) -> Result<PlateId, Fail> {
-    let plates = &s.job().plates;
-    let word = if plates.len() == 1 { "plate" } else { "plates" };
-    let plate = n.checked_sub(1).and_then(|i| plates.get(i));
-    plate.map(|p| p.id).ok_or_else(|| Fail::new(format!("--plate {n}: {} has {} {word}", job.display(), plates.len())))
 }
 
 /// Applies limits, the plate asked for, and turns in place of each part's own.
@@ -200,23 +161,4 @@ fn restore_turns(s: &mut Session, limits: &Limits) {
     if limits.turns.is_some() {
         s.override_turns(None::<Turns>);
     }
-}
-
-/// Saves, prints, and says whether there is a *stop* finding.
-pub(super) fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done, Fail> {
-    s.try_act(Action::SaveAs(output.to_path_buf())).map_err(Fail::new)?;
-    if s.take_ask() == Some(Ask::Replace) {
-        return Err(Fail(s.replacing().map(Replacing::refusal).unwrap_or_default()));
-    }
-    print::notices(s);
-    if json {
-        print::json(&s.placements(None))?;
-    } else {
-        print::placed(s)?;
-    }
-    Ok(stops(s))
-}
-
-pub(super) fn stops(s: &Session) -> Done {
-    if s.all_findings().iter().any(|f| f.level == crate::finding::Level::Stop) { Done::Stops } else { Done::Clear }
 }

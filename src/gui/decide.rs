@@ -5,9 +5,9 @@ use std::time::Duration;
 use egui::{Label, Ui};
 
 use super::{
-    menu::Wish,
+    lies_over::Over,
     outcome::{Outcome, buttons},
-    view::Over,
+    wish::Wish,
 };
 use crate::{
     drawing::words,

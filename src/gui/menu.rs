@@ -4,13 +4,13 @@ use egui::{
     Align, Button, FocusDirection, Id, Key, Layout, Modifiers, Popup, RichText, Stroke, TextFormat, Ui, text::LayoutJob,
 };
 
-pub(crate) use super::wish::Wish;
 use super::{
     keys,
     look::Look,
     settings::TEXT_SIZES,
     theme::{self, Theme, size},
     view::View,
+    wish::Wish,
 };
 use crate::{
     document::Footing,

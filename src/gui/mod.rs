@@ -2,25 +2,28 @@
 //! goes back to it as an [`crate::session::Action`] after the frame.
 //!
 //! - [`run`], [`GuiError`]: opens the window; [`App`]: all of it; [`Picker`], [`Question`]: where paths come from
-//! - `sheet`: the canvas; `panels`: what lies round it; `views`: the tabs; `over`, `decide`: questions and forms
-//! - `menu`, `keys`, `look`: what can be asked for; `read`, `words`: what panels read and how they say it
+//! - `sheet`: the canvas; `panels`: what lies round it; `views`: the tabs; `lies_over`, `typed_path`, `rows_form`: questions and forms; `over`, `decide`: shown
+//! - `wish`: what can be asked for; `menu`, `keys`, `look`; `read`, `words`: what panels read and how they say it
 //! - `widgets`: small pieces; `theme`: every colour and size; `settings`: what is kept between runs; `split`: edges to drag
 
 mod app;
 mod decide;
 mod dialogs;
 mod keys;
+mod lies_over;
 mod look;
 mod menu;
 mod outcome;
 mod over;
 mod panels;
 mod read;
+mod rows_form;
 mod run;
 mod settings;
 mod sheet;
 mod split;
 mod theme;
+mod typed_path;
 mod view;
 mod views;
 mod widgets;

@@ -2,7 +2,7 @@
 
 use egui::{RichText, Ui};
 
-use super::{theme, view::Over};
+use super::{lies_over::Over, theme};
 use crate::session::Action;
 
 /// What came of it.

@@ -5,12 +5,16 @@ use std::path::PathBuf;
 use egui::{Align2, Area, Frame, Id, Key, Label, Margin, Modal, RichText, TextEdit, Ui, Vec2};
 
 use super::{
-    decide, dialogs, menu,
-    menu::Wish,
+    decide, dialogs,
+    lies_over::Over,
+    menu,
     outcome::{Outcome, buttons},
+    rows_form::RowsForm,
     theme::{self, Theme, size},
-    view::{Over, RowsForm, TypedPath, View},
+    typed_path::TypedPath,
+    view::View,
     widgets::{NumberField, Rule, Unit, line},
+    wish::Wish,
 };
 use crate::session::{Action, Ask, Session};
 

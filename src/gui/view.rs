@@ -1,84 +1,17 @@
 //! What the window itself remembers: where one looks, which tool is out, which question is open.
 
-use std::path::PathBuf;
-
 use egui::ThemePreference;
 
 use super::{
-    dialogs::Question,
+    lies_over::Over,
     settings::Sizes,
     sheet::{Camera, Gesture, ScenePainter, Tape},
 };
 use crate::{
     document::{CopyId, PartId, PlateId},
     geom::Point,
-    session::{Action, Unsaved},
     work::TicketId,
 };
-
-/// A question or a list that lies over the window.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) enum Over {
-    /// There are unsaved changes; what was asked for once they are saved or given up.
-    Unsaved(Action),
-    /// A job was left unsaved when the program ended last.
-    Recovery(Unsaved),
-    /// Saving would replace a file that somebody may want.
-    Replace,
-    /// What is handed over has faults.
-    FaultyFiles,
-    /// A path, typed: there is no system dialog.
-    Path(TypedPath),
-    /// Rows and columns.
-    Rows(RowsForm),
-    /// The keys.
-    Keys,
-    /// About the program.
-    About,
-}
-
-/// A path as far as it is typed.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct TypedPath {
-    /// What it is for.
-    pub(crate) question: Question,
-    /// What is typed.
-    pub(crate) text: String,
-    /// What was asked for and is not there.
-    pub(crate) missing: Option<PathBuf>,
-}
-
-impl TypedPath {
-    /// A question, and what of its answer is typed already.
-    pub(crate) fn new(question: Question, text: String) -> Self {
-        Self { question, text, missing: None }
-    }
-    /// The paths typed, one a line; names without a folder count from where the question begins to look.
-    pub(crate) fn paths(&self) -> Vec<PathBuf> {
-        let typed = self.text.lines().map(str::trim).filter(|l| !l.is_empty());
-        let folder = self.question.folder.clone().unwrap_or_default();
-        typed.map(|l| folder.join(l)).collect()
-    }
-}
-
-/// Rows and columns as typed so far.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct RowsForm {
-    /// Along x.
-    pub(crate) columns: u32,
-    /// Along y.
-    pub(crate) rows: u32,
-    /// Pitch along x, where it is typed.
-    pub(crate) pitch_x_mm: Option<f64>,
-    /// Pitch along y, where it is typed.
-    pub(crate) pitch_y_mm: Option<f64>,
-}
-
-impl Default for RowsForm {
-    fn default() -> Self {
-        Self { columns: 3, rows: 2, pitch_x_mm: None, pitch_y_mm: None }
-    }
-}
 
 /// What the window itself remembers.
 pub(crate) struct View {

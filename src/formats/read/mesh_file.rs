@@ -1,7 +1,10 @@
 //! Which format a file is, and the objects in it.
 
 use super::{
-    ReadError, obj,
+    ReadError,
+    found::Found,
+    most::{MOST_OBJECTS, too_many},
+    obj,
     read_error::{EXPORT_AGAIN, Trouble},
     stl_ascii, stl_binary, threemf,
 };
@@ -28,19 +31,6 @@ pub struct MeshObject {
     pub mesh: TriMesh,
     /// What was wrong with the file or its triangles; the mesh itself is examined by [`crate::mesh::report`].
     pub faults: Vec<Fault>,
-}
-
-/// Most triangles a file may hold.
-pub(super) const MOST_TRIANGLES: usize = 100_000_000;
-
-/// Most objects a file may hold: hundreds of times what anybody prints at once (common practice, no source).
-pub(super) const MOST_OBJECTS: usize = 200_000;
-
-/// An object as a format's reader hands it over; the name may be missing.
-pub(super) struct Found {
-    pub(super) name: Option<String>,
-    pub(super) mesh: TriMesh,
-    pub(super) faults: Vec<Fault>,
 }
 
 /// Reads a mesh file. The content decides which format it is; the extension of `name` only where the content leaves it open.
@@ -122,11 +112,6 @@ fn read_text(bytes: &[u8], named: &dyn Fn(&str) -> bool) -> Result<Vec<Found>, T
         return obj::read(start);
     }
     Err(if named("3mf") { no_package() } else { unknown() })
-}
-
-/// The file has more of something than can be read.
-pub(super) fn too_many(most: usize, what: &str) -> Trouble {
-    Trouble::new(format!("it has more than {most} {what}"), "simplify it")
 }
 
 fn no_package() -> Trouble {

@@ -1,14 +1,16 @@
 //! Meshes from bytes.
 //!
 //! - [`mesh_file`]: which format it is, and the objects in it
-//! - `stl_binary`, `stl_ascii`, `obj`, `threemf`: one format each; `package` and `polygon` help
+//! - `stl_binary`, `stl_ascii`, `obj`, `threemf`: one format each; `found`: what each hands over; `most`, `package` and `polygon` help
 //! - [`ReadError`]: one sentence that names the file, what is wrong, where, and what to do
 
 #[cfg(test)]
 mod bad_input;
 #[cfg(test)]
 mod fixtures;
+mod found;
 mod mesh_file;
+mod most;
 mod obj;
 mod package;
 mod polygon;

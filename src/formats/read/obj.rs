@@ -1,7 +1,8 @@
 //! OBJ: `v` and `f` lines; `o` (or `g`, where groups share no vertex) names objects. The rest is ignored.
 
 use super::{
-    mesh_file::{Found, MOST_TRIANGLES, too_many},
+    found::Found,
+    most::{MOST_TRIANGLES, too_many},
     polygon::{MOST_TRIES, triangulate, weld},
     read_error::{Place, Trouble, quoted},
 };

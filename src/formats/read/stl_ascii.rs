@@ -1,7 +1,7 @@
 //! ASCII STL: `solid NAME`, facets, `endsolid`. Any white space, any case; several solids are several objects.
 
 use super::{
-    mesh_file::Found,
+    found::Found,
     read_error::{Place, Trouble, quoted},
 };
 use crate::mesh::TriMesh;

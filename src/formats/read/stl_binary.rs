@@ -1,7 +1,8 @@
 //! Binary STL: 80 bytes of header, a count, 50 bytes a facet (normal, three corners, two spare bytes; little-endian f32).
 
 use super::{
-    mesh_file::{Found, MOST_TRIANGLES},
+    found::Found,
+    most::MOST_TRIANGLES,
     read_error::{EXPORT_AGAIN, Place, Trouble},
 };
 use crate::mesh::{Fault, FaultKind, TriMesh};

@@ -7,7 +7,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
-    mesh_file::{Found, MOST_OBJECTS, MOST_TRIANGLES, too_many},
+    found::Found,
+    most::{MOST_OBJECTS, MOST_TRIANGLES, too_many},
     package::{Metered, Package},
     polygon::weld,
     read_error::{EXPORT_AGAIN, Place, Trouble, quoted},

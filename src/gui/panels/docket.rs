@@ -7,11 +7,11 @@ use crate::{
     document::Plate,
     finding::Level,
     gui::{
-        menu::Wish,
         read, sheet,
         theme::{self, Theme, size},
         view::View,
         widgets::{link, title},
+        wish::Wish,
         words,
     },
     session::{Action, Session},

@@ -5,10 +5,10 @@ use egui::{Align, CornerRadius, Frame, Label, Layout, Margin, RichText, Sense, S
 use crate::{
     finding::{Finding, Level},
     gui::{
-        menu::Wish,
         theme::{self, Theme, size},
         view::View,
         widgets::{link, title},
+        wish::Wish,
     },
     session::{Action, Session},
 };

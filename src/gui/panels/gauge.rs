@@ -11,10 +11,10 @@ use crate::{
     },
     finding::Level,
     gui::{
-        menu::Wish,
         theme::{self, Theme, size},
         view::View,
         widgets::{link, title},
+        wish::Wish,
         words,
     },
     session::{Action, GaugedFolder, Gauging, Session},

@@ -4,8 +4,8 @@ use egui::{Align2, Area, Button, Frame, Id, Label, Margin, Order, ProgressBar, U
 
 use crate::{
     gui::{
-        menu::Wish,
         theme::{Theme, size},
+        wish::Wish,
     },
     session::{Action, Session},
 };

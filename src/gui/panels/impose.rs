@@ -4,10 +4,10 @@ use egui::{Checkbox, RichText, Ui};
 
 use crate::{
     gui::{
-        menu::Wish,
         read,
         theme::Theme,
         widgets::{MoveButton, title},
+        wish::Wish,
         words,
     },
     session::{Action, Scope, Session, TopUp},

@@ -5,7 +5,7 @@ use egui::Ui;
 
 use super::{docket, impose, margins, order};
 use crate::{
-    gui::{menu::Wish, theme::size, view::View},
+    gui::{theme::size, view::View, wish::Wish},
     session::Session,
 };
 

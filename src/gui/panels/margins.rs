@@ -8,9 +8,9 @@ use crate::{
         limits::{self, Allowed},
     },
     gui::{
-        menu::Wish,
         theme::size,
         widgets::{Choice, NumberField, Rule, Unit, line, title},
+        wish::Wish,
     },
     session::{Action, Session},
 };

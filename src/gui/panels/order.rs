@@ -6,10 +6,10 @@ use super::table;
 use crate::{
     document::{Part, limits::WANTED},
     gui::{
-        menu::Wish,
         theme::{self, Theme, size},
         view::View,
         widgets::{Chip, NumberField, Unit, link, refusal, take_refused, title},
+        wish::Wish,
     },
     session::{Action, Ask, Session},
 };

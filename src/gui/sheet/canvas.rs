@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, accesskit::Role};
 
-use super::{Gesture, Onto, empty, gesture, keep_out, nodes, overlay, tape, title};
+use super::{Gesture, Onto, arrows, docket_target, empty, keep_out, nodes, overlay, pointer, tape, title};
 use crate::{
     document::{CopyId, Job, PartId, Plate},
     drawing::{
@@ -13,11 +13,12 @@ use crate::{
     },
     geom::{Bounds, Point},
     gui::{
+        lies_over::Over,
         look::Look,
-        menu::Wish,
         read,
         theme::{self, Theme, size},
         view::View,
+        wish::Wish,
         words,
     },
     plate::Conflict,
@@ -130,12 +131,12 @@ fn on_plate(
     if std::mem::take(&mut view.reveal) {
         view.camera.reveal(drawn.bounds_of(session.selection().iter().copied()));
     }
-    gesture::pointer(ui, canvas, session, drawn, view, wishes);
+    pointer::pointer(ui, canvas, session, drawn, view, wishes);
     let dragged_to = ui.input(|i| i.pointer.latest_pos()).map(|p| to_tenths(view.camera.to_mm(p)));
     if let (Some(part), Some(at)) = (canvas.dnd_release_payload::<PartId>(), dragged_to) {
         wishes.push(Action::PlaceAt(*part, at).into());
     }
-    gesture::arrows(ui, canvas, session, view, wishes);
+    arrows::arrows(ui, canvas, session, view, wishes);
 
     let camera = view.camera;
     let painter = ui.painter_at(inside);
@@ -161,7 +162,11 @@ fn on_plate(
         marks.extend(coming(session, job, *part, at, mm_per_pt));
     }
     marks.extend(keep_out::marks(view, &bed, pointer.map(|p| camera.to_mm(p))));
-    drawn.rows.update(session, view);
+    let form = match &view.over {
+        Some(Over::Rows(form)) => Some(form),
+        _ => None,
+    };
+    drawn.rows.update(session, form);
     marks.extend(drawn.rows.marks(mm_per_pt));
     view.painter.paint(&painter, &marks, &camera, theme);
     let (written, mut labels) = drawn.labels(seen, mm_per_pt);
@@ -191,7 +196,7 @@ fn on_plate(
         _ => frame,
     };
     let hand = ui.input(|i| i.pointer.latest_pos());
-    if let Some((target, at)) = hand.and_then(|at| Some((gesture::docket_target(view, session, at)?, at))) {
+    if let Some((target, at)) = hand.and_then(|at| Some((docket_target(view, session, at)?, at))) {
         let words = match target {
             Onto::Plate(id) => format!("onto plate {}", job.plate_number(id).unwrap_or(0)),
             Onto::New => "onto a new plate".to_owned(),
@@ -298,7 +303,7 @@ fn readout(
 /// What a right click on the sheet offers.
 fn context_menu(canvas: &egui::Response, session: &Session, at: Option<Point>, wishes: &mut Vec<Wish>) {
     let Some(plate) = session.plate() else { return };
-    let keep_out = at.and_then(|p| gesture::keep_out_at(session, plate, p));
+    let keep_out = at.and_then(|p| keep_out::keep_out_at(session, plate, p));
     canvas.context_menu(|ui| {
         if let Some(index) = keep_out {
             let action = Action::RemoveKeepOut(plate.machine, index);

@@ -5,9 +5,9 @@ use egui::{Align, Layout, Rect, RichText, Ui, UiBuilder, Vec2};
 use crate::{
     document::PartId,
     gui::{
-        menu::Wish,
         theme::{self, Theme, size},
         widgets::{MoveButton, link},
+        wish::Wish,
     },
     session::{Action, Ask, Scope, Session},
 };

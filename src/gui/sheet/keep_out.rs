@@ -4,10 +4,18 @@ use std::sync::Arc;
 
 use super::Gesture;
 use crate::{
+    document::Plate,
     drawing::{Dash, DrawnBed, Hatch, Ink, Mark},
     geom::{Bounds, Point, Region},
     gui::view::View,
+    session::Session,
 };
+
+/// The keep-out on top at a point of the bed: which of its machine's, from 0.
+pub(super) fn keep_out_at(session: &Session, plate: &Plate, p: Point) -> Option<usize> {
+    let machine = session.job().machine(plate.machine)?;
+    machine.keep_outs.iter().rposition(|k| k.region().contains(p))
+}
 
 /// What is drawn of it: the box or the corners so far, or the keep-out where it would lie.
 pub(super) fn marks(view: &View, bed: &DrawnBed, pointer: Option<Point>) -> Vec<Mark> {

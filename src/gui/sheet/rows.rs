@@ -5,7 +5,7 @@ use std::{collections::BTreeSet, sync::Arc};
 use crate::{
     document::CopyId,
     drawing::{DrawnCopy, Hatch, Ink, Mark, copy_marks},
-    gui::view::{Over, View},
+    gui::rows_form::RowsForm,
     session::{GridOf, Session},
 };
 
@@ -20,8 +20,8 @@ pub(super) struct Kept {
 
 impl Kept {
     /// Finds the places while rows and columns are being asked for.
-    pub(super) fn update(&mut self, session: &Session, view: &View) {
-        let Some(Over::Rows(form)) = &view.over else {
+    pub(super) fn update(&mut self, session: &Session, form: Option<&RowsForm>) {
+        let Some(form) = form else {
             *self = Self::default();
             return;
         };

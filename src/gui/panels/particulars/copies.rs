@@ -11,11 +11,11 @@ use crate::{
     edit::{PlateTarget, Put},
     gui::{
         look::Look,
-        menu::Wish,
         read,
         theme::{Theme, size},
         view::View,
         widgets::{NumberField, Rule, Unit, inset, line, link, quantity, reading, title},
+        wish::Wish,
     },
     session::{Action, Session, Side},
 };

@@ -7,9 +7,9 @@ use crate::{
     document::{BedShape, KeepOut, Machine, MachineId, limits},
     geom::{Bounds, Point},
     gui::{
-        menu::Wish,
         theme::{Theme, size},
         widgets::{Choice, NumberField, Rule, TextField, Unit, line, link, reading},
+        wish::Wish,
     },
     session::{Action, Session},
 };

@@ -7,8 +7,8 @@ use crate::{
     document::{Fan, Material, MaterialId, check::currency::currency, limits},
     estimate::{film_w_m2_k, film_words},
     gui::{
-        menu::Wish,
         widgets::{Choice, Rule, TextField, Unit, line, link},
+        wish::Wish,
     },
     session::{Action, Session},
 };

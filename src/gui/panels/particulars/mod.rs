@@ -17,7 +17,7 @@ mod spools;
 use egui::Ui;
 
 use crate::{
-    gui::{menu::Wish, view::View},
+    gui::{view::View, wish::Wish},
     session::Session,
 };
 

@@ -7,12 +7,12 @@ use crate::{
     document::{FileUnit, Part, Pose, Turns, limits::SCALE},
     estimate::CopiesUntil,
     gui::{
-        menu::Wish,
         panels::order::part_actions,
         read,
         theme::{Theme, size},
         view::View,
         widgets::{Chip, Choice, NumberField, Rule, TextField, Unit, inset, line, link, quantity, reading, title},
+        wish::Wish,
     },
     session::{Action, Session},
 };

@@ -7,9 +7,9 @@ use crate::{
     edit::PlateSetup,
     estimate::{floor_words, minimum_s},
     gui::{
-        menu::Wish,
         theme::{Theme, size},
         widgets::{Choice, Rule, TextField, line, reading, title},
+        wish::Wish,
     },
     session::{Action, Session},
 };

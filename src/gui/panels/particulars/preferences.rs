@@ -5,8 +5,8 @@ use egui::Ui;
 use crate::{
     document::{BedSide, PlateSpread, Preferences},
     gui::{
-        menu::Wish,
         widgets::{Choice, Rule, line},
+        wish::Wish,
     },
     session::{Action, Session},
 };

@@ -7,11 +7,11 @@ use crate::{
     document::{LayerFloor, Material, Recipe, RecipeId, Support, limits},
     estimate::floor_words,
     gui::{
-        menu::Wish,
         panels::strip,
         read,
         theme::{Theme, size},
         widgets::{Choice, NumberField, Rule, TextField, Unit, line, link},
+        wish::Wish,
     },
     session::{Action, Session},
 };

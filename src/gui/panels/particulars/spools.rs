@@ -7,9 +7,9 @@ use crate::{
     document::{Plate, Sensor, Spool, SpoolId, TailFixed, limits},
     drawing::words,
     gui::{
-        menu::Wish,
         theme::{Theme, size},
         widgets::{Choice, Rule, TextField, Unit, line, link, reading},
+        wish::Wish,
     },
     session::{Action, Session},
 };

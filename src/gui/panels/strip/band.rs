@@ -192,7 +192,7 @@ pub(super) fn height_scale(ui: &Ui, room: Rect, span: Span, theme: &Theme) {
 
 #[cfg(test)]
 mod tests {
-    use super::{super::layer, *};
+    use super::{super::layer_at::layer, *};
 
     fn band(span: Span) -> Band {
         Band {

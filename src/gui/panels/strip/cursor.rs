@@ -2,14 +2,14 @@
 
 use egui::{Key, Rect, Response, Shape, Stroke, Ui, Vec2};
 
-use super::{Span, Zoom, band::x_at, layer_at};
+use super::{Span, Zoom, band::x_at, layer_at::layer_at};
 use crate::{
     drawing::Dash,
     estimate::LayerEstimate,
     gui::{
-        menu::Wish,
         sheet::Pen,
         theme::{Theme, size},
+        wish::Wish,
     },
     session::Action,
 };

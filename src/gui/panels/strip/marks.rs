@@ -7,9 +7,9 @@ use crate::{
     drawing::{ALONE, Dash, worst_words},
     estimate::{PlateEstimate, cooling_summary},
     gui::{
-        menu::Wish,
         sheet::Pen,
         theme::{self, Theme, size},
+        wish::Wish,
     },
     session::Action,
 };

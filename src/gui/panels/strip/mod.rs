@@ -1,12 +1,13 @@
 //! The height strip: layer time, minimum layer time and headroom over build height, with the height cursor.
 //!
 //! - [`band`]: a quantity over height, with its scale; [`times`] and [`headroom`]: the two that there are
-//! - [`span`]: the stretch of height shown; [`pointed`]: the layer under the pointer
+//! - [`span`]: the stretch of height shown; [`layer_at`]: the layer at a height; [`pointed`]: the one under the pointer
 //! - [`cursor`]: pressing, dragging, the wheel and keys; [`marks`]: heights worth a look; [`readout`]: what the strip says in words
 
 mod band;
 mod cursor;
 mod headroom;
+mod layer_at;
 mod marks;
 mod pointed;
 mod readout;
@@ -15,17 +16,18 @@ mod times;
 
 use egui::{Align, Align2, Layout, Pos2, Rect, RichText, Sense, Ui, Vec2, accesskit::Role};
 
+use self::layer_at::index_at;
 pub(crate) use self::{
     readout::tried,
     span::{Span, Zoom},
 };
 use crate::{
-    estimate::{LayerEstimate, PlateEstimate},
+    estimate::PlateEstimate,
     gui::{
-        menu::Wish,
         read,
         theme::{self, Theme, size},
         widgets::link,
+        wish::Wish,
     },
     session::Session,
 };
@@ -72,16 +74,6 @@ fn nothing(session: &Session) -> String {
         }
         _ => "The time of each layer and its time to cool are shown here once copies lie on a plate".into(),
     }
-}
-
-/// The layer that is being laid at a height.
-fn layer_at(layers: &[LayerEstimate], z_mm: f64) -> Option<&LayerEstimate> {
-    layers.get(index_at(layers, z_mm))
-}
-
-/// The index of the layer that reaches a height; one past the last above all of them.
-fn index_at(layers: &[LayerEstimate], z_mm: f64) -> usize {
-    layers.partition_point(|l| l.top_mm < z_mm - 1e-9)
 }
 
 fn bands(
@@ -134,34 +126,5 @@ fn bands(
         let index = index_at(layers, z).min(layers.len().saturating_sub(1));
         let lines = pointed::lines(layers, index, session.job(), &session.estimated_copies(plate));
         pointed::show(ui, &response, &rects, (p.x, top), &lines, theme);
-    }
-}
-
-#[cfg(test)]
-fn layer(top_mm: f64, natural_s: f64) -> LayerEstimate {
-    LayerEstimate {
-        top_mm,
-        natural_s,
-        minimum_s: Some(15.0),
-        time_s: natural_s,
-        slowing_s: 0.0,
-        waiting_s: 0.0,
-        unserved_s: 0.0,
-        headroom: Some(natural_s / 15.0),
-        volume_mm3: 1.0,
-        copies: std::sync::Arc::from([0_u32]),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_height_belongs_to_the_layer_that_reaches_it() {
-        let layers: Vec<_> = (1..=10).map(|i| layer(f64::from(i) * 0.2, 20.0)).collect();
-        assert_eq!(layer_at(&layers, 0.0).map(|l| l.top_mm), Some(0.2));
-        assert_eq!(layer_at(&layers, 0.4).map(|l| l.top_mm), Some(0.4));
-        assert_eq!(layer_at(&layers, 5.0), None);
     }
 }

@@ -105,7 +105,7 @@ fn runs(numbers: &[u32]) -> Vec<String> {
 
 #[cfg(test)]
 mod tests {
-    use super::{super::layer, *};
+    use super::{super::layer_at::layer, *};
 
     #[test]
     fn a_layer_is_told_with_what_decides_its_time() {

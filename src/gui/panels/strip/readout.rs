@@ -1,6 +1,6 @@
 //! What the strip says in words.
 
-use super::layer_at;
+use super::layer_at::layer_at;
 use crate::{
     document::Recipe,
     estimate::{PlateEstimate, TRIED_S, minimum_tried},
@@ -65,7 +65,7 @@ pub(crate) fn tried(estimate: &PlateEstimate, recipe: &Recipe) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{super::layer, *};
+    use super::{super::layer_at::layer, *};
     use crate::estimate::{Filament, Items, PathLength, TourPlan};
 
     #[test]

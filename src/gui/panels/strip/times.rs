@@ -44,7 +44,7 @@ fn scale(layers: &[LayerEstimate], span: Span) -> Scale {
 
 #[cfg(test)]
 mod tests {
-    use super::{super::layer, *};
+    use super::{super::layer_at::layer, *};
 
     #[test]
     fn the_scale_holds_every_layer_shown_and_follows_the_zoom() {

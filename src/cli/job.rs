@@ -1,0 +1,62 @@
+//! Jobs opened and saved by commands.
+
+use std::path::{Path, PathBuf};
+
+use super::{done::Done, fail::Fail, print, progress};
+use crate::{
+    document::PlateId,
+    finding::Level,
+    session::{Action, Ask, Disk, Replacing, Session},
+    work::Runner,
+};
+
+/// A session that works inline and keeps nothing beside the job.
+pub(super) fn session() -> Session {
+    Session::new(Box::new(Disk::plain()), Runner::inline_heard(progress::heard()))
+}
+
+pub(super) fn open(path: &Path) -> Result<Session, Fail> {
+    read(session(), path)
+}
+
+fn read(mut s: Session, path: &Path) -> Result<Session, Fail> {
+    s.try_act(Action::Open(PathBuf::from(path))).map_err(Fail::new)?;
+    s.tick();
+    print::notices(&mut s);
+    Ok(s)
+}
+
+/// Opens a job for a command that writes one: what is written to meanwhile is not replaced.
+pub(super) fn open_for(path: &Path, output: &Path) -> Result<Session, Fail> {
+    let mut s = session();
+    s.note_output(output);
+    read(s, path)
+}
+
+/// The n-th plate, counted from 1.
+pub(super) fn plate_of(s: &Session, job: &Path, n: usize) -> Result<PlateId, Fail> {
+    let plates = &s.job().plates;
+    let word = if plates.len() == 1 { "plate" } else { "plates" };
+    let plate = n.checked_sub(1).and_then(|i| plates.get(i));
+    plate.map(|p| p.id).ok_or_else(|| Fail::new(format!("--plate {n}: {} has {} {word}", job.display(), plates.len())))
+}
+
+/// Saves, prints, and says whether there is a *stop* finding.
+pub(super) fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done, Fail> {
+    s.try_act(Action::SaveAs(output.to_path_buf())).map_err(Fail::new)?;
+    if s.take_ask() == Some(Ask::Replace) {
+        return Err(Fail(s.replacing().map(Replacing::refusal).unwrap_or_default()));
+    }
+    print::notices(s);
+    if json {
+        print::json(&s.placements(None))?;
+    } else {
+        print::placed(s)?;
+    }
+    Ok(stops(s))
+}
+
+/// Is there a *stop* finding?
+pub(super) fn stops(s: &Session) -> Done {
+    if s.all_findings().iter().any(|f| f.level == Level::Stop) { Done::Stops } else { Done::Clear }
+}
