@@ -34,7 +34,6 @@ const TO_UNTIE: &[&[&str]] = &[
         "gui/panels/strip/readout.rs",
     ],
     &["gui/sheet/drawn.rs", "gui/sheet/gesture.rs", "gui/sheet/overlay.rs", "gui/sheet/rows.rs", "gui/view.rs"],
-    &["packing/asked/problem.rs", "packing/asked/twin.rs"],
     &[
         "session/action.rs",
         "session/derived.rs",
