@@ -82,12 +82,7 @@ fn minimum(ui: &mut Ui, session: &Session) {
 /// What the plate is made with.
 fn setup(ui: &mut Ui, session: &Session, plate: &Plate, wishes: &mut Vec<Wish>) {
     let job = session.job();
-    let old = PlateSetup {
-        machine: plate.machine,
-        material: plate.material,
-        colour: plate.colour.clone(),
-        recipe: plate.recipe,
-    };
+    let old = PlateSetup::of(plate);
     let mut new = old.clone();
     let key = plate.id;
     line(ui, "machine", Rule::None, |ui| {
