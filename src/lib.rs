@@ -28,6 +28,7 @@ pub mod mesh;
 pub mod packing;
 pub mod plate;
 pub mod session;
+pub mod stability;
 pub mod watch;
 pub mod words;
 pub mod work;

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::{done::Done, fail::Fail, print};
+use super::{done::Done, fail::Fail, print, progress};
 use crate::{
     document::PlateId,
     finding::Level,
@@ -12,7 +12,7 @@ use crate::{
 
 /// A session that works inline and keeps nothing beside the job.
 pub(super) fn session() -> Session {
-    Session::new(Box::new(Disk::plain()), Runner::inline())
+    Session::new(Box::new(Disk::plain()), Runner::inline_heard(progress::heard()))
 }
 
 pub(super) fn open(path: &Path) -> Result<Session, Fail> {

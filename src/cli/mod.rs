@@ -11,6 +11,7 @@ mod inspect;
 mod job;
 mod plan;
 mod print;
+mod progress;
 mod run;
 
 use std::process::ExitCode;

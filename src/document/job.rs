@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part, PartId, Plate,
-    PlateId, Preferences, Recipe, RecipeId, Spool, SpoolId,
+    Assumptions, Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part,
+    PartId, Plate, PlateId, Preferences, Recipe, RecipeId, Spool, SpoolId,
 };
 
 /// The document: everything a person owns and saves.
@@ -32,6 +32,9 @@ pub struct Job {
     /// What is preferred among equally good layouts.
     #[serde(default, skip_serializing_if = "Preferences::is_none")]
     pub preferences: Preferences,
+    /// What is assumed about falling over.
+    #[serde(default, skip_serializing_if = "Assumptions::is_default")]
+    pub assumptions: Assumptions,
     /// What money is counted in: a code (ISO 4217) or a sign; empty where none is named.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub currency: String,

@@ -1,7 +1,10 @@
 //! The least and the greatest of every number that a person can set: one table for the file, commands, estimates, the command
 //! line and the window's fields. The limits are far wider than any machine's: they keep out slips of the keyboard.
 
-use super::{BedShape, Copy, Footing, LayerFloor, Machine, Margins, Material, Part, Preferences, Recipe, Spool};
+use super::{
+    Adhesion, Assumptions, BedShape, Column, Copy, Footing, LayerFloor, Machine, Margins, Material, Part, Preferences,
+    Recipe, Spool,
+};
 
 /// What is allowed of one number; both ends are.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -116,6 +119,41 @@ numbers! {
     AIR = "air_c", "air temperature", "°C", -50.0, 500.0, |m| Some(m.air_c);
     FILM = "film_w_m2_k", "heat transfer", "W/(m² K)", 0.1, 1e4, |m| Some(m.film_w_m2_k);
     COST = "cost_per_kg", "cost per kilogram", "", 0.0, 1e6, |m| Some(m.cost_per_kg);
+    FLEXURAL = "strength.flexural_mpa", "flexural strength", "MPa", 0.01, 1e4, |m| Some(m.strength.flexural_mpa);
+    MODULUS = "strength.modulus_mpa", "modulus of elasticity", "MPa", 0.1, 1e6, |m| Some(m.strength.modulus_mpa);
+    EXPANSION =
+        "strength.expansion_um_m_k", "thermal expansion", "10⁻⁶/K", 0.0, 1000.0, |m| Some(m.strength.expansion_um_m_k);
+}
+
+numbers! {
+    /// Numbers of an adhesion and of the pull test behind it.
+    ADHESION of Adhesion:
+    ADHESION_KPA = "kpa", "adhesion", "kPa", 0.0, 1e5, |a| Some(a.kpa);
+    TEST_HEIGHT =
+        "pull_test.height_mm", "height of the push", "mm", 0.1, 1000.0, |a| a.pull_test.as_ref().map(|t| t.height_mm);
+    TEST_FORCE = "pull_test.force_n", "force of the push", "N", 0.0, 1e4, |a| a.pull_test.as_ref().map(|t| t.force_n);
+    TEST_DIAMETER =
+        "pull_test.column.diameter_mm", "diameter of the column", "mm", 0.1, 1000.0, |a| match a.pull_test.as_ref()?.column {
+            Column::Round { diameter_mm } => Some(diameter_mm),
+            Column::Rectangle { .. } => None,
+        };
+    TEST_ALONG =
+        "pull_test.column.along_mm", "side along the push", "mm", 0.1, 1000.0, |a| match a.pull_test.as_ref()?.column {
+            Column::Rectangle { along_mm, .. } => Some(along_mm),
+            Column::Round { .. } => None,
+        };
+    TEST_ACROSS =
+        "pull_test.column.across_mm", "side across the push", "mm", 0.1, 1000.0, |a| match a.pull_test.as_ref()?.column {
+            Column::Rectangle { across_mm, .. } => Some(across_mm),
+            Column::Round { .. } => None,
+        };
+}
+
+numbers! {
+    /// What is assumed about falling over.
+    ASSUMPTIONS of Assumptions:
+    SIDEWAYS = "sideways_n", "sideways force", "N", 0.0, 1000.0, |a| Some(a.sideways_n);
+    SAFETY = "safety_factor", "safety factor", "", 1.0, 100.0, |a| Some(a.safety_factor);
 }
 
 numbers! {

@@ -18,6 +18,9 @@ pub struct Machine {
     /// This bed's own edge margin, mm; the larger of it and the job's holds.
     #[serde(default)]
     pub edge_mm: f64,
+    /// What its bed is covered with, in the shop's words ("smooth steel"): names the adhesion of its materials.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub surface: String,
     /// Areas to keep free.
     #[serde(default)]
     pub keep_outs: Vec<KeepOut>,
@@ -41,6 +44,7 @@ impl Machine {
             bed: BedShape::Rectangle { width_mm, depth_mm },
             height_mm,
             edge_mm: 0.0,
+            surface: String::new(),
             keep_outs: Vec::new(),
             filament_mm: 1.75,
             heat_up_s: 240.0,

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Fan, MaterialId};
+use super::{Adhesion, Fan, MaterialId, Strength};
 
 /// A filament material. Every constant is the person's to change; `origins` says where each came from.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -32,6 +32,12 @@ pub struct Material {
     pub fan: Fan,
     /// Price per kilogram, in the shop's own currency.
     pub cost_per_kg: f64,
+    /// Strength, stiffness and thermal expansion.
+    #[serde(default, skip_serializing_if = "Strength::is_default")]
+    pub strength: Strength,
+    /// How firmly it sticks, a line for each bed surface.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub adhesions: Vec<Adhesion>,
     /// Field name → where its value came from.
     #[serde(default)]
     pub origins: BTreeMap<String, String>,

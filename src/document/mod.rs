@@ -2,7 +2,7 @@
 //!
 //! - [`Job`]: the document; [`Part`] order lines; [`Plate`], [`struct@Copy`]; [`Margins`], [`Preferences`]
 //! - [`Machine`], [`Material`], [`Recipe`]: what the shop has, each with plain numbers
-//! - [`Fan`]: how the air moves past a part
+//! - [`Fan`]: how the air moves past a part; [`Strength`], [`Adhesion`], [`PullTest`], [`Assumptions`]: what holds it up
 //! - [`Spool`], [`Sensor`], [`TailFixed`]: filament on the shelf
 //! - [`Footing`], [`Pose`], [`Turns`]: how a part stands and is held
 //! - [`MeshRef`], [`MeshId`]: where a mesh comes from
@@ -10,6 +10,8 @@
 //! - [`mod@file`]: the versioned file form and its migrations; [`check`]: what must hold in it, one rule a file
 //! - [`limits`]: the least and greatest of every number; `ids`: typed ids
 
+mod adhesion;
+mod assumptions;
 mod bed;
 pub mod check;
 mod copy;
@@ -27,11 +29,15 @@ mod part;
 mod plate;
 mod pose;
 mod preferences;
+mod pull_test;
 mod recipe;
 mod shop;
 mod spool;
+mod strength;
 mod turns;
 
+pub use adhesion::{ASSUMED, ASSUMED_ADHESION_KPA, Adhesion};
+pub use assumptions::Assumptions;
 pub use bed::{BedShape, KeepOut};
 pub use copy::Copy;
 pub use fan::Fan;
@@ -46,7 +52,9 @@ pub use part::{Part, letter};
 pub use plate::Plate;
 pub use pose::Pose;
 pub use preferences::{BedSide, PlateSpread, Preferences};
+pub use pull_test::{Column, PullTest};
 pub use recipe::{LayerFloor, Recipe, Support};
 pub use shop::Shop;
 pub use spool::{Sensor, Spool, TailFixed};
+pub use strength::Strength;
 pub use turns::Turns;

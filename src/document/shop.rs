@@ -2,7 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Fan, Job, LayerFloor, Machine, MachineId, Material, MaterialId, Recipe, RecipeId, Spool, SpoolId};
+use super::{
+    Fan, Job, LayerFloor, Machine, MachineId, Material, MaterialId, Recipe, RecipeId, Spool, SpoolId, Strength,
+};
 
 /// Machines, materials and recipes shared by jobs. A job holds its own copy and can be refreshed from it.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -41,7 +43,18 @@ const MATERIALS: [Row; 7] = [
     ("TPU", [1.21, 1850.0, 0.19, 220.0, 80.0, 25.0, 30.0, 35.0], [TABLES, TABLES, TABLES, PRACTICE]),
 ];
 
-fn material(id: u32, (name, n, origins): &Row) -> Material {
+/// Flexural strength MPa, modulus MPa, thermal expansion 10⁻⁶/K, and where they come from; in the order of [`MATERIALS`].
+const STRENGTHS: [([f64; 3], [&str; 3]); 7] = [
+    ([80.0, 3500.0, 68.0], [TABLES, TABLES, MEMORY]),
+    ([70.0, 2100.0, 68.0], [MEMORY, MEMORY, TABLES]),
+    ([65.0, 2300.0, 93.6], [MEMORY, TABLES, TABLES]),
+    ([65.0, 2200.0, 95.0], [MEMORY, MEMORY, MEMORY]),
+    ([60.0, 1500.0, 85.0], [MEMORY, MEMORY, TABLES]),
+    ([90.0, 2300.0, 77.0], [MEMORY, MEMORY, TABLES]),
+    ([10.0, 60.0, 155.0], [MEMORY, MEMORY, TABLES]),
+];
+
+fn material(id: u32, (name, n, origins): &Row, (strength, from): &([f64; 3], [&'static str; 3])) -> Material {
     let named = [
         ("density_g_cm3", origins[0]),
         ("heat_capacity_j_kg_k", origins[1]),
@@ -51,6 +64,9 @@ fn material(id: u32, (name, n, origins): &Row) -> Material {
         ("air_c", "assumed: a room, no enclosure"),
         ("film_w_m2_k", PRACTICE),
         ("cost_per_kg", "an example: write your own price"),
+        ("strength.flexural_mpa", from[0]),
+        ("strength.modulus_mpa", from[1]),
+        ("strength.expansion_um_m_k", from[2]),
     ];
     Material {
         id: MaterialId(id),
@@ -64,6 +80,8 @@ fn material(id: u32, (name, n, origins): &Row) -> Material {
         film_w_m2_k: n[6],
         fan: Fan::Typed,
         cost_per_kg: n[7],
+        strength: Strength { flexural_mpa: strength[0], modulus_mpa: strength[1], expansion_um_m_k: strength[2] },
+        adhesions: Vec::new(),
         origins: named.iter().map(|(f, o)| ((*f).to_owned(), (*o).to_owned())).collect(),
     }
 }
@@ -78,7 +96,8 @@ impl Shop {
         };
         // One: nothing may be put on a machine that nobody has.
         let machines = vec![Machine::rectangular(MachineId(next()), "Bench 1", 240.0, 200.0, 190.0)];
-        let materials = MATERIALS.iter().map(|row| material(next(), row)).collect();
+        let materials =
+            MATERIALS.iter().zip(&STRENGTHS).map(|(row, strength)| material(next(), row, strength)).collect();
         let plain = Recipe::plain(RecipeId(next()));
         let coarse = Recipe {
             id: RecipeId(next()),
@@ -184,7 +203,7 @@ mod tests {
         assert_eq!(shop.machines.len(), 1, "no machine that nobody has");
         assert_eq!(check::all(&Job::with_shop("", &shop)), Vec::new());
         for m in &shop.materials {
-            assert_eq!(m.origins.len(), 8, "{}", m.name);
+            assert_eq!(m.origins.len(), 11, "{}", m.name);
             assert!(m.limit_c > m.air_c && m.limit_c < m.deposit_c, "{}", m.name);
         }
     }

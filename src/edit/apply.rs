@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Command, EditError, PlateSetup, PlateTarget, Put};
 use crate::document::{
-    Copy, CopyId, Job, MachineId, MaterialId, MeshId, Part, PartId, Plate, PlateId, Pose, RecipeId, Spool, SpoolId,
+    Adhesion, Copy, CopyId, Job, MachineId, MaterialId, MeshId, Part, PartId, Plate, PlateId, Pose, RecipeId, Spool,
+    SpoolId,
     check::{self, Fault},
     letter,
     limits::{self, Allowed, MOST_COPIES, Number},
@@ -52,6 +53,20 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
         Command::SetPreferences { preferences } => {
             numbers(preferences, limits::PREFERENCES)?;
             job.preferences = *preferences;
+        }
+        Command::SetAssumptions { assumptions } => {
+            numbers(assumptions, limits::ASSUMPTIONS)?;
+            job.assumptions.clone_from(assumptions);
+        }
+        Command::RecordPullTest { material, surface, test } => {
+            let place = find(&job.materials, |m| m.id == *material, "material", material.0)?;
+            let shown = Adhesion::tested(surface, test.clone());
+            numbers(&shown, limits::ADHESION)?;
+            let adhesions = &mut job.materials[place].adhesions;
+            match adhesions.iter_mut().find(|a| a.surface == *surface) {
+                Some(old) => *old = shown,
+                None => adhesions.push(shown),
+            }
         }
         Command::AddMachine { machine } => {
             sound(|faults| check::machines::machine(machine, "machine", faults))?;

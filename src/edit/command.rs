@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use crate::document::{
-    Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part, PartId, Plate,
-    PlateId, Pose, Preferences, Recipe, RecipeId, Spool, SpoolId, Turns,
+    Assumptions, Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part,
+    PartId, Plate, PlateId, Pose, Preferences, PullTest, Recipe, RecipeId, Spool, SpoolId, Turns,
 };
 
 /// A part to be added. Its letter and id are given by the job.
@@ -112,6 +112,20 @@ pub enum Command {
     SetPreferences {
         /// All of it.
         preferences: Preferences,
+    },
+    /// What is assumed about falling over.
+    SetAssumptions {
+        /// All of it.
+        assumptions: Assumptions,
+    },
+    /// Keeps a pull test, and takes the adhesion it shows for this material on this surface.
+    RecordPullTest {
+        /// The material of the column.
+        material: MaterialId,
+        /// The bed surface, as machines name it; empty for every surface without a value of its own.
+        surface: String,
+        /// The test.
+        test: PullTest,
     },
     /// Adds a machine (its id is given by the job).
     AddMachine {

@@ -4,12 +4,13 @@ use proptest::prelude::*;
 
 use super::{Command, History, NewPart, PlateSetup, PlateTarget, Put, apply};
 use crate::document::{
-    CopyId, FileUnit, Footing, Job, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part, PartId,
-    PlateId, Pose, Preferences, Recipe, RecipeId, Shop, Spool, SpoolId, Turns, check, file,
+    Assumptions, Column, CopyId, FileUnit, Footing, Job, Machine, MachineId, Margins, Material, MaterialId, MeshId,
+    MeshRef, Part, PartId, PlateId, Pose, Preferences, PullTest, Recipe, RecipeId, Shop, Spool, SpoolId, Turns, check,
+    file,
 };
 
 /// Kinds of commands: one more than the greatest number in [`kind_of`].
-const KINDS: usize = 30;
+const KINDS: usize = 32;
 
 /// The number of a command's kind. A new kind of command gets the next number here, raises [`KINDS`], and is then made
 /// in [`command`].
@@ -45,6 +46,8 @@ fn kind_of(command: &Command) -> usize {
         Command::ChooseSpool { .. } => 27,
         Command::SetPreferences { .. } => 28,
         Command::SetCurrency { .. } => 29,
+        Command::SetAssumptions { .. } => 30,
+        Command::RecordPullTest { .. } => 31,
     }
 }
 
@@ -177,6 +180,27 @@ fn command(kind: usize, d: Dice, job: &Job) -> Command {
     match kind {
         0 => Command::SetTitle { title: format!("job {}", d[0] % 5) },
         29 => Command::SetCurrency { currency: ["", "EUR", "€", "a currency too long"][d[0] as usize % 4].into() },
+        30 => Command::SetAssumptions {
+            assumptions: Assumptions {
+                sideways_n: length(d[0]),
+                safety_factor: length(d[1]),
+                ..Assumptions::default()
+            },
+        },
+        31 => Command::RecordPullTest {
+            material: material(job, d[0]),
+            surface: ["", "glass"][d[1] as usize % 2].into(),
+            test: PullTest {
+                date: "2026-03-02".into(),
+                column: if d[2].is_multiple_of(2) {
+                    Column::Round { diameter_mm: length(d[3]) }
+                } else {
+                    Column::Rectangle { along_mm: length(d[3]), across_mm: 10.0 }
+                },
+                height_mm: length(d[1]),
+                force_n: length(d[2]),
+            },
+        },
         1 => Command::SetMargins {
             margins: Margins { gap_mm: length(d[0]), edge_mm: length(d[1]), ..Margins::default() },
         },

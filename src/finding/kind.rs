@@ -36,11 +36,19 @@ pub enum FindingKind {
     Cooling,
     /// The spool will not last.
     Spool,
+    /// Could fall over.
+    TipOver,
+    /// Thin, tall, or with little contact.
+    Shape,
+    /// Corners may lift.
+    Warp,
+    /// Begins with nothing under it.
+    MidAir,
 }
 
 impl FindingKind {
     /// All kinds, in the order of the list.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 19] = [
         Self::Overlap,
         Self::Clearance,
         Self::OffBed,
@@ -56,6 +64,10 @@ impl FindingKind {
         Self::ChangedMesh,
         Self::Cooling,
         Self::Spool,
+        Self::TipOver,
+        Self::Shape,
+        Self::Warp,
+        Self::MidAir,
     ];
     /// "off-bed".
     pub fn word(self) -> &'static str {
@@ -75,6 +87,10 @@ impl FindingKind {
             Self::ChangedMesh => "changed-mesh",
             Self::Cooling => "cooling",
             Self::Spool => "spool",
+            Self::TipOver => "tip-over",
+            Self::Shape => "shape",
+            Self::Warp => "warp",
+            Self::MidAir => "mid-air",
         }
     }
 }

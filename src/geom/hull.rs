@@ -47,6 +47,34 @@ pub fn least_width(hull: &[Point]) -> (f64, Point) {
     best
 }
 
+/// Longest distance between two corners of a convex loop; 0 for fewer than two.
+pub fn longest_span(hull: &[Point]) -> f64 {
+    let of = |(i, &a): (usize, &Point)| hull[i + 1..].iter().map(|&b| (b - a).length_squared()).fold(0.0, f64::max);
+    hull.iter().enumerate().map(of).fold(0.0, f64::max).sqrt()
+}
+
+/// Long and short side of the rectangle of least area round a convex loop; a side of it lies on one of the loop's (Freeman and
+/// Shapira 1975). Zeros for no points.
+pub fn least_rectangle(hull: &[Point]) -> [f64; 2] {
+    if hull.len() < 3 {
+        return [longest_span(hull), 0.0];
+    }
+    let mut best = [f64::INFINITY; 2];
+    for (a, b) in super::region::loop_edges(hull) {
+        let along = (b - a).normalized();
+        let extent = |axis: Point| {
+            let ends = hull.iter().map(|p| (*p - a).dot(axis));
+            let (least, most) = ends.fold((0.0_f64, 0.0_f64), |(l, m), v| (l.min(v), m.max(v)));
+            most - least
+        };
+        let (u, v) = (extent(along), extent(along.perpendicular()));
+        if u * v < best[0] * best[1] {
+            best = [u.max(v), u.min(v)];
+        }
+    }
+    best
+}
+
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
@@ -72,6 +100,19 @@ mod tests {
         let line = convex_hull((0..9).map(|i| Point::new(f64::from(i), f64::from(2 * i))));
         assert_eq!(line.len(), 2);
         assert_eq!(least_width(&line).0, 0.0);
+        assert_eq!((least_rectangle(&line)[1], least_rectangle(&[])), (0.0, [0.0; 2]));
+        assert_eq!(longest_span(&line), least_rectangle(&line)[0]);
+    }
+
+    #[test]
+    fn the_rectangle_round_a_turned_one() {
+        let corners = [[0.0, 0.0], [20.0, 0.0], [20.0, 5.0], [0.0, 5.0], [7.0, 2.0]].map(Point::from);
+        for turn in [0.0, 0.3, 1.1, 2.9] {
+            let hull = convex_hull(corners.map(|p| p.turned(turn)));
+            let [long, short] = least_rectangle(&hull);
+            assert!((long - 20.0).abs() < 1e-9 && (short - 5.0).abs() < 1e-9, "{long} {short}");
+            assert!((longest_span(&hull) - 425.0_f64.sqrt()).abs() < 1e-9);
+        }
     }
 
     proptest! {

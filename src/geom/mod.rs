@@ -5,7 +5,7 @@
 //! - [`Point`], [`Bounds`], [`Placement`]: points, boxes, rigid moves
 //! - [`Polygon`], [`Region`]: polygons with holes; outer loops counter-clockwise, holes clockwise
 //! - [`boolean`], [`offset`], [`simplify`], [`hull`], [`disc`]: new regions from old
-//! - [`moments`]: area, centroid, second moments; [`inner_circle`]: the widest spot
+//! - [`moments`], [`modulus`]: area, centroid, second moments, section modulus; [`inner_circle`]: the widest spot
 //! - [`Outline`]: a region prepared for many distance questions; [`depth`]: how far two regions overlap
 //! - [`triangulate`]: a region in triangles over its own vertices
 //! - [`BoxTree`]: broad phase over many boxes
@@ -21,6 +21,7 @@ mod edge_tree;
 pub mod hull;
 mod inner_circle;
 mod mitre;
+pub mod modulus;
 pub mod moments;
 pub mod offset;
 mod outline;
@@ -35,6 +36,7 @@ mod triangulate;
 pub use bounds::Bounds;
 pub use box_tree::BoxTree;
 pub use inner_circle::{InnerCircle, inner_circle};
+pub use moments::Moments;
 pub use outline::Outline;
 pub use placement::Placement;
 pub use point::Point;

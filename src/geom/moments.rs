@@ -17,6 +17,14 @@ pub struct Moments {
     pub yy: f64,
 }
 
+impl Moments {
+    /// Least second moment over all directions, mm⁴: the smaller principal one; never negative.
+    pub fn least_mm4(&self) -> f64 {
+        let (mean, half) = (0.5 * (self.xx + self.yy), 0.5 * (self.xx - self.yy));
+        (mean - half.hypot(self.xy)).max(0.0)
+    }
+}
+
 /// Moments by Green's theorem over all edges; exact for polygons. Source: handbook polygon formulas.
 pub fn moments(region: &Region) -> Moments {
     // Shifted to the middle of the box, so that far-away regions lose no digits.
@@ -63,6 +71,8 @@ mod tests {
         let m = moments(&bracket());
         assert!(near(m.area, 500.0) && near(m.centroid.x, 11.0) && near(m.centroid.y, 11.0));
         assert!(near(m.xx, 36_166.666_667) && near(m.yy, 36_166.666_667) && near(m.xy, -18_000.0), "{m:?}");
+        // Principal moments 54166.667 and 18166.667.
+        assert!(near(m.least_mm4(), 18_166.666_667), "{m:?}");
         let triangle = [[0.0, 0.0], [30.0, 0.0], [0.0, 20.0]].map(Point::from).to_vec();
         let m = moments(&Polygon::simple(triangle).into());
         assert!(near(m.area, 300.0) && near(m.centroid.x, 10.0) && near(m.centroid.y, 20.0 / 3.0));

@@ -36,12 +36,30 @@ const SAME_ANGLE: f64 = 2e-3;
 /// finely rounded surface are a selection; normals and areas of faces that are really flat are exact to that 1e-5.
 /// A flat mesh has two faces; a line or nothing has none.
 pub fn hull_faces(mesh: &TriMesh) -> Vec<HullFace> {
-    let Some(b) = mesh.bounds() else { return Vec::new() };
+    hull(mesh).faces
+}
+
+/// A mesh's convex hull.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Hull {
+    /// Its flat faces, see [`hull_faces`].
+    pub faces: Vec<HullFace>,
+    /// Its corners, sorted; no vertex of the mesh lies farther outside than 1e-4 of its size (1e-6 where it has no more than 5 000).
+    pub corners: Vec<[f64; 3]>,
+}
+
+/// The convex hull and its flat faces.
+pub fn hull(mesh: &TriMesh) -> Hull {
+    let Some(b) = mesh.bounds() else { return Hull::default() };
     let middle = [0, 1, 2].map(|k: usize| 0.5 * (b[0][k] + b[1][k]));
     let points: Vec<[f64; 3]> = mesh.vertices.par_iter().map(|&p| sub(p, middle)).collect();
     let size = (0..3).map(|k| b[1][k] - b[0][k]).fold(0.0, f64::max);
     let tolerance = size * if points.len() > 5_000 { 1e-4 } else { 1e-6 };
     let mut hull = faces(&points, tolerance);
+    let mut ids: Vec<usize> = hull.iter().flat_map(|f| f.corners).collect();
+    ids.sort_unstable();
+    ids.dedup();
+    let corners = ids.into_iter().map(|i| mesh.vertices[i]).collect();
     hull.sort_by(|a, b| b.area.total_cmp(&a.area).then(a.corners.cmp(&b.corners)));
     hull.truncate(MOST_SEEDS);
     // Facets of one plane together: seeds in order of size, the rest joins.
@@ -64,7 +82,7 @@ pub fn hull_faces(mesh: &TriMesh) -> Vec<HullFace> {
     let mut found: Vec<HullFace> =
         groups.par_iter().filter_map(|(normal, ..)| face(&points, *normal, size, middle)).collect();
     found.sort_by(|a, b| b.area_mm2.total_cmp(&a.area_mm2));
-    found
+    Hull { faces: found, corners }
 }
 
 /// The face in direction `normal`: the hull in the plane of all vertices that lie in the support plane.
@@ -143,6 +161,15 @@ mod tests {
         assert!(faces.len() <= 64);
         // A fine sphere: bounded, no panic.
         assert!(!hull_faces(&sphere(10.0, 150, 200)).is_empty());
+    }
+
+    #[test]
+    fn corners_of_a_box_with_a_dent() {
+        let mut dented = block([0.0; 3], [20.0, 10.0, 5.0]);
+        dented.vertices.push([10.0, 5.0, 2.0]);
+        let hull = hull(&dented);
+        assert_eq!((hull.faces.len(), hull.corners.len()), (6, 8));
+        assert_eq!(super::hull(&TriMesh::default()), Hull::default());
     }
 
     #[test]

@@ -4,10 +4,12 @@
 //! - [`Edges`]: who shares which edge, the table behind report and shadow
 //! - [`report`], [`Report`], [`Fault`], [`FaultKind`]: what is wrong with a mesh, one file a check in `checks`
 //! - [`shadow`]: outline of all heights from above; [`section`], [`sections`], [`contact`]: outlines at heights
-//! - [`hull_faces`]: flat faces of the convex hull, on which the part could stand
+//! - [`hull()`], [`Hull`], [`hull_faces`]: the convex hull and its flat faces, on which the part could stand
+//! - [`centre_of_mass`]: where its weight acts
 //! - [`split_bodies`]: connected bodies as meshes of their own
 
 mod bodies;
+mod centre;
 mod chains;
 mod checks;
 mod column;
@@ -26,11 +28,12 @@ mod trimesh;
 mod weld;
 
 pub use bodies::split_bodies;
+pub use centre::centre_of_mass;
 pub use checks::suspicious_size;
 pub use contact::contact;
 pub use edges::Edges;
 pub use fault::{Fault, FaultKind};
-pub use hull_faces::{HullFace, hull_faces};
+pub use hull_faces::{Hull, HullFace, hull, hull_faces};
 pub use report::{Report, report, report_in};
 pub use sections::{section, sections};
 pub use shadow::{shadow, shadow_with};

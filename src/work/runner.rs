@@ -13,8 +13,12 @@ use super::{Answer, Event, Lane, Request, Ticket};
 /// Called from any thread when there is an event to fetch.
 pub type Wake = Arc<dyn Fn() + Send + Sync>;
 
+/// Hears events as they happen, from any thread.
+pub type Heard = Arc<dyn Fn(&Event) + Send + Sync>;
+
 /// Runs requests: on one thread a lane, or inline at once.
 pub struct Runner {
+    heard: Option<Heard>,
     lanes: Option<[Arc<Queue>; Lane::ALL.len()]>,
     events: Receiver<Event>,
     sender: Sender<Event>,
@@ -44,7 +48,14 @@ impl Runner {
     /// Every request runs inside [`Self::submit`]; its events wait to be fetched. For tests and the command line.
     pub fn inline() -> Self {
         let (sender, events) = channel();
-        Self { lanes: None, events, sender, next: 0 }
+        Self { heard: None, lanes: None, events, sender, next: 0 }
+    }
+
+    /// As [`Self::inline`]; every event is also heard while the request still runs.
+    pub fn inline_heard(heard: Heard) -> Self {
+        let mut runner = Self::inline();
+        runner.heard = Some(heard);
+        runner
     }
 
     /// One named thread a lane. `wake` is called whenever there is something to fetch.
@@ -61,7 +72,7 @@ impl Runner {
                 return Self::inline();
             }
         }
-        Self { lanes: Some(lanes), events, sender, next: 0 }
+        Self { heard: None, lanes: Some(lanes), events, sender, next: 0 }
     }
 
     /// Takes a request. In any lane but Prepare it takes the place of the one that runs.
@@ -69,7 +80,14 @@ impl Runner {
         self.next += 1;
         let ticket = Ticket::new(self.next, fingerprint);
         match &self.lanes {
-            None => run(request, &ticket, &self.sender, &|| ()),
+            None => {
+                let hear = |event: &Event| {
+                    if let Some(heard) = &self.heard {
+                        heard(event);
+                    }
+                };
+                run(request, &ticket, &self.sender, &hear, &|| ());
+            }
             Some(lanes) => {
                 let lane = request.lane();
                 let queue = &lanes[lane as usize];
@@ -125,13 +143,20 @@ fn serve(queue: &Queue, sender: &Sender<Event>, wake: &Wake) {
                 state = queue.more.wait(state).unwrap_or_else(PoisonError::into_inner);
             }
         };
-        run(request, &ticket, sender, &|| wake());
+        run(request, &ticket, sender, &|_| (), &|| wake());
         queue.waiting.lock().unwrap_or_else(PoisonError::into_inner).running = None;
     }
 }
 
-fn run(request: Request, ticket: &Ticket, sender: &Sender<Event>, wake: &(dyn Fn() + Sync)) {
+fn run(
+    request: Request,
+    ticket: &Ticket,
+    sender: &Sender<Event>,
+    hear: &(dyn Fn(&Event) + Sync),
+    wake: &(dyn Fn() + Sync),
+) {
     let tell = |event: Event| {
+        hear(&event);
         // The receiver is gone when the window closes: nobody to tell.
         let _ = sender.send(event);
         wake();

@@ -87,6 +87,8 @@ impl Fixture {
             film_w_m2_k: 40.0,
             fan: stonehand::document::Fan::Typed,
             cost_per_kg: 20.0,
+            strength: stonehand::document::Strength::default(),
+            adhesions: Vec::new(),
             origins: BTreeMap::new(),
         });
         let mut shapes = Shapes::new();

@@ -2,13 +2,13 @@
 
 use std::{
     path::Path,
-    sync::{Arc, atomic::AtomicUsize},
+    sync::{Arc, Mutex, atomic::AtomicUsize},
 };
 
 use stonehand::{
     geom::Point,
     session::{Action, Ask, HandOver, Session, World},
-    work::Runner,
+    work::{Event, Runner},
 };
 
 use super::{
@@ -34,6 +34,30 @@ fn exported() -> (Files, Desk) {
     desk.act(Action::PlaceAt(part, Point::new(180.0, 140.0)));
     desk.act(Action::Save);
     (desk.files.clone(), desk)
+}
+
+#[test]
+fn a_hand_over_says_how_far_it_is() {
+    let (files, mut desk) = exported();
+    let plate = desk.session.plate_id().expect("a plate is shown");
+    desk.act(Action::DuplicatePlate(plate));
+    desk.act(Action::Save);
+    let told: Arc<Mutex<Vec<(f64, String)>>> = Arc::default();
+    let kept = told.clone();
+    let heard = Arc::new(move |event: &Event| {
+        if let Event::Progress(_, done, what) = event {
+            kept.lock().expect("no test panics").push((*done, what.clone()));
+        }
+    });
+    let mut session = Session::new(Box::new(files), Runner::inline_heard(heard));
+    session.act(Action::Open(JOB.into()));
+    session.tick();
+    told.lock().expect("no test panics").clear();
+    session.export(Path::new("/twice"), HandOver::default()).expect("it is written");
+    let told = told.lock().expect("no test panics").clone();
+    let words: Vec<&str> = told.iter().map(|t| t.1.as_str()).collect();
+    assert_eq!(words, ["placements", "plate 1 of 2", "plate 2 of 2"]);
+    assert!(told.windows(2).all(|w| w[0].0 < w[1].0) && told[2].0 < 1.0, "{told:?}");
 }
 
 #[test]

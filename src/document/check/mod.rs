@@ -4,9 +4,10 @@
 //! - [`references`]: what is named is there
 //! - [`machines`], [`materials`], [`recipes`], [`spools`], [`margins`], [`preferences`],
 //!   [`parts`], [`copies`]: numbers in their ranges
-//! - [`currency`]: what money is counted in
+//! - [`assumptions`]: what pushes parts over; [`currency`]: what money is counted in
 //! - [`names`]: letters and numbers of copies tell them apart
 
+pub mod assumptions;
 pub mod copies;
 pub mod currency;
 mod fault;
@@ -34,6 +35,7 @@ pub fn all(job: &Job) -> Vec<Fault> {
         margins::check,
         currency::check,
         preferences::check,
+        assumptions::check,
         machines::check,
         materials::check,
         recipes::check,

@@ -1,0 +1,21 @@
+//! Forces and safety factors.
+
+use super::fault::{Fault, numbers};
+use crate::document::{Job, limits::ASSUMPTIONS};
+
+/// Adds a fault for each assumption out of its range.
+pub fn check(job: &Job, faults: &mut Vec<Fault>) {
+    numbers(&job.assumptions, ASSUMPTIONS, "assumptions", faults);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::sample::faults_after;
+
+    #[test]
+    fn a_push_below_nothing_and_a_factor_below_one() {
+        assert_eq!(faults_after(|j| j.assumptions.sideways_n = -1.0), ["assumptions.sideways_n"]);
+        assert_eq!(faults_after(|j| j.assumptions.safety_factor = 0.5), ["assumptions.safety_factor"]);
+        assert_eq!(faults_after(|j| j.assumptions.safety_factor = f64::NAN), ["assumptions.safety_factor"]);
+    }
+}
