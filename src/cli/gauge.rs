@@ -14,7 +14,9 @@ use super::{
 use crate::{
     document::PlateId,
     drawing::words,
-    estimate::gauge::{Basis, DwellUnit, LayerBeside, Measured, beside, layers_beside, least_estimated_layer, measure},
+    estimate::gauge::{
+        Basis, DwellUnit, LayerBeside, Measured, beside, layers_beside, least_estimated_layer, lengths_beside, measure,
+    },
     session::{Action, Disk, Session, World, code_files, no_code_in, refusal},
     watch::Quiet,
 };
@@ -221,12 +223,8 @@ fn in_words(name: &str, m: &Measured, s: &Session, plate: Option<PlateId>) -> St
         lines.push(format!("    {:<16} {:>14} {:>14}", "layers", e.layers.len(), m.layers.len()));
         let least = [least_estimated_layer(e).map(|i| e.layers[i].time_s), m.least_layer().map(|i| m.layers[i].time_s)];
         lines.push(format!("    {:<16} {:>14} {:>14}", "shortest layer", tenths(least[0]), tenths(least[1])));
-        for (what, lengths_mm) in [
-            ("filament", [e.filament.length_mm, m.filament_mm]),
-            ("path with a bead", [e.path.bead_mm, m.bead_mm]),
-            ("path without", [e.path.travel_mm, m.travel_mm]),
-        ] {
-            let metres = lengths_mm.map(|mm| format!("{:.2} m", mm / 1000.0));
+        for (what, estimated_mm, measured_mm) in lengths_beside(Some(e), m) {
+            let metres = [estimated_mm.unwrap_or_default(), measured_mm].map(|mm| format!("{:.2} m", mm / 1000.0));
             lines.push(format!("    {what:<16} {:>14} {:>14}", metres[0], metres[1]));
         }
         if let Some(f) = s.factor_for(id, m) {

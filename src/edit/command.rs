@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use crate::document::{
-    Assumptions, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part, PartId,
-    PlateId, Pose, Preferences, PullTest, Recipe, RecipeId, Spool, SpoolId, Turns,
+    Assumptions, Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part,
+    PartId, Plate, PlateId, Pose, Preferences, PullTest, Recipe, RecipeId, Spool, SpoolId, Turns,
 };
 
 /// A part to be added. Its letter and id are given by the job.
@@ -43,6 +43,17 @@ pub struct PlateSetup {
     pub recipe: RecipeId,
 }
 
+impl PlateSetup {
+    /// What a plate is made with now.
+    pub fn of(plate: &Plate) -> Self {
+        Self { machine: plate.machine, material: plate.material, colour: plate.colour.clone(), recipe: plate.recipe }
+    }
+    /// What goes with a part, on a machine.
+    pub fn for_part(part: &Part, machine: MachineId) -> Self {
+        Self { machine, material: part.material, colour: part.colour.clone(), recipe: part.recipe }
+    }
+}
+
 /// A plate that is there, or one to be made.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -68,6 +79,14 @@ pub struct Put {
     pub y_mm: f64,
     /// Turn about Z in degrees.
     pub turn_deg: f64,
+}
+
+impl Put {
+    /// A copy where it lies now, on a plate that is there.
+    pub fn as_it_lies(c: &Copy, plate: PlateId) -> Self {
+        let plate = PlateTarget::Existing(plate);
+        Self { copy: Some(c.id), part: c.part, plate, x_mm: c.x_mm, y_mm: c.y_mm, turn_deg: c.turn_deg }
+    }
 }
 
 /// A change to the job: flat, complete, and replayable.
@@ -256,4 +275,11 @@ pub enum Command {
         /// `None`: the part's.
         footing: Option<Footing>,
     },
+}
+
+impl Command {
+    /// Puts copies; none is removed, and empty plates stay.
+    pub fn put(puts: Vec<Put>) -> Self {
+        Self::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false }
+    }
 }

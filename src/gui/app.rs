@@ -77,9 +77,7 @@ impl App {
             sizes: settings.panels,
             ..View::default()
         };
-        if let Some(unsaved) = session.unsaved_jobs().into_iter().next() {
-            view.over = Some(Over::Recovery(unsaved));
-        }
+        view.over = session.next_unsaved().map(Over::Recovery);
         Self {
             session,
             view,
@@ -338,7 +336,16 @@ impl App {
             ctx.send_viewport_cmd(ViewportCommand::Close);
         } else {
             self.view.camera = sheet::Camera::default();
-            self.session.act(then);
+            self.carry_out(then);
+        }
+    }
+
+    /// Has the session do it; once a job that was left behind is recovered or discarded, the next one is offered.
+    fn carry_out(&mut self, action: Action) {
+        let decided = matches!(action, Action::Recover(_) | Action::Forget(_));
+        self.session.act(action);
+        if decided && self.view.over.is_none() {
+            self.view.over = self.session.next_unsaved().map(Over::Recovery);
         }
     }
 
@@ -450,19 +457,19 @@ impl App {
     }
 
     fn act(&mut self, action: Action) {
-        let leaves = matches!(action, Action::New | Action::Open(_) | Action::Ask(Ask::Open));
+        let leaves = matches!(action, Action::New | Action::Open(_) | Action::Recover(_) | Action::Ask(Ask::Open));
         if leaves && self.session.changed() {
             self.view.over = Some(Over::Unsaved(action));
             return;
         }
-        if matches!(action, Action::New | Action::Open(_)) {
+        if matches!(action, Action::New | Action::Open(_) | Action::Recover(_)) {
             self.view.camera = sheet::Camera::default();
         }
         if let Action::ShowPlate(_) = action {
             let bed = self.bed();
             self.view.camera.fit(bed);
         }
-        self.session.act(action);
+        self.carry_out(action);
     }
 
     fn bed(&self) -> Bounds {

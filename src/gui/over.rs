@@ -88,6 +88,7 @@ fn unsaved(ui: &mut Ui, session: &Session, then: Action) -> Outcome {
     let what = match then {
         Action::Quit => "before closing",
         Action::Open(_) | Action::Ask(Ask::Open) => "before opening another job",
+        Action::Recover(_) => "before recovering another job",
         _ => "before beginning a new job",
     };
     let name = session.file_name();

@@ -74,6 +74,39 @@ fn a_plate_with_a_stop_is_handed_over_only_when_that_is_said() {
 }
 
 #[test]
+fn several_unsaved_jobs_are_offered_one_after_the_other() {
+    let files = Files::samples();
+    for title in ["Spring order", "Summer order", "Autumn order"] {
+        let mut gone = session(&files);
+        gone.act(Action::Open("/shop/hive-fittings.stonehand".into()));
+        gone.set_recovers(true);
+        gone.act(Action::SetTitle(title.into()));
+        gone.tick();
+    }
+    let mut next = session(&files);
+    next.set_recovers(true);
+    let left: Vec<_> = next.unsaved_jobs().into_iter().map(|u| u.path).collect();
+    assert_eq!(left.len(), 3);
+    let mut w = window_of(next);
+    w.get_by_label("Discard").click();
+    w.run();
+    assert!(files.get(&left[0]).is_none(), "discarded");
+    w.get_by_label("Recover").click();
+    w.run();
+    let title = w.state().session().job().title.clone();
+    // The job just recovered is not given up for the next one without a question.
+    w.get_by_label("Recover unsaved changes?");
+    w.get_by_label("Recover").click();
+    w.run();
+    w.get_by_label_contains("Save them before recovering another job?");
+    w.get_by_label("Cancel").click();
+    w.run();
+    assert_eq!(w.state().session().job().title, title);
+    assert!(files.get(&left[1]).is_some() && files.get(&left[2]).is_some(), "both are kept");
+    assert!(w.query_by_label("Recover unsaved changes?").is_none());
+}
+
+#[test]
 fn unsaved_work_is_offered_by_name_and_time() {
     let files = Files::samples();
     let mut gone = session(&files);

@@ -225,6 +225,30 @@ fn windows_of_one_process_number_keep_their_work_apart() {
 }
 
 #[test]
+fn the_next_job_is_offered_once_one_is_decided_about() {
+    let files = Desk::with_job().files;
+    for title in ["one", "two", "three"] {
+        let mut gone = window(&files);
+        gone.act(Action::SetTitle(title.into()));
+        files.put(format!("/own/unsaved/{title} (9).stonehand"), gone.bytes());
+        gone.session.leave();
+    }
+    // One that cannot be read is offered once, and not again and again.
+    files.put("/own/unsaved/torn (9).stonehand", b"{".to_vec());
+    let mut next = Desk::over(&files);
+    next.session.set_recovers(true);
+    let mut offered = Vec::new();
+    while let Some(unsaved) = next.session.next_unsaved() {
+        offered.push(unsaved.name);
+        let recovers = offered.len() % 2 == 0;
+        next.act(if recovers { Action::Recover(unsaved.path) } else { Action::Forget(unsaved.path) });
+        assert!(offered.len() < 9, "{offered:?}");
+    }
+    offered.sort_unstable();
+    assert_eq!(offered, ["one", "three", "torn", "two"]);
+}
+
+#[test]
 fn what_an_earlier_version_kept_is_offered() {
     let desk = Desk::with_job();
     let own = std::process::id();

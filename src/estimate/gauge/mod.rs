@@ -4,7 +4,7 @@
 //! - [`Basis`], [`DwellUnit`]: what is taken for granted until the file says otherwise
 //! - [`Measured`], [`MeasuredLayer`], [`MeasuredItems`], [`Doubts`], [`Remark`]: the answer
 //! - [`another_plate`], [`PlateSize`]: a file that is plainly of something else
-//! - [`beside`], [`layers_beside`], [`LayerBeside`], [`least_estimated_layer`], [`time_factor`]: held against an estimate
+//! - [`beside`], [`lengths_beside`], [`layers_beside`], [`LayerBeside`], [`least_estimated_layer`], [`time_factor`]: held against an estimate
 //!
 //! Inside: `words` (bytes → words), `block` (words that go together), `interpreter` (blocks
 //! → what a `machine` does: `moves`, `limit_words`, `unknown_kind`), `arc`, `clock` (moves →
@@ -19,6 +19,7 @@ mod clock;
 mod interpreter;
 mod layers_beside;
 mod ledger;
+mod lengths_beside;
 mod limit_words;
 mod machine;
 mod measure;
@@ -35,5 +36,6 @@ pub use another_plate::{PlateSize, another_plate};
 pub use basis::{Basis, DwellUnit};
 pub use beside::{beside, least_estimated_layer, time_factor};
 pub use layers_beside::{LayerBeside, layers_beside};
+pub use lengths_beside::lengths_beside;
 pub use measure::{Gauge, GaugeError, measure};
 pub use measured::{Doubts, Measured, MeasuredItems, MeasuredLayer, Remark};

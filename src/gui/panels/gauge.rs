@@ -7,7 +7,7 @@ use crate::{
     document::PlateId,
     estimate::{
         PlateEstimate,
-        gauge::{Measured, beside, layers_beside, least_estimated_layer},
+        gauge::{Measured, beside, layers_beside, least_estimated_layer, lengths_beside},
     },
     finding::Level,
     gui::{
@@ -129,8 +129,7 @@ fn sums(
         }
         row(ui, "layers", &["", &m.layers.len().to_string(), ""], theme);
         row(ui, "shortest layer", &["", &least_layer(m), ""], theme);
-        for (name, mm) in [("filament", m.filament_mm), ("path with a bead", m.bead_mm), ("path without", m.travel_mm)]
-        {
+        for (name, _, mm) in lengths_beside(None, m) {
             row(ui, name, &["", &words::length(mm), ""], theme);
         }
         return;
@@ -149,9 +148,9 @@ fn sums(
     let estimated = least(least_estimated_layer(e).map(|i| e.layers[i].time_s));
     let measured = least(m.least_layer().map(|i| m.layers[i].time_s));
     both(ui, "shortest layer", [estimated, measured], words::time);
-    both(ui, "filament", [e.filament.length_mm, m.filament_mm], words::length);
-    both(ui, "path with a bead", [e.path.bead_mm, m.bead_mm], words::length);
-    both(ui, "path without", [e.path.travel_mm, m.travel_mm], words::length);
+    for (name, estimated_mm, measured_mm) in lengths_beside(Some(e), m) {
+        both(ui, name, [estimated_mm.unwrap_or(f64::NAN), measured_mm], words::length);
+    }
     if let Some(new) = session.measured_factor() {
         both(ui, "time factor", [old, new], |v| format!("{v:.3}"));
     }

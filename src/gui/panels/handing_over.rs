@@ -1,12 +1,9 @@
 //! How far the hand-over files are, and the button that ends writing them.
 
-use egui::{Align2, Area, Button, Frame, Id, Label, Margin, Order, ProgressBar, Ui, Vec2};
+use egui::{Align2, Area, Button, Id, Label, Order, ProgressBar, Ui, Vec2};
 
 use crate::{
-    gui::{
-        theme::{Theme, size},
-        wish::Wish,
-    },
+    gui::{theme::Theme, widgets::slip, wish::Wish},
     session::{Action, Session},
 };
 
@@ -22,20 +19,15 @@ pub(crate) fn show(ui: &Ui, session: &Session, over: egui::Rect, wishes: &mut Ve
         .pivot(Align2::CENTER_TOP)
         .fixed_pos(over.center_top() + Vec2::new(0.0, 40.0))
         .show(ui.ctx(), |ui| {
-            Frame::new()
-                .fill(theme.sheet)
-                .stroke(theme.hairline())
-                .corner_radius(size::CORNER)
-                .inner_margin(Margin::symmetric(12, 7))
-                .show(ui, |ui| {
-                    ui.horizontal(|ui| {
-                        ui.add(Label::new(format!("Handing over: {}", running.what)));
-                        ui.add(ProgressBar::new(running.done as f32).desired_width(BAR_WIDTH));
-                        let cancel = Action::CancelExport;
-                        if ui.add(Button::new(cancel.name())).clicked() {
-                            wishes.push(cancel.into());
-                        }
-                    });
+            slip(theme).show(ui, |ui| {
+                ui.horizontal(|ui| {
+                    ui.add(Label::new(format!("Handing over: {}", running.what)));
+                    ui.add(ProgressBar::new(running.done as f32).desired_width(BAR_WIDTH));
+                    let cancel = Action::CancelExport;
+                    if ui.add(Button::new(cancel.name())).clicked() {
+                        wishes.push(cancel.into());
+                    }
                 });
+            });
         });
 }

@@ -1,9 +1,9 @@
 //! What just happened, for a while, over the sheet.
 
-use egui::{Align2, Area, Frame, Id, Margin, Order, RichText, Ui, Vec2};
+use egui::{Align2, Area, Id, Order, RichText, Ui, Vec2};
 
 use crate::{
-    gui::theme::{Theme, size},
+    gui::{theme::Theme, widgets::slip},
     session::Notice,
 };
 
@@ -30,15 +30,10 @@ pub(crate) fn show(ui: &Ui, fresh: &[Shown], over: egui::Rect) {
         .show(ui.ctx(), |ui| {
             for Shown { notice, .. } in fresh.iter().rev().take(4).rev() {
                 let ink = if notice.fault { theme.stop } else { theme.ink };
-                Frame::new()
-                    .fill(theme.sheet)
-                    .stroke(theme.hairline())
-                    .corner_radius(size::CORNER)
-                    .inner_margin(Margin::symmetric(12, 7))
-                    .show(ui, |ui| {
-                        ui.set_max_width(560.0);
-                        ui.label(RichText::new(&notice.text).color(ink));
-                    });
+                slip(theme).show(ui, |ui| {
+                    ui.set_max_width(560.0);
+                    ui.label(RichText::new(&notice.text).color(ink));
+                });
                 ui.add_space(4.0);
             }
         });

@@ -2,7 +2,8 @@
 //!
 //! - [`NumberField`], [`TextField`], [`Choice`]: what is typed or chosen, taken on Enter or on leaving; [`field`]: what they share
 //! - [`quantity`]: numbers as people type them
-//! - [`line`]: a label and a value on one line; [`title`]: a section's head; [`scale_break`]: the sign of a broken scale
+//! - [`line`]: a label and a value on one line; [`title`]: a section's head; [`scale_break`]: the sign of a broken scale;
+//!   [`slip`]: what lies over the sheet for a while
 //! - [`link`], [`MoveButton`], [`Chip`]: things to press, and a part's letter on its hue
 
 mod chip;
@@ -14,6 +15,7 @@ mod move_button;
 mod number_field;
 pub(crate) mod quantity;
 mod scale_break;
+mod slip;
 mod text_field;
 mod title;
 
@@ -26,5 +28,6 @@ pub(crate) use move_button::MoveButton;
 pub(crate) use number_field::NumberField;
 pub(crate) use quantity::Unit;
 pub(crate) use scale_break::scale_break;
+pub(crate) use slip::slip;
 pub(crate) use text_field::TextField;
 pub(crate) use title::title;

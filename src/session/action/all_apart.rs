@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
     document::CopyId,
-    edit::{Command, PlateTarget, Put},
+    edit::{Command, Put},
     geom::Placement,
     plate::{Checker, Conflict, ConflictKind, nearest_free, push_aside},
     session::{Session, SessionError},
@@ -56,11 +56,10 @@ impl Session {
         }
         let puts = plate.copies.iter().filter_map(|c| {
             let at = moved.get(&c.id)?;
-            let plate = PlateTarget::Existing(plate.id);
-            Some(Put { copy: Some(c.id), part: c.part, plate, x_mm: at.x, y_mm: at.y, turn_deg: c.turn_deg })
+            Some(Put { x_mm: at.x, y_mm: at.y, ..Put::as_it_lies(c, plate.id) })
         });
         let puts = puts.collect();
-        self.change(label, &Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false })?;
+        self.change(label, &Command::put(puts))?;
         if left > 0 {
             let what = if left == 1 { "1 conflict is".to_owned() } else { format!("{left} conflicts are") };
             self.tell(format!("{what} left: there is no free place near. Pack this plate, or move copies to another"));

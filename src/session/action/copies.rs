@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    document::{Copy, CopyId, PartId, PlateId},
-    edit::{Command, Outcome, PlateTarget, Put},
+    document::{Copy, CopyId, PartId},
+    edit::{Command, Outcome, Put},
     geom::Bounds,
     session::{Session, SessionError, Side},
 };
@@ -17,7 +17,7 @@ impl Session {
             .filter(|c| !c.locked)
             .map(|c| {
                 let (x_mm, y_mm, turn_deg) = to(c);
-                put_of(c, plate.id, x_mm, y_mm, turn_deg)
+                Put { x_mm, y_mm, turn_deg, ..Put::as_it_lies(c, plate.id) }
             })
             .collect()
     }
@@ -32,7 +32,7 @@ impl Session {
 
     pub(super) fn put_new(&mut self, label: &str, puts: Vec<Put>) -> Result<Outcome, SessionError> {
         let (puts, brought) = self.kept_on_sheet(&self.shared_job(), puts);
-        let out = self.change(label, &Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false })?;
+        let out = self.change(label, &Command::put(puts))?;
         self.tell_brought(brought);
         Ok(out)
     }
@@ -83,10 +83,6 @@ impl Session {
         let puts = self.puts(|c| (c.x_mm + dx_mm, c.y_mm + dy_mm, c.turn_deg));
         self.put(label, puts)
     }
-}
-
-pub(super) fn put_of(c: &Copy, plate: PlateId, x_mm: f64, y_mm: f64, turn_deg: f64) -> Put {
-    Put { copy: Some(c.id), part: c.part, plate: PlateTarget::Existing(plate), x_mm, y_mm, turn_deg }
 }
 
 /// From 0 to 360, without the dust of floating point.

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use crate::{
     document::{Copy, CopyId, Footing, PlateId},
-    edit::{Command, PlateTarget, Put, apply},
-    session::{Session, SessionError, search::as_command::setup_of},
+    edit::{Command, PlateSetup, Put, apply},
+    session::{Session, SessionError},
 };
 
 impl Session {
@@ -17,7 +17,7 @@ impl Session {
         let (Some(place), Some(plate)) = (place, job.plate(id)) else {
             return Err(SessionError::Other("there is no such plate".into()));
         };
-        let (mut with, out) = apply(&job, &Command::AddPlate { setup: setup_of(plate) })?;
+        let (mut with, out) = apply(&job, &Command::AddPlate { setup: PlateSetup::of(plate) })?;
         let Some(&new) = out.plates.first() else { return Ok(()) };
         let mut then = |command: Command| -> Result<Vec<CopyId>, SessionError> {
             let (next, out) = apply(&with, &command)?;
@@ -29,16 +29,9 @@ impl Session {
         }
         let goes = |c: &&Copy| job.part(c.part).is_some_and(|p| job.belongs(p, plate));
         let copies: Vec<&Copy> = plate.copies.iter().filter(goes).collect();
-        let put = |c: &&Copy| Put {
-            copy: None,
-            part: c.part,
-            plate: PlateTarget::Existing(new),
-            x_mm: c.x_mm,
-            y_mm: c.y_mm,
-            turn_deg: c.turn_deg,
-        };
+        let put = |c: &&Copy| Put { copy: None, ..Put::as_it_lies(c, new) };
         let puts = copies.iter().map(put).collect();
-        let made = then(Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false })?;
+        let made = then(Command::put(puts))?;
         let mut footings: BTreeMap<String, (Footing, Vec<CopyId>)> = BTreeMap::new();
         let mut locked = Vec::new();
         for (copy, id) in copies.iter().zip(made) {

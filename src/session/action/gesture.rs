@@ -5,10 +5,7 @@ use crate::{
     edit::{Command, Put},
     geom::{Bounds, Placement, Point},
     plate::{Checker, nearest_free, prepare_push, push_aside},
-    session::{
-        Landing, Session, SessionError,
-        action::copies::{put_of, tidy_deg},
-    },
+    session::{Landing, Session, SessionError, action::copies::tidy_deg},
     watch::Quiet,
     work::Deadline,
 };
@@ -59,10 +56,15 @@ impl Session {
             .map(|c| {
                 let at = Point::new(c.x_mm, c.y_mm);
                 let to = if turn_deg == 0.0 { at } else { middle + turn.apply(at - middle) } + by;
-                put_of(c, plate.id, to.x, to.y, tidy_deg(c.turn_deg + turn_deg))
+                Put {
+                    x_mm: to.x,
+                    y_mm: to.y,
+                    turn_deg: tidy_deg(c.turn_deg + turn_deg),
+                    ..Put::as_it_lies(c, plate.id)
+                }
             })
             .collect();
-        let command = Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false };
+        let command = Command::put(puts);
         self.history.preview(&command)?;
         Ok(())
     }
@@ -101,9 +103,9 @@ impl Session {
         };
         let puts = moved
             .iter()
-            .filter_map(|(id, at)| copy(*id).map(|c| put_of(c, plate.id, at.x, at.y, c.turn_deg)))
+            .filter_map(|(id, at)| copy(*id).map(|c| Put { x_mm: at.x, y_mm: at.y, ..Put::as_it_lies(c, plate.id) }))
             .collect();
-        self.history.preview(&Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false })?;
+        self.history.preview(&Command::put(puts))?;
         Ok(())
     }
 
@@ -115,7 +117,7 @@ impl Session {
         let puts = self.puts(|c| (c.x_mm, c.y_mm, c.turn_deg));
         let (puts, brought) = self.kept_on_sheet(&self.shared_job(), puts);
         if brought > 0 {
-            self.history.preview(&Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false })?;
+            self.history.preview(&Command::put(puts))?;
             self.tell_brought(brought);
         }
         Ok(())

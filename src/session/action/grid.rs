@@ -72,18 +72,13 @@ impl Session {
                 let (dx, dy) = (f64::from(column) * px, f64::from(row) * py);
                 copies.iter().map(move |c| Put {
                     copy: None,
-                    part: c.part,
-                    plate: PlateTarget::Existing(plate.id),
                     x_mm: c.x_mm + dx,
                     y_mm: c.y_mm + dy,
-                    turn_deg: c.turn_deg,
+                    ..Put::as_it_lies(c, plate.id)
                 })
             })
             .collect();
-        let (with, out) = apply(
-            self.job(),
-            &Command::PutCopies { puts: puts.clone(), remove: Vec::new(), drop_empty_plates: false },
-        )?;
+        let (with, out) = apply(self.job(), &Command::put(puts.clone()))?;
         let Some(full) = with.plate(plate.id) else { return Ok(Vec::new()) };
         let new: BTreeSet<CopyId> = out.copies.iter().copied().collect();
         let mut conflicts = Checker::new(&with, full, self.shapes(), self.prepared()).conflicts();

@@ -63,22 +63,17 @@ impl Session {
         of: impl Fn(MachineId) -> bool,
     ) -> Result<Outcome, SessionError> {
         let (with, out) = apply(self.job(), command)?;
-        let all = with.plates.iter().filter(|p| of(p.machine)).flat_map(|plate| {
-            plate.copies.iter().map(|c| Put {
-                copy: Some(c.id),
-                part: c.part,
-                plate: PlateTarget::Existing(plate.id),
-                x_mm: c.x_mm,
-                y_mm: c.y_mm,
-                turn_deg: c.turn_deg,
-            })
-        });
+        let all = with
+            .plates
+            .iter()
+            .filter(|p| of(p.machine))
+            .flat_map(|plate| plate.copies.iter().map(|c| Put::as_it_lies(c, plate.id)));
         let astray: Vec<Put> = all.filter(|p| self.way_back(&with, p) != Point::default()).collect();
         if astray.is_empty() {
             return self.change(label, command);
         }
         let (puts, brought) = self.kept_on_sheet(&with, astray);
-        let (with, _) = apply(&with, &Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false })?;
+        let (with, _) = apply(&with, &Command::put(puts))?;
         self.change_to(label, with);
         self.tell_brought(brought);
         Ok(out)

@@ -3,7 +3,7 @@
 use crate::{
     document::{Machine, Part, PlateId},
     edit::{Command, Outcome, PlateSetup, apply},
-    session::{Session, SessionError, search::as_command::setup_of},
+    session::{Session, SessionError},
 };
 
 impl Session {
@@ -43,17 +43,12 @@ impl Session {
             .or_else(|| job.machines.iter().find(|m| m.height_mm >= height))
             .or(job.machines.first())
             .ok_or_else(|| SessionError::Other("there is no machine in the job: add one first".into()))?;
-        Ok(PlateSetup {
-            machine: machine.id,
-            material: part.material,
-            colour: part.colour.clone(),
-            recipe: part.recipe,
-        })
+        Ok(PlateSetup::for_part(part, machine.id))
     }
 
     fn new_plate_setup(&self) -> Result<PlateSetup, SessionError> {
         if let Some(p) = self.plate() {
-            return Ok(setup_of(p));
+            return Ok(PlateSetup::of(p));
         }
         let job = self.job();
         if let Some(part) = job.parts.first() {

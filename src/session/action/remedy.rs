@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use crate::{
     document::CopyId,
-    edit::Command,
+    edit::{Command, Put},
     finding::Remedy,
     plate::{self, move_apart},
-    session::{Ask, Scope, Session, SessionError, action::copies::put_of},
+    session::{Ask, Scope, Session, SessionError},
 };
 
 impl Session {
@@ -53,7 +53,7 @@ impl Session {
         for id in copies.iter().rev() {
             let Some((plate, copy)) = job.copy(*id).filter(|(_, c)| !c.locked) else { continue };
             let Some(at) = self.checker(plate.id).and_then(|c| move_apart(c, *id)) else { continue };
-            let put = put_of(copy, plate.id, at.x, at.y, copy.turn_deg);
+            let put = Put { x_mm: at.x, y_mm: at.y, ..Put::as_it_lies(copy, plate.id) };
             return self.put(label, vec![put]);
         }
         Err(SessionError::Other("no free place near by: move it by hand, or pack this plate".into()))

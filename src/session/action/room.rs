@@ -48,7 +48,7 @@ impl Session {
                     turn_deg: c.turn_deg(),
                 })
                 .collect();
-            let more = Command::PutCopies { puts: found.clone(), remove: Vec::new(), drop_empty_plates: false };
+            let more = Command::put(found.clone());
             work = apply(&work, &more)?.0;
             puts.extend(found);
         }

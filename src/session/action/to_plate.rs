@@ -31,26 +31,14 @@ impl Session {
             let to = if let Some(t) = target {
                 PlateTarget::Existing(t)
             } else {
-                let setup = PlateSetup {
-                    machine: plate.machine,
-                    material: part.material,
-                    colour: part.colour.clone(),
-                    recipe: part.recipe,
-                };
+                let setup = PlateSetup::for_part(part, plate.machine);
                 let n = kinds.iter().position(|k| *k == setup).unwrap_or_else(|| {
                     kinds.push(setup.clone());
                     kinds.len() - 1
                 });
                 PlateTarget::New(n, setup)
             };
-            puts.push(Put {
-                copy: Some(*id),
-                part: c.part,
-                plate: to,
-                x_mm: c.x_mm,
-                y_mm: c.y_mm,
-                turn_deg: c.turn_deg,
-            });
+            puts.push(Put { plate: to, ..Put::as_it_lies(c, plate.id) });
         }
         if puts.is_empty() {
             return Err(SessionError::Other("these copies lie on that plate already".into()));
@@ -73,8 +61,7 @@ impl Session {
 
     /// The puts at free places of a plate, and whether all are.
     fn settled(&self, job: &Job, plate: PlateId, puts: Vec<Put>) -> Result<(Vec<Put>, bool), SessionError> {
-        let there =
-            |puts: &[Put]| Command::PutCopies { puts: puts.to_vec(), remove: Vec::new(), drop_empty_plates: false };
+        let there = |puts: &[Put]| Command::put(puts.to_vec());
         let (with, _) = apply(job, &there(&puts))?;
         let Some(full) = with.plate(plate) else { return Ok((puts, true)) };
         let checker = Checker::new(&with, full, self.shapes(), self.prepared());

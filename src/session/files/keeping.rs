@@ -1,6 +1,6 @@
 //! How unsaved work is kept.
 
-use std::{path::PathBuf, time::Instant};
+use std::{collections::BTreeSet, path::PathBuf, time::Instant};
 
 use crate::session::Held;
 
@@ -15,4 +15,6 @@ pub(in crate::session) struct Keeping {
     pub(super) kept: Option<(PathBuf, Option<Held>)>,
     /// It could not be kept: since then it is tried again at this time, or with the next change.
     pub(super) again: Option<Instant>,
+    /// Jobs left behind that this run was told to recover or to discard.
+    pub(super) decided: BTreeSet<PathBuf>,
 }

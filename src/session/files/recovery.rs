@@ -131,6 +131,11 @@ impl Session {
         all
     }
 
+    /// The newest of them about which nothing was decided in this run.
+    pub fn next_unsaved(&self) -> Option<Unsaved> {
+        self.unsaved_jobs().into_iter().find(|u| !self.keeping.decided.contains(&u.path))
+    }
+
     /// Does the window run that keeps its work here?
     fn is_running(&self, kept: &Path) -> bool {
         match old_name(kept) {
@@ -142,6 +147,7 @@ impl Session {
 
     /// Recovers a job that was left unsaved: it is open as it was, in its own place, and not saved yet.
     pub(in crate::session) fn recover(&mut self, path: &Path) -> Result<(), SessionError> {
+        self.keeping.decided.insert(path.to_path_buf());
         let bytes = self.read_path(path)?;
         let mut job = file::read(&bytes, &path.display().to_string())?;
         let old = old_name(path).is_some();
@@ -178,6 +184,7 @@ impl Session {
 
     /// Discards a job that was left unsaved.
     pub(in crate::session) fn forget_recovery(&mut self, path: &Path) {
+        self.keeping.decided.insert(path.to_path_buf());
         let inside = self.own("unsaved").is_some_and(|f| path.parent() == Some(f.as_path()));
         if !inside {
             return;

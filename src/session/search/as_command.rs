@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    document::{CopyId, Job, PartId, Plate},
+    document::{CopyId, Job, PartId},
     edit::{Command, PlateSetup, PlateTarget, Put},
     packing::Layout,
     plate::{NewPlate, Placed, PlacedCopy, Target, Task},
@@ -34,7 +34,7 @@ pub(super) fn command_apart(job: &Job, begun_with: &Job, task: &Task, layout: &L
     for (n, plate) in placed.plates.iter().enumerate() {
         let setup = match &plate.target {
             Target::Existing(id) => match job.plate(*id).or_else(|| begun_with.plate(*id)) {
-                Some(p) => setup_of(p),
+                Some(p) => PlateSetup::of(p),
                 None => continue,
             },
             Target::New(new) => setup_of_new(new),
@@ -46,7 +46,7 @@ pub(super) fn command_apart(job: &Job, begun_with: &Job, task: &Task, layout: &L
         let copies = plate.copies.iter().filter(|c| goes_there(c.part));
         puts.extend(copies.map(|c| put_at(c, None, PlateTarget::New(n, setup.clone()))));
     }
-    Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: false }
+    Command::put(puts)
 }
 
 fn put_at(placed: &PlacedCopy, copy: Option<CopyId>, plate: PlateTarget) -> Put {
@@ -66,9 +66,4 @@ pub(super) fn without_room(placed: &Placed) -> Vec<CopyId> {
 /// Why copies of a part found no place.
 pub(super) fn reasons(placed: &Placed) -> BTreeMap<PartId, String> {
     placed.unplaced.iter().map(|u| (u.part, u.why.clone())).collect()
-}
-
-/// What a plate is made with.
-pub(in crate::session) fn setup_of(plate: &Plate) -> PlateSetup {
-    PlateSetup { machine: plate.machine, material: plate.material, colour: plate.colour.clone(), recipe: plate.recipe }
 }

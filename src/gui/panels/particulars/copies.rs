@@ -8,7 +8,7 @@ use crate::{
         Copy, Plate,
         limits::{self, Allowed},
     },
-    edit::{PlateTarget, Put},
+    edit::Put,
     gui::{
         look::Look,
         read,
@@ -77,14 +77,7 @@ fn place(ui: &mut Ui, session: &Session, plate: &Plate, copies: &[&Copy], wishes
         let puts = copies
             .iter()
             .map(|c| {
-                let mut put = Put {
-                    copy: Some(c.id),
-                    part: c.part,
-                    plate: PlateTarget::Existing(plate.id),
-                    x_mm: c.x_mm,
-                    y_mm: c.y_mm,
-                    turn_deg: c.turn_deg,
-                };
+                let mut put = Put::as_it_lies(c, plate.id);
                 set(&mut put);
                 put
             })

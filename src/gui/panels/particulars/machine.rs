@@ -2,12 +2,15 @@
 
 use egui::{RichText, Ui};
 
-use super::numbers::{self, Number, number};
+use super::{
+    lines,
+    numbers::{self, Number, number},
+};
 use crate::{
     document::{BedShape, KeepOut, Machine, MachineId, limits},
     geom::{Bounds, Point},
     gui::{
-        theme::{Theme, size},
+        theme::Theme,
         widgets::{Choice, NumberField, Rule, TextField, Unit, line, link, reading},
         wish::Wish,
     },
@@ -35,11 +38,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MachineId>, wishes
     let Some(old) = id.and_then(|id| session.job().machine(id)) else { return };
     let mut m = old.clone();
     let key = m.id;
-    line(ui, "name", Rule::None, |ui| {
-        if let Some(name) = TextField::new("machine name", &old.name).width(size::NAME_WIDTH).of(key).show(ui) {
-            m.name = name;
-        }
-    });
+    lines::word(ui, "name", "machine name", key, &mut m.name);
     bed(ui, &mut m);
     numbers::show(ui, key, &mut m, &NUMBERS);
     line(ui, "dwell G4 P counts", Rule::None, |ui| {

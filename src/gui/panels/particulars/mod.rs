@@ -1,10 +1,11 @@
 //! The particulars of what is selected: copies, a part, or else the plate and what it is made with.
 //!
 //! - [`copies`], [`part`], [`plate`]; [`machine`], [`material`], [`recipe`], [`spools`], [`preferences`] under the plate
-//! - [`footing`]: what holds a part down, as a choice and a width; [`numbers`]: tables of typed numbers
+//! - [`footing`]: what holds a part down, as a choice and a width; [`numbers`]: tables of typed numbers; [`lines`]: words and names
 
 mod copies;
 mod footing;
+mod lines;
 mod machine;
 mod material;
 mod numbers;

@@ -2,14 +2,14 @@
 
 use egui::{RichText, Ui};
 
-use super::{footing, footing::Chosen, numbers};
+use super::{footing, footing::Chosen, lines, numbers};
 use crate::{
     document::{FileUnit, Part, Pose, Turns, limits::SCALE},
     estimate::CopiesUntil,
     gui::{
         panels::order::part_actions,
         read,
-        theme::{Theme, size},
+        theme::Theme,
         view::View,
         widgets::{Chip, Choice, NumberField, Rule, TextField, Unit, inset, line, link, quantity, reading, title},
         wish::Wish,
@@ -30,11 +30,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, part: &Part, view: &mut View,
 pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut View, wishes: &mut Vec<Wish>) {
     let mut new = part.clone();
     let key = part.id;
-    line(ui, "name", Rule::None, |ui| {
-        if let Some(name) = TextField::new("name", &part.name).width(size::NAME_WIDTH).of(key).show(ui) {
-            new.name = name;
-        }
-    });
+    lines::word(ui, "name", "name", key, &mut new.name);
     way_up(ui, session, part, &mut new, view, wishes);
     match footing::show(ui, ("part", key), Some(part.footing), None, false) {
         Some(Chosen::Own(f)) => new.footing = f,
@@ -145,29 +141,10 @@ fn direction(n: [f64; 3]) -> &'static str {
     }
 }
 
-/// Material, colour, recipe.
+/// Material, colour, recipe, and when it is due.
 fn made_of(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part) {
-    let job = session.job();
     let key = part.id;
-    line(ui, "material", Rule::None, |ui| {
-        let now = job.material(part.material).map_or("?", |m| m.name.as_str());
-        let choices = job.materials.iter().map(|m| (m.id, m.name.clone()));
-        if let Some(id) = Choice::new("material", now).width(size::NAME_WIDTH).of(key).show(ui, choices) {
-            new.material = id;
-        }
-    });
-    line(ui, "colour", Rule::None, |ui| {
-        if let Some(colour) = TextField::new("colour", &part.colour).width(size::NAME_WIDTH).of(key).show(ui) {
-            new.colour = colour;
-        }
-    });
-    line(ui, "recipe", Rule::None, |ui| {
-        let now = job.recipe(part.recipe).map_or("?", |r| r.name.as_str());
-        let choices = job.recipes.iter().map(|r| (r.id, r.name.clone()));
-        if let Some(id) = Choice::new("recipe", now).width(size::NAME_WIDTH).of(key).show(ui, choices) {
-            new.recipe = id;
-        }
-    });
+    lines::made_of(ui, session.job(), key, (&mut new.material, &mut new.colour, &mut new.recipe));
     line(ui, "due date", Rule::None, |ui| {
         let due = part.due.as_deref().unwrap_or("");
         if let Some(text) = TextField::new("due date", due).hint("2026-12-01").check(date).of(key).show(ui) {

@@ -2,13 +2,14 @@
 
 use egui::{CollapsingHeader, RichText, Ui};
 
+use super::lines;
 use crate::{
     document::{LayerFloor, Plate},
     edit::PlateSetup,
     estimate::{floor_words, minimum_s},
     gui::{
         theme::{Theme, size},
-        widgets::{Choice, Rule, TextField, line, reading, title},
+        widgets::{Rule, TextField, line, reading, title},
         wish::Wish,
     },
     session::{Action, Session},
@@ -82,40 +83,11 @@ fn minimum(ui: &mut Ui, session: &Session) {
 /// What the plate is made with.
 fn setup(ui: &mut Ui, session: &Session, plate: &Plate, wishes: &mut Vec<Wish>) {
     let job = session.job();
-    let old = PlateSetup {
-        machine: plate.machine,
-        material: plate.material,
-        colour: plate.colour.clone(),
-        recipe: plate.recipe,
-    };
+    let old = PlateSetup::of(plate);
     let mut new = old.clone();
     let key = plate.id;
-    line(ui, "machine", Rule::None, |ui| {
-        let now = job.machine(plate.machine).map_or("?", |m| m.name.as_str());
-        let choices = job.machines.iter().map(|m| (m.id, m.name.clone()));
-        if let Some(id) = Choice::new("machine", now).width(size::NAME_WIDTH).of(key).show(ui, choices) {
-            new.machine = id;
-        }
-    });
-    line(ui, "material", Rule::None, |ui| {
-        let now = job.material(plate.material).map_or("?", |m| m.name.as_str());
-        let choices = job.materials.iter().map(|m| (m.id, m.name.clone()));
-        if let Some(id) = Choice::new("material", now).width(size::NAME_WIDTH).of(key).show(ui, choices) {
-            new.material = id;
-        }
-    });
-    line(ui, "colour", Rule::None, |ui| {
-        if let Some(colour) = TextField::new("colour", &plate.colour).width(size::NAME_WIDTH).of(key).show(ui) {
-            new.colour = colour;
-        }
-    });
-    line(ui, "recipe", Rule::None, |ui| {
-        let now = job.recipe(plate.recipe).map_or("?", |r| r.name.as_str());
-        let choices = job.recipes.iter().map(|r| (r.id, r.name.clone()));
-        if let Some(id) = Choice::new("recipe", now).width(size::NAME_WIDTH).of(key).show(ui, choices) {
-            new.recipe = id;
-        }
-    });
+    lines::one_of(ui, "machine", key, &mut new.machine, job.machines.iter().map(|m| (m.id, m.name.as_str())));
+    lines::made_of(ui, job, key, (&mut new.material, &mut new.colour, &mut new.recipe));
     if new != old {
         wishes.push(Action::SetPlate(plate.id, new).into());
     }

@@ -2,15 +2,18 @@
 
 use egui::{RichText, Ui};
 
-use super::numbers::{self, Number, number};
+use super::{
+    lines,
+    numbers::{self, Number, number},
+};
 use crate::{
     document::{LayerFloor, Material, Recipe, RecipeId, Support, limits},
     estimate::floor_words,
     gui::{
         panels::strip,
         read,
-        theme::{Theme, size},
-        widgets::{Choice, NumberField, Rule, TextField, Unit, line, link},
+        theme::Theme,
+        widgets::{Choice, NumberField, Rule, Unit, line, link},
         wish::Wish,
     },
     session::{Action, Session},
@@ -115,11 +118,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<RecipeId>, wishes:
     let Some(old) = id.and_then(|id| session.job().recipe(id)) else { return };
     let mut r = old.clone();
     let key = old.id;
-    line(ui, "name", Rule::None, |ui| {
-        if let Some(name) = TextField::new("recipe name", &old.name).width(size::NAME_WIDTH).of(key).show(ui) {
-            r.name = name;
-        }
-    });
+    lines::word(ui, "name", "recipe name", key, &mut r.name);
     numbers::show(ui, key, &mut r, &LAYERS);
     numbers::count(ui, key, "wall loops", &mut r.walls, limits::WALLS);
     numbers::count(ui, key, "solid layers below", &mut r.solid_bottom, limits::SOLID_BOTTOM);
