@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::document::{CopyId, MeshId, PartId, PlateId};
+use crate::document::{CopyId, Footing, MeshId, PartId, PlateId};
 
 /// What a button beside a finding does.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -55,6 +55,13 @@ pub enum Remedy {
         /// Which.
         mesh: MeshId,
     },
+    /// Gives copies another footing.
+    SetFooting {
+        /// Which.
+        copies: Vec<CopyId>,
+        /// What they stand on then.
+        footing: Footing,
+    },
     /// Selects the copies, so that the person sees them.
     Show {
         /// Which.
@@ -75,6 +82,7 @@ impl Remedy {
             Self::PlaceMissing { .. } => "Put on plates",
             Self::LocateMesh { .. } => "Locate the file",
             Self::TakeChangedMesh { .. } => "Take the new mesh",
+            Self::SetFooting { .. } => "Use this footing",
             Self::Show { .. } => "Show",
         }
     }

@@ -66,7 +66,12 @@ fn tips(plate: PlateId, c: &JudgedCopies<'_>) -> Option<Finding> {
         text += &format!(". Suggested: {}", s.reason);
     }
     let copies = ids(c);
-    let (height_mm, remedy) = (c.judgement.tips_above_mm, Some(Remedy::Show { copies: copies.clone() }));
+    let better = c.suggestion.filter(|s| s.footing != c.footing && s.margin > least.margin);
+    let remedy = match better {
+        Some(s) => Remedy::SetFooting { copies: copies.clone(), footing: s.footing },
+        None => Remedy::Show { copies: copies.clone() },
+    };
+    let (height_mm, remedy) = (c.judgement.tips_above_mm, Some(remedy));
     Some(Finding {
         level: Level::Watch,
         kind: FindingKind::TipOver,

@@ -101,6 +101,11 @@ impl Session {
 
             Action::SetTitle(title) => self.command(name, &Command::SetTitle { title })?,
             Action::SetCurrency(currency) => self.command(name, &Command::SetCurrency { currency })?,
+            Action::SetAssumptions(assumptions) => self.command(name, &Command::SetAssumptions { assumptions })?,
+            Action::SuggestedFootings(plate) => self.use_suggested_footings(name, plate)?,
+            Action::RecordPullTest { material, surface, test } => {
+                self.command(name, &Command::RecordPullTest { material, surface, test })?
+            }
             Action::SetPreferences(preferences) => self.command(name, &Command::SetPreferences { preferences })?,
             Action::SetMargins(margins) => self.command(name, &Command::SetMargins { margins })?,
             Action::AddMachine(machine) => self.command(name, &Command::AddMachine { machine: *machine })?,

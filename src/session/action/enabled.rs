@@ -42,6 +42,7 @@ impl Action {
             Self::DuplicatePlate(_) | Self::AddKeepOut(..) | Self::MoveKeepOut(..) | Self::RemoveKeepOut(..) => {
                 !arranging
             }
+            Self::SuggestedFootings(plate) => session.needing_footing(*plate) > 0 && !arranging,
             Self::Take | Self::Cancel => arranging,
             Self::TakeFactor => session.measured_factor().is_some() && !arranging,
             Self::EndGauge => session.gauging().is_some(),

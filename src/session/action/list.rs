@@ -4,8 +4,8 @@ use std::path::PathBuf;
 
 use crate::{
     document::{
-        CopyId, FileUnit, Footing, Machine, MachineId, Margins, Material, MaterialId, Part, PartId, PlateId,
-        Preferences, Recipe, RecipeId, Spool, SpoolId,
+        Assumptions, CopyId, FileUnit, Footing, Machine, MachineId, Margins, Material, MaterialId, Part, PartId,
+        PlateId, Preferences, PullTest, Recipe, RecipeId, Spool, SpoolId,
     },
     edit::{PlateSetup, Put},
     finding::Remedy,
@@ -174,6 +174,19 @@ pub enum Action {
     SetMargins(Margins),
     /// Changes what is preferred among equally good layouts.
     SetPreferences(Preferences),
+    /// What is assumed about falling over.
+    SetAssumptions(Assumptions),
+    /// Gives all copies of a plate that could tip over, and do not stand on what is suggested, the footing suggested.
+    SuggestedFootings(PlateId),
+    /// Keeps a pull test, and takes the adhesion that it shows.
+    RecordPullTest {
+        /// Material of the column.
+        material: MaterialId,
+        /// The bed's surface; empty for every surface without a value of its own.
+        surface: String,
+        /// The test.
+        test: PullTest,
+    },
     /// Adds a machine.
     AddMachine(Box<Machine>),
     /// Changes a machine.

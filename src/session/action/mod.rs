@@ -29,6 +29,7 @@ mod select;
 mod shop;
 mod shortcut;
 mod side;
+mod suggested;
 mod to_plate;
 mod tooltip;
 

@@ -37,6 +37,9 @@ impl Session {
                 }
             }
             Remedy::TakeChangedMesh { mesh } => self.take_changed(&mesh)?,
+            Remedy::SetFooting { copies, footing } => {
+                self.change(label, &Command::SetFooting { copies, footing: Some(footing) })?;
+            }
             Remedy::Show { copies } => {
                 if let Some((plate, _)) = copies.first().and_then(|c| self.job().copy(*c)) {
                     self.plate = Some(plate.id);

@@ -41,6 +41,9 @@ impl Action {
             Self::RefreshFromShop => {
                 "Brings machines, materials, recipes and spools of this job up to date with the shop file"
             }
+            Self::SuggestedFootings(_) => {
+                "Gives every copy on this plate that could tip over the footing suggested for it"
+            }
             Self::SplitBodies(_) => "One part per connected body",
             _ => "",
         }

@@ -39,6 +39,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MachineId>, wishes
     let mut m = old.clone();
     let key = m.id;
     lines::word(ui, "name", "machine name", key, &mut m.name);
+    lines::word(ui, "bed surface", "bed surface", key, &mut m.surface);
     bed(ui, &mut m);
     numbers::show(ui, key, &mut m, &NUMBERS);
     line(ui, "dwell G4 P counts", Rule::None, |ui| {

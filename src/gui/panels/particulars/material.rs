@@ -13,7 +13,7 @@ use crate::{
     session::{Action, Session},
 };
 
-const NUMBERS: [Number<Material>; 8] = [
+const NUMBERS: [Number<Material>; 11] = [
     number("density", Unit::Plain(" g/cm³"), (limits::DENSITY, 0.01), "", |m| &mut m.density_g_cm3),
     number("specific heat", Unit::Plain(" J/(kg K)"), (limits::HEAT_CAPACITY, 50.0), "", |m| {
         &mut m.heat_capacity_j_kg_k
@@ -37,6 +37,27 @@ const NUMBERS: [Number<Material>; 8] = [
     number("heat transfer", Unit::Plain(" W/(m² K)"), (limits::FILM, 1.0), "From the top layer to the air", |m| {
         &mut m.film_w_m2_k
     }),
+    number(
+        "flexural strength",
+        Unit::Plain(" MPa"),
+        (limits::FLEXURAL, 5.0),
+        "Decides how much of a brim holds before it lifts",
+        |m| &mut m.strength.flexural_mpa,
+    ),
+    number(
+        "modulus of elasticity",
+        Unit::Plain(" MPa"),
+        (limits::MODULUS, 100.0),
+        "Of the printed material, in bending",
+        |m| &mut m.strength.modulus_mpa,
+    ),
+    number(
+        "thermal expansion",
+        Unit::Plain(" · 10⁻⁶/K"),
+        (limits::EXPANSION, 5.0),
+        "Long parts of much expansion warp",
+        |m| &mut m.strength.expansion_um_m_k,
+    ),
     number("price per kg", Unit::Plain(""), (limits::COST, 1.0), "In the currency of the job", |m| &mut m.cost_per_kg),
 ];
 
@@ -64,6 +85,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MaterialId>, wishe
         let (fan, kept) = if typed { (Fan::Typed, shown.film_w_m2_k) } else { (m.fan, m.film_w_m2_k) };
         m = Material { fan, film_w_m2_k: kept, ..shown };
     }
+    super::adhesion::show(ui, session, &mut m, wishes);
     line(ui, "currency of the job", Rule::None, |ui| {
         let now = &session.job().currency;
         let field = TextField::new("currency of the job", now).hint("EUR, €");

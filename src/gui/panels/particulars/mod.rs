@@ -1,8 +1,11 @@
 //! The particulars of what is selected: copies, a part, or else the plate and what it is made with.
 //!
-//! - [`copies`], [`part`], [`plate`]; [`machine`], [`material`], [`recipe`], [`spools`], [`preferences`] under the plate
+//! - [`copies`], [`part`], [`plate`]; [`machine`], [`material`], [`recipe`], [`spools`], [`preferences`] under the plate;
+//!   [`adhesion`]: of a material, with its pull test
+//! - [`standing`]: how firmly copies stand
 //! - [`footing`]: what holds a part down, as a choice and a width; [`numbers`]: tables of typed numbers; [`lines`]: words and names
 
+mod adhesion;
 mod copies;
 mod footing;
 mod lines;
@@ -14,6 +17,7 @@ mod plate;
 mod preferences;
 mod recipe;
 mod spools;
+mod standing;
 
 use egui::Ui;
 
