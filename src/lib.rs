@@ -6,14 +6,14 @@
 //! - Floor 2, crafts: [`document`] what the person owns and saves; [`mesh`] triangle bodies; [`packing`] pure search
 //! - Floor 3, on top of the document: [`finding`] what the tool noticed, as plain values; [`edit`] the only way to change a job
 //! - Floor 4: [`plate`] margins, conflicts, the packing problem
-//! - Floor 5: [`estimate`] seconds, layer by layer; cooling; filament
+//! - Floor 5: [`estimate`] seconds, layer by layer; cooling; filament; [`stability`] what could fall over
 //! - Floor 8: [`drawing`] strokes, fills and text
 //! - Floor 9: [`formats`] bytes to values and back
 //! - Floor 10: [`work`] long work, off the thread of the window
 //! - Floor 11: [`session`] the application without a window
 //! - Floor 12, roofs: [`cli`] the command line, [`gui`] the window
 //!
-//! Floors without a module yet: 5 stability, 6 batch, 7 studies.
+//! Floors without a module yet: 6 batch, 7 studies.
 
 pub mod cli;
 pub mod document;

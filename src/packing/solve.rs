@@ -1,12 +1,15 @@
 //! The engine: which move when.
 
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{
+    OnceLock,
+    atomic::{AtomicBool, Ordering},
+};
 
 use super::{
     Aim, Layout, Problem,
     bodies::zone_table::ZoneTable,
     judge::quick_check,
-    mixed::fit,
+    mixed::fit::{self, Fitter},
     mixed::improve,
     mixed::place::{self, Key, Style},
     mixed::plan::{Plan, Score},
@@ -78,7 +81,8 @@ pub fn solve_from(
         }
     }
     let table = ZoneTable::new(problem, &begun);
-    let mut search = Search { table: &table, watch, best: None, rng: Rng::new(seed), in_blocks: None };
+    let mut search =
+        Search { table: &table, watch, best: None, rng: Rng::new(seed), in_blocks: None, fitter: OnceLock::new() };
     let base = queue(&table);
     if let Some(plan) = now.and_then(|n| Plan::of(n, &table)) {
         let score = plan.score(&table);
@@ -112,7 +116,7 @@ pub fn solve_from(
         let wider = ZoneTable::new(problem, &more);
         let best = search.best.take().map(|(p, score)| (p.translated(&table, &wider), score));
         let in_blocks = in_blocks.as_ref().map(|(blocked, table)| InBlocks { blocked, table, best: None });
-        let mut search = Search { table: &wider, watch, best, rng: search.rng, in_blocks };
+        let mut search = Search { table: &wider, watch, best, rng: search.rng, in_blocks, fitter: OnceLock::new() };
         search.repeat(&lattices, &base);
         search.repeat(&of_blocks, &base);
         search.run(rounds, &base);
@@ -205,6 +209,7 @@ struct Search<'a> {
     best: Option<(Plan, Score)>,
     rng: Rng,
     in_blocks: Option<InBlocks<'a>>,
+    fitter: OnceLock<Fitter<'a>>,
 }
 
 /// The same search with blocks in place of copies.
@@ -370,7 +375,7 @@ impl Search<'_> {
             let all = round < CONSTRUCTED || rng.below(8) == 0;
             let tries = if round < CONSTRUCTED { 4 } else { [8, 32, 128][rng.below(3)] };
             let (best, _) = self.best.as_ref()?;
-            return fit::refill(self.table, best, all, tries, rng, watch);
+            return fit::refill(self.fitter.get_or_init(|| Fitter::new(self.table)), best, all, tries, rng, watch);
         }
         if !round.is_multiple_of(4) || base.len() < 2 {
             // Short tries first, longer and longer ones later.
@@ -435,7 +440,14 @@ mod tests {
             aim: Aim::Pack { counts: vec![3] },
         };
         let table = ZoneTable::new(&problem, &[]);
-        let mut search = Search { table: &table, watch: &Quiet, best: None, rng: Rng::new(1), in_blocks: None };
+        let mut search = Search {
+            table: &table,
+            watch: &Quiet,
+            best: None,
+            rng: Rng::new(1),
+            in_blocks: None,
+            fitter: OnceLock::new(),
+        };
         let mut plan = Plan::new(beds);
         plan.beds[0] = [0.0, 0.3, 5.0].map(|x| (table.of_shape[0][0], Point::new(x, 0.0))).to_vec();
         assert!(search.offer(plan, Style { key: Key::Low, turns: 4, proved: false }));

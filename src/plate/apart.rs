@@ -1,6 +1,6 @@
 //! Small moves that clear conflicts.
 
-use std::f64::consts::TAU;
+use std::{collections::BTreeSet, f64::consts::TAU};
 
 use super::{
     Checker, Conflict, ConflictKind,
@@ -9,7 +9,7 @@ use super::{
 use crate::{
     document::CopyId,
     geom::{Placement, Point},
-    packing::{Item, Layout, nearest_place},
+    packing::{A_COPY_MM, Item, Layout, nearest_place},
     watch::{Quiet, Watch},
 };
 
@@ -17,6 +17,8 @@ use crate::{
 const DIRECTIONS: usize = 24;
 /// The farthest move tried then, mm.
 const FARTHEST_MM: f64 = 60.0;
+/// Rather than push others, a copy goes no farther than so many of its sizes.
+const FAR_SIZES: f64 = 3.0;
 /// How exactly copies are drawn back to where they lay, mm.
 const EXACT_MM: f64 = 0.001;
 
@@ -144,21 +146,35 @@ pub fn push_aside(
     }
     let cleared = |all: &[(CopyId, Placement)]| !checker.conflicts_of(all).iter().any(curable);
     let parted = part_aside(checker, laid, &may_move, parting).map(|moved| [&laid[..], &moved].concat());
-    if let Some(all) = parted.filter(|all| cleared(all)) {
-        return Some(all);
-    }
-    let mut all = laid.clone();
+    let parted = parted.filter(|all| cleared(all));
     // The one deepest in first: it has the least choice.
     conflicts.sort_by(|a, b| b.amount_mm.total_cmp(&a.amount_mm));
-    for id in conflicts.iter().flat_map(|c| &c.copies) {
-        if all.iter().any(|(other, _)| other == id) {
-            continue;
+    let one_by_one = |watch: &dyn Watch<Layout>| {
+        let mut all = laid.clone();
+        for id in conflicts.iter().flat_map(|c| &c.copies) {
+            if !all.iter().any(|(other, _)| other == id) {
+                let at = checker.placement(*id)?;
+                all.extend(nearest_free(checker, &all, &[(*id, at)], watch, watch)?);
+            }
         }
-        let at = checker.placement(*id)?;
-        let to = nearest_free(checker, &all, &[(*id, at)], watch, watch)?;
-        all.extend(to);
-    }
-    cleared(&all).then_some(all)
+        cleared(&all).then_some(all)
+    };
+    let Some(parted) = parted else { return one_by_one(watch) };
+    // Where copies had to push others on, each one's nearest free place may disturb less.
+    let hit = conflicts.iter().flat_map(|c| &c.copies).filter(|id| !on(id)).collect::<BTreeSet<_>>().len();
+    let other = if parted.len() > laid.len() + hit { one_by_one(parting) } else { None };
+    // A copy that goes far is hard to follow: none farther than it would past its neighbours.
+    let near = |(id, to): &(CopyId, Placement)| {
+        let from = checker.placement(*id).unwrap_or_default();
+        let size = checker.bounds(*id).map_or(0.0, |b| b.width().max(b.height()));
+        from.origin().distance(to.origin()) <= FAR_SIZES * size
+    };
+    let other = other.filter(|all| all[laid.len()..].iter().all(near));
+    let worth = |all: &[(CopyId, Placement)]| -> f64 {
+        let from = |id| checker.placement(id).unwrap_or_default();
+        all[laid.len()..].iter().map(|(id, to)| A_COPY_MM + from(*id).origin().distance(to.origin())).sum()
+    };
+    Some(other.filter(|other| worth(other) < worth(&parted)).unwrap_or(parted))
 }
 
 /// Can a move clear it?

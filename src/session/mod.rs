@@ -3,7 +3,7 @@
 //! - [`Session`]: all of it, as plain fields; `reading`, `telling`, `tick`, `change`: what is asked of it and told
 //! - `action`: all that a person can ask ([`Action`]), and what becomes of it
 //! - `search`: Pack and Top up under way ([`Arranging`])
-//! - `derived`: outlines, profiles, conflicts and estimates, kept by content ([`PlateView`])
+//! - `derived`: outlines, profiles, conflicts and estimates, kept by content ([`PlateView`], [`PartStanding`])
 //! - `findings`: what is noticed, one file each
 //! - `files`: jobs, meshes and the hand-over on the disk ([`World`], [`Disk`])
 //! - `gauge`: machine-code files beside the plate they were made from ([`Gauging`])
@@ -24,7 +24,7 @@ mod tick;
 
 pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
 pub use action::{Action, Ask, GridOf, GridSpot, Landing, Scope, Side, TopUp};
-pub use derived::PlateView;
+pub use derived::{Judged, PartStanding, PlateView};
 pub use error::SessionError;
 pub use files::{
     CachedFile, Disk, Found, HandOver, HandOverDoubt, HandingOver, Held, Library, MeshState, OutFile, Replacing,

@@ -153,7 +153,7 @@ mod tests {
         assert_eq!(
             texts(&column, 1, ASSUMED, &[]),
             [
-                "A 1 could tip over above 24 mm: margin 0.60 of what a 1 N push needs (assumed). Suggested: brim 2 mm: margin 1.1 \
+                "A 1 could tip over above 24 mm: margin 0.60 of what a 1 N push needs (assumed). Suggested: brim 1.5 mm: margin 1.0 \
                  instead of 0.60"
             ]
         );
@@ -171,11 +171,11 @@ mod tests {
     #[test]
     fn looks_come_after_and_a_sound_block_is_silent() {
         assert!(texts(&prism(square(30.0), 60), 1, ASSUMED, &[]).is_empty());
-        let told = texts(&prism(square(5.0), 400), 1, ASSUMED, &[]);
+        let told = texts(&prism(square(5.0), 500), 1, ASSUMED, &[]);
         assert_eq!(told.len(), 4);
         assert_eq!(
             told[1],
-            "A 1 stands tall: 80.0 mm on a base 5.0 mm wide (16.0 to 1). Above 8 to 1 a raft or supports is common practice"
+            "A 1 stands tall: 100.0 mm on a base 5.0 mm wide (20.0 to 1). Above 8 to 1 a raft or supports is common practice"
         );
     }
 }

@@ -7,7 +7,7 @@ use crate::{
 };
 
 /// How far widened contacts may be off, mm.
-const TOLERANCE_MM: f64 = 0.01;
+const TOLERANCE_MM: f64 = 0.002;
 
 /// What a part stands on, in its own coordinates.
 #[derive(Debug, Clone, PartialEq)]

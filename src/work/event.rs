@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{ReadFile, TicketId};
+use super::{ReadFile, StandingMass, TicketId};
 use crate::{
     estimate::{
         FootingProfile, Profile, ProfileError, RecipeFault,
@@ -50,6 +50,8 @@ pub enum Answer {
     },
     /// The section of a part's supports in every layer.
     Supports(Arc<Vec<Arc<Region>>>),
+    /// A part's mass over height.
+    Mass(Arc<StandingMass>),
     /// A footing's time and filament.
     Footing(Result<Arc<FootingProfile>, RecipeFault>),
     /// Where copies go.

@@ -5,7 +5,9 @@ use std::{io::Read, sync::Arc, time::Duration};
 use super::{
     Answer, Event, HandOverTask, KeptProfiles, OutFolder, ProfileHash, Ticket,
     arrange::{Terms, arrange},
-    kept_profile, outline_bytes, profile_bytes, read_file,
+    kept_profile,
+    mass::part_mass,
+    outline_bytes, profile_bytes, read_file,
 };
 use crate::{
     document::{Footing, Recipe},
@@ -90,6 +92,15 @@ pub enum Request {
     },
     /// The section of a part's supports in every layer.
     Supports {
+        /// The mesh in file coordinates.
+        mesh: Arc<TriMesh>,
+        /// From file coordinates to posed millimetres.
+        linear: [[f64; 3]; 3],
+        /// Its recipe.
+        recipe: Box<Recipe>,
+    },
+    /// A part's mass over height, from which it is judged how firmly it stands.
+    Mass {
         /// The mesh in file coordinates.
         mesh: Arc<TriMesh>,
         /// From file coordinates to posed millimetres.
@@ -187,6 +198,7 @@ impl Request {
             Self::Supports { mesh, linear, recipe } => {
                 part_supports(&mesh, &linear, &recipe, &teller).ok().map(|c| Answer::Supports(Arc::new(c)))
             }
+            Self::Mass { mesh, linear, recipe } => part_mass(&mesh, &linear, &recipe, &teller).map(Answer::Mass),
             Self::Footing { shape, footing, recipe } => {
                 let made = FootingProfile::compute(shape.contact.region(), footing, &recipe);
                 Some(Answer::Footing(made.map(Arc::new)))
@@ -237,7 +249,7 @@ fn part_supports(
 }
 
 /// A part cut at the middle of each of its layers.
-fn part_sections(
+pub(super) fn part_sections(
     mesh: &TriMesh,
     linear: &[[f64; 3]; 3],
     recipe: &Recipe,

@@ -1,4 +1,6 @@
-//! The Speed line of the live drag: conflicts of one dragged copy among 500 of 8 parts on one plate.
+//! The Speed line of the live drag: conflicts of one dragged copy among 500 of 8 parts on one plate. Before it, how much room
+//! made under a drop disturbs: copies moved and the sum of their ways, on a sparse, a medium and a dense plate, beside what
+//! no way of making room can beat.
 
 use std::{hint::black_box, sync::Arc};
 
@@ -7,8 +9,8 @@ use stonehand::{
     document::{
         BedShape, Copy, CopyId, Footing, Job, KeepOut, MeshId, Part, PartId, Plate, PlateId, Pose, Shop, Turns, letter,
     },
-    geom::{Outline, Placement, Point, Polygon, Region, disc},
-    plate::{Checker, PartShape, Prepared, Shapes, conflicts, prepare_push, push_aside},
+    geom::{Bounds, Outline, Placement, Point, Polygon, Region, disc},
+    plate::{Checker, ConflictKind, PartShape, Prepared, Shapes, conflicts, prepare_push, push_aside},
     watch::Quiet,
     work::Deadline,
 };
@@ -96,7 +98,63 @@ fn full_plate() -> (Job, Shapes) {
     (job, shapes)
 }
 
+/// A plate of 8 × 7 blocks of 20 mm, so far apart, and drops of one of them all over it: how many copies make room, and how
+/// far they go in all. Each block that is hit must get off what was laid: its depth, and the gap, bound its way from below.
+fn disturbed(name: &str, apart_mm: f64) {
+    const GAP_MM: f64 = 3.0;
+    let (mut job, mut shapes) = full_plate();
+    let pitch = 20.0 + apart_mm;
+    job.machines[0].bed = BedShape::Rectangle { width_mm: 4.0 + 8.0 * pitch, depth_mm: 4.0 + 7.0 * pitch };
+    job.machines[0].keep_outs.clear();
+    job.margins.gap_mm = GAP_MM;
+    let block = Region::rectangle(Bounds::new(Point::new(-10.0, -10.0), Point::new(10.0, 10.0)));
+    let part = job.parts[1].id;
+    let shape = PartShape {
+        shadow: Outline::new(block.clone()),
+        contact: Outline::new(block),
+        height_mm: 20.0,
+        shift_mm: [0.0; 3],
+    };
+    shapes.insert(part, Arc::new(shape));
+    let copies = &mut job.plates[0].copies;
+    copies.truncate(56);
+    for (k, copy) in copies.iter_mut().enumerate() {
+        let (column, row) = (k % 8, k / 8);
+        (copy.part, copy.turn_deg) = (part, 0.0);
+        (copy.x_mm, copy.y_mm) = (12.0 + pitch * column as f64, 12.0 + pitch * row as f64);
+    }
+    let prepared = Prepared::new();
+    let checker = Checker::new(&job, &job.plates[0], &shapes, &prepared);
+    assert_eq!(checker.conflicts(), []);
+    let (mut drops, mut moved, mut way_mm, mut least_mm) = (0, 0, 0.0, 0.0);
+    for k in 0..20_u32 {
+        let at = Placement::at(
+            22.0 + 37.7 * f64::from(k) % (7.0 * pitch - 20.0),
+            22.0 + 53.3 * f64::from(k) % (6.0 * pitch - 20.0),
+        );
+        let laid = [(CopyId(0), at)];
+        let Some(all) = push_aside(&checker, &laid, |_| true, &Quiet, &Quiet) else { continue };
+        let mut needs = std::collections::BTreeMap::new();
+        for c in checker.conflicts_of(&laid) {
+            let need = c.amount_mm + if c.kind == ConflictKind::Overlap { GAP_MM } else { 0.0 };
+            let most: &mut f64 = needs.entry(c.copies).or_default();
+            *most = most.max(need);
+        }
+        drops += 1;
+        least_mm += needs.values().sum::<f64>();
+        moved += all.len() - 1;
+        let way = |(id, to): &(CopyId, Placement)| {
+            checker.placement(*id).map_or(0.0, |from| from.origin().distance(to.origin()))
+        };
+        way_mm += all[1..].iter().map(way).sum::<f64>();
+    }
+    eprintln!("{name}: {drops} drops, {moved} copies moved {way_mm:.1} mm; no fewer than {least_mm:.1} mm");
+}
+
 fn bench(c: &mut Criterion) {
+    for (name, apart_mm) in [("sparse", 20.0), ("medium", 9.0), ("dense", 4.0)] {
+        disturbed(name, apart_mm);
+    }
     let (job, shapes) = full_plate();
     let prepared = Prepared::new();
     let checker = Checker::new(&job, &job.plates[0], &shapes, &prepared);

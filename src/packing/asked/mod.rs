@@ -1,7 +1,7 @@
 //! What is asked and what is answered, as plain values.
 //!
 //! - [`Problem`]: [`Shape`]s, [`Bed`]s, clearances and the [`Aim`]
-//! - [`Twin`]: a copy that implies another
+//! - [`Twin`]: a copy that implies another; `untwinned`: a task with twins as one without
 //! - [`Layout`]: where each free copy lies; [`Item`]
 //! - [`Bound`]: what no layout can beat; [`BoundKind`]
 
@@ -10,6 +10,7 @@ mod keep;
 mod layout;
 mod problem;
 mod twin;
+mod untwinned;
 
 pub use bound::{Bound, BoundKind};
 pub use keep::{gain, kept, laid_on};

@@ -8,11 +8,50 @@ use crate::packing::{bodies::inner_fit::InnerFit, bodies::zone::Zone, bodies::zo
 /// A position counts as clear when it is no deeper than this inside a zone, mm.
 pub(in crate::packing) const CONTACT_MM: f64 = 2e-10;
 
+/// Edges that follow one another share a box, so many at a time: most pairs of edges are passed over by it.
+const RUN: usize = 8;
+
 /// A border that positions in contact lie on.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 struct Curve {
     edges: Vec<(Point, Point)>,
+    /// Box of each [`RUN`] of edges.
+    runs: Vec<Bounds>,
     bounds: Bounds,
+}
+
+fn box_of(&(a, d): &(Point, Point)) -> Bounds {
+    Bounds::of([a, a + d])
+}
+
+impl Curve {
+    fn new(edges: Vec<(Point, Point)>) -> Self {
+        let runs: Vec<Bounds> =
+            edges.chunks(RUN).map(|run| run.iter().map(box_of).fold(Bounds::EMPTY, Bounds::union)).collect();
+        let bounds = runs.iter().copied().fold(Bounds::EMPTY, Bounds::union);
+        Self { edges, runs, bounds }
+    }
+
+    /// Runs of edges that come near a box.
+    fn near(&self, bounds: Bounds) -> impl Iterator<Item = (&[(Point, Point)], Bounds)> {
+        let runs = self.edges.chunks(RUN).zip(self.runs.iter().copied());
+        runs.filter(move |(_, b)| b.overlaps(bounds))
+    }
+
+    /// Adds where two borders cross.
+    fn crossings(&self, other: &Self, found: &mut Vec<Point>) {
+        for (mine, own) in self.near(other.bounds) {
+            for (theirs, _) in other.near(own) {
+                for e in theirs {
+                    let about = box_of(e);
+                    if about.overlaps(own) {
+                        let meet = mine.iter().filter(|f| box_of(f).overlaps(about));
+                        found.extend(meet.filter_map(|f| crossing(*f, *e)));
+                    }
+                }
+            }
+        }
+    }
 }
 
 /// All free positions of a variant at corners of its free space: corners of zones and of the room, and crossings of
@@ -22,7 +61,7 @@ pub(in crate::packing) struct Contacts {
     variant: usize,
     inner_fit: Arc<InnerFit>,
     zones: Vec<(Arc<Zone>, Point)>,
-    curves: Vec<Curve>,
+    curves: Vec<Arc<Curve>>,
     free: Vec<Point>,
     /// Copies of the bed seen so far.
     seen: usize,
@@ -41,13 +80,13 @@ impl Contacts {
         let inner_fit = f.inner_fit.clone();
         for s in &inner_fit.sites {
             let n = s.area.len();
-            f.add_curve((0..n).map(|i| (s.area[i], s.area[(i + 1) % n] - s.area[i])).collect(), s.bounds);
+            f.add_curve((0..n).map(|i| (s.area[i], s.area[(i + 1) % n] - s.area[i])).collect());
             for z in &s.blocks {
-                f.add_curve(z.edges().collect(), z.bounds());
+                f.add_curve(z.edges().collect());
             }
         }
         for z in &inner_fit.keep_outs {
-            f.add_curve(z.edges().collect(), z.bounds());
+            f.add_curve(z.edges().collect());
         }
         for &(v, at) in &table.fixed[bed] {
             f.add(table, v, at);
@@ -80,29 +119,16 @@ impl Contacts {
         self.free.retain(|&p| !zone.blocks(p - at, CONTACT_MM));
         let edges = zone.edges().map(|(a, d)| (a + at, d)).collect();
         self.zones.push((zone, at));
-        self.add_curve(edges, bounds);
+        self.add_curve(edges);
     }
 
-    fn add_curve(&mut self, edges: Vec<(Point, Point)>, bounds: Bounds) {
+    fn add_curve(&mut self, edges: Vec<(Point, Point)>) {
         let mut found: Vec<Point> = edges.iter().map(|e| e.0).collect();
-        let touches = |e: &(Point, Point), b: Bounds| Bounds::of([e.0, e.0 + e.1]).overlaps(b);
-        for other in &self.curves {
-            if !other.bounds.overlaps(bounds) {
-                continue;
-            }
-            let mine: Vec<_> = edges.iter().filter(|e| touches(e, other.bounds)).collect();
-            for o in other.edges.iter().filter(|e| touches(e, bounds)) {
-                let ob = Bounds::of([o.0, o.0 + o.1]);
-                for e in &mine {
-                    if touches(e, ob)
-                        && let Some(p) = crossing(**e, *o)
-                    {
-                        found.push(p);
-                    }
-                }
-            }
+        let curve = Curve::new(edges);
+        for other in self.curves.iter().filter(|other| other.bounds.overlaps(curve.bounds)) {
+            curve.crossings(other, &mut found);
         }
-        self.curves.push(Curve { edges, bounds });
+        self.curves.push(Arc::new(curve));
         found.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
         found.dedup_by(|a, b| (a.x - b.x).abs() < 1e-9 && (a.y - b.y).abs() < 1e-9);
         found.retain(|&p| self.clear(p));

@@ -1,11 +1,11 @@
 //! Making room: copies that lie under what was laid on them are parted from it, and from one another, by small moves.
 
-use std::{f64::consts::TAU, sync::Arc};
+use std::{collections::BTreeMap, f64::consts::TAU, sync::Arc};
 
 use rayon::prelude::*;
 
 use crate::packing::{
-    Item, Layout, Problem, ZoneCache,
+    Item, Layout, Problem, Shape, ZoneCache,
     bodies::contacts::CONTACT_MM,
     bodies::zone_table::{Exact, ZoneTable},
     mixed::heap::Heap,
@@ -13,7 +13,7 @@ use crate::packing::{
     rng::Rng,
 };
 use crate::{
-    geom::{Bounds, Point, Region, boolean},
+    geom::{Bounds, Outline, Placement, Point, Region, boolean},
     watch::Watch,
 };
 
@@ -23,12 +23,17 @@ const FIRST_SWEEPS: usize = 40;
 const SWEEPS_A_COPY: usize = 8;
 /// How exactly copies are drawn back towards where they lay, mm.
 const EXACT_MM: f64 = 0.01;
+/// A copy that stays where it is is worth so much way of the others, mm (no source: a matter of taste).
+pub const A_COPY_MM: f64 = 3.0;
+/// Hulls that meet deeper than this lie in one another's hollows, mm.
+const HOLLOW_MM: f64 = 1e-3;
 /// Copies no farther apart than this are given their exact zones where hulls did not do, mm.
 const BESIDE_MM: f64 = 10.0;
 
 /// Moves copies, without turning them, until none overlaps another, what is fixed on the first bed, its keep-outs or
 /// its edge; then each as far back towards its place as the others let it. `movable` is in the order of the answer. All
-/// stay within `limit`. `None` where they could not be parted, or on cancelling before they were.
+/// stay within `limit`. Copies that lie in one another's hollows are parted from the rest as one, where that can be
+/// done. Twins keep clear as well. `None` where they could not be parted, or on cancelling before they were.
 ///
 /// `come`: how many of the fixed copies, the first ones, lie on others; all else counts as clear of one another.
 ///
@@ -42,37 +47,179 @@ pub fn make_room(
     cache: &Arc<ZoneCache>,
     watch: &dyn Watch<Layout>,
 ) -> Option<Vec<Item>> {
-    let mut all = problem.clone();
-    all.beds.truncate(1);
+    let (asked, come) = one_bed(problem, come)?;
+    cache.trim();
+    let ask = Question { limit, come, seed, cache, watch };
+    let groups = interlocked(&asked, movable);
+    let locked = groups.iter().any(|g| g.len() > 1);
+    let together = if locked { ask.parted_together(&asked, movable, &groups) } else { None };
+    together.or_else(|| ask.parted(&asked, movable))
+}
+
+/// How much a person has to take in: the way of all copies, and something for each that has moved, mm.
+fn disturbance(from: &[Item], to: &[Item]) -> f64 {
+    let ways = from.iter().zip(to).map(|(a, b)| a.at.origin().distance(b.at.origin()));
+    ways.filter(|way| *way > 0.0).map(|way| way + A_COPY_MM).sum()
+}
+
+/// The first bed alone, its twins left out, and how many of its fixed copies have come.
+fn one_bed(problem: &Problem, come: usize) -> Option<(Problem, usize)> {
+    let mut one = problem.clone();
+    one.beds.truncate(1);
+    let known = one.beds.first()?.fixed.len();
+    let mut all = one.untwinned().into_owned();
+    let bed = all.beds.first_mut()?;
+    // The image of what has come has come as well.
+    let images = bed.fixed.split_off(known);
+    let here = |i: &&Item| i.shape < one.shapes.len() && i.at.turn_rad.is_finite();
+    let have_come = bed.fixed.iter().take(come).filter(here).count().min(images.len());
+    let (first, rest) = images.split_at(have_come);
+    bed.fixed.splice(come.min(known)..come.min(known), first.iter().copied());
+    bed.fixed.extend_from_slice(rest);
     for shape in &mut all.shapes {
         shape.turn_step_rad = Some(TAU);
     }
-    let bed = all.beds.first_mut()?;
-    bed.fixed.extend_from_slice(movable);
-    // What lies outside the limit matters to none of them.
-    bed.keep_outs.retain(|k| k.bounds().overlaps(limit));
-    if boolean::difference(&Region::rectangle(limit), &bed.room).is_empty() {
-        bed.room = Region::rectangle(limit);
-    }
-    let mut turns = vec![Vec::new(); all.shapes.len()];
-    for item in movable {
+    Some((all, come + have_come))
+}
+
+/// The turns of copies, by shape; `None` for an unknown shape.
+fn turns_of(problem: &Problem, items: &[Item]) -> Option<Vec<Vec<f64>>> {
+    let mut turns = vec![Vec::new(); problem.shapes.len()];
+    for item in items {
         let of: &mut Vec<f64> = turns.get_mut(item.shape)?;
         if !of.contains(&item.at.turn_rad) {
             of.push(item.at.turn_rad);
         }
     }
-    cache.trim();
-    // By their hulls first, but for those that lie in one another's already: zones of hulls take no time. What lies in
-    // a hollow keeps to it all the same.
-    [true, false].into_iter().find_map(|by_hulls| {
-        let (table, start) = lying(&all, &turns, movable.len(), by_hulls, cache, watch)?;
-        let mut heap = Heap::new(&table, 0, start.clone(), limit).staying_near(come);
-        let mut rng = Rng::new(seed);
-        if !heap.nudge(SWEEPS.min(FIRST_SWEEPS + SWEEPS_A_COPY * movable.len()), &mut rng, watch) {
-            return None;
+    Some(turns)
+}
+
+/// What does not change from one way of parting to the next.
+struct Question<'a> {
+    limit: Bounds,
+    come: usize,
+    seed: u64,
+    cache: &'a Arc<ZoneCache>,
+    watch: &'a dyn Watch<Layout>,
+}
+
+impl Question<'_> {
+    /// Each copy moved for itself.
+    fn parted(&self, one: &Problem, movable: &[Item]) -> Option<Vec<Item>> {
+        let all = self.laid_out(one, movable)?;
+        let turns = turns_of(&all, movable)?;
+        // By their hulls first, but for those that lie in one another's already: zones of hulls take no time. What lies in
+        // a hollow keeps to it all the same.
+        [true, false].into_iter().find_map(|by_hulls| {
+            let (table, start) = lying(&all, &turns, movable.len(), by_hulls, self.cache, self.watch)?;
+            let sweeps = SWEEPS.min(FIRST_SWEEPS + SWEEPS_A_COPY * movable.len());
+            let mut found: Vec<Vec<Item>> = Vec::new();
+            // Pushing on; then past others, where that disturbs less.
+            for passes_by in [false, true] {
+                let heap = Heap::new(&table, 0, start.clone(), self.limit).staying_near(self.come);
+                let mut heap = if passes_by { heap.passing_by() } else { heap };
+                if heap.nudge(sweeps, &mut Rng::new(self.seed), self.watch) {
+                    let spots = drawn_back(&heap, heap.spots().to_vec(), &start, self.watch);
+                    found.push(spots.into_iter().map(|(v, at)| plan::item(&table, v, at)).collect());
+                }
+                if self.watch.cancelled() {
+                    break;
+                }
+            }
+            found.into_iter().min_by(|a, b| disturbance(movable, a).total_cmp(&disturbance(movable, b)))
+        })
+    }
+
+    /// The copies of each group moved as one.
+    fn parted_together(&self, one: &Problem, movable: &[Item], groups: &[Vec<usize>]) -> Option<Vec<Item>> {
+        let mut all = one.clone();
+        let mut as_one = Vec::new();
+        for group in groups {
+            let members: Vec<Item> = group.iter().map(|&k| movable[k]).collect();
+            match members[..] {
+                [single] => as_one.push(single),
+                _ => {
+                    all.shapes.push(joined(one, &members)?);
+                    as_one.push(Item { shape: all.shapes.len() - 1, at: Placement::default() });
+                }
+            }
         }
-        let spots = drawn_back(&heap, &start, watch);
-        Some(spots.into_iter().map(|(v, at)| plan::item(&table, v, at)).collect())
+        let moved = self.parted(&all, &as_one)?;
+        let mut out = movable.to_vec();
+        for ((group, from), to) in groups.iter().zip(&as_one).zip(&moved) {
+            let by = to.at.origin() - from.at.origin();
+            for &k in group {
+                out[k].at = Placement { x: out[k].at.x + by.x, y: out[k].at.y + by.y, ..out[k].at };
+            }
+        }
+        // Each for itself as far back as the others let it, where they stay in one another's hollows.
+        let back = self.drawn_back_alone(one, movable, &out);
+        Some(back.filter(|back| interlocked(one, back) == groups).unwrap_or(out))
+    }
+
+    fn drawn_back_alone(&self, one: &Problem, movable: &[Item], out: &[Item]) -> Option<Vec<Item>> {
+        let all = self.laid_out(one, movable)?;
+        let (table, start) = lying(&all, &turns_of(&all, movable)?, movable.len(), true, self.cache, self.watch)?;
+        let heap = Heap::new(&table, 0, start.clone(), self.limit).staying_near(self.come);
+        let spots = start.iter().zip(out).map(|(&(v, _), to)| (v, to.at.origin())).collect();
+        let back = drawn_back(&heap, spots, &start, self.watch);
+        Some(back.into_iter().map(|(v, at)| plan::item(&table, v, at)).collect())
+    }
+
+    /// The bed with the copies that may move as its last fixed ones.
+    fn laid_out(&self, one: &Problem, movable: &[Item]) -> Option<Problem> {
+        let mut all = one.clone();
+        let bed = all.beds.first_mut()?;
+        bed.fixed.extend_from_slice(movable);
+        // What lies outside the limit matters to none of them.
+        bed.keep_outs.retain(|k| k.bounds().overlaps(self.limit));
+        if boolean::difference(&Region::rectangle(self.limit), &bed.room).is_empty() {
+            bed.room = Region::rectangle(self.limit);
+        }
+        Some(all)
+    }
+}
+
+/// Copies as they lie, as one shape.
+fn joined(problem: &Problem, members: &[Item]) -> Option<Shape> {
+    let like = problem.shapes.get(members.first()?.shape)?;
+    let of = |outline: fn(&Shape) -> &Outline| {
+        let placed = members.iter().filter_map(|i| Some(outline(problem.shapes.get(i.shape)?).region().placed(i.at)));
+        Outline::new(boolean::union(&placed.collect::<Vec<_>>()))
+    };
+    Some(Shape { shadow: of(|s| &s.shadow), contact: of(|s| &s.contact), footing: of(|s| &s.footing), ..like.clone() })
+}
+
+/// Copies by groups: those whose hulls meet where they lie are of one group, for one of them lies in a hollow of another.
+fn interlocked(problem: &Problem, movable: &[Item]) -> Vec<Vec<usize>> {
+    let hull = |i: &Item| -> Vec<Point> {
+        let outline = problem.shapes.get(i.shape).map(|s| s.shadow.hull()).unwrap_or_default();
+        outline.iter().map(|&p| i.at.apply(p)).collect()
+    };
+    let hulls: Vec<(Vec<Point>, Bounds)> =
+        movable.iter().map(hull).map(|h| (h.clone(), Bounds::of(h.iter().copied()))).collect();
+    let mut group: Vec<usize> = (0..movable.len()).collect();
+    for (j, one) in hulls.iter().enumerate() {
+        for (i, other) in hulls[..j].iter().enumerate() {
+            if one.1.overlaps(other.1) && !apart(&one.0, &other.0) && !apart(&other.0, &one.0) {
+                let (from, to) = (group[j].max(group[i]), group[j].min(group[i]));
+                group.iter_mut().filter(|g| **g == from).for_each(|g| *g = to);
+            }
+        }
+    }
+    let mut groups: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (k, g) in group.into_iter().enumerate() {
+        groups.entry(g).or_default().push(k);
+    }
+    groups.into_values().collect()
+}
+
+/// Does an edge of the first convex outline part the two, but for a sliver?
+fn apart(one: &[Point], other: &[Point]) -> bool {
+    let edges = one.iter().zip(one.iter().cycle().skip(1));
+    edges.into_iter().any(|(&a, &b)| {
+        let inward = (b - a).perpendicular().normalized();
+        other.iter().all(|&p| inward.dot(p - a) <= HOLLOW_MM)
     })
 }
 
@@ -119,8 +266,12 @@ fn lying<'a>(
 }
 
 /// Each copy as far back towards its start as stays free, again and again, for one may wait for another.
-fn drawn_back(heap: &Heap<'_>, start: &[(usize, Point)], watch: &dyn Watch<Layout>) -> Vec<(usize, Point)> {
-    let mut spots = heap.spots().to_vec();
+fn drawn_back(
+    heap: &Heap<'_>,
+    mut spots: Vec<(usize, Point)>,
+    start: &[(usize, Point)],
+    watch: &dyn Watch<Layout>,
+) -> Vec<(usize, Point)> {
     for _ in 0..3 {
         for i in 0..spots.len() {
             let (v, at) = spots[i];
@@ -152,8 +303,8 @@ fn drawn_back(heap: &Heap<'_>, start: &[(usize, Point)], watch: &dyn Watch<Layou
 mod tests {
     use super::*;
     use crate::{
-        geom::{Outline, Placement, Polygon},
-        packing::{Aim, Bed, Shape, verify},
+        geom::Polygon,
+        packing::{Aim, Bed, Twin, verify},
         watch::Quiet,
     };
 
@@ -247,6 +398,49 @@ mod tests {
         assert_eq!(ask(&Arc::default()), first);
         cache.clear();
         assert_eq!(ask(&cache), first);
+    }
+
+    /// A ring with walls of 2 mm and a block in it, under a block laid 14 mm into it. By itself the block inside is deepest
+    /// in the far wall, and its shortest way leads out through it: as one they go 14 mm.
+    #[test]
+    fn what_lies_in_a_ring_goes_along() {
+        let mut p = problem(200.0, vec![at(60.0, 90.0)], 1);
+        let mut ring = Polygon::rectangle(Bounds::new(Point::default(), Point::new(28.0, 28.0)));
+        let mut hole = Polygon::rectangle(Bounds::new(Point::new(2.0, 2.0), Point::new(26.0, 26.0))).outer;
+        hole.reverse();
+        ring.holes.push(hole);
+        let ring = Outline::new(Region::from(ring));
+        p.shapes.push(Shape { shadow: ring.clone(), contact: ring.clone(), footing: ring, ..block(20.0) });
+        let small = Outline::new(square(18.0));
+        p.shapes.push(Shape { shadow: small.clone(), contact: small.clone(), footing: small, ..block(20.0) });
+        p.aim = Aim::Pack { counts: vec![0, 1, 1] };
+        let movable =
+            [Item { shape: 1, at: Placement::at(68.0, 86.0) }, Item { shape: 2, at: Placement::at(73.0, 91.0) }];
+        let out =
+            make_room(&p, &movable, p.beds[0].room.bounds(), 1, 1, &Arc::default(), &Quiet).expect("there is room");
+        assert_eq!(verify(&p, &Layout { beds: vec![out.clone()], unplaced: vec![0; 3] }), Ok(()));
+        let inside = out[1].at.origin() - out[0].at.origin();
+        assert!((4.0..6.01).contains(&inside.x) && (4.0..6.01).contains(&inside.y), "still in the ring: {out:?}");
+        assert!((out[0].at.x - 82.0).abs() < 0.02 && (out[0].at.y - 86.0).abs() < 0.02, "14 mm to the right: {out:?}");
+    }
+
+    /// Two halves of 100 mm: a block pushed towards the middle would meet the twin of what was laid, and one in the way of
+    /// the laid one's twin moves though nothing was laid on it.
+    #[test]
+    fn twins_are_given_room_too() {
+        let mut p = problem(200.0, vec![at(30.0, 90.0)], 2);
+        p.beds[0].twin = Some(Twin::Shifted { by_mm: 100.0, strip_mm: 0.0 });
+        let movable = [at(40.0, 91.0), at(20.0, 20.0)];
+        let out = parted(&p, &movable).expect("there is room");
+        assert_eq!(out[1], movable[1]);
+        assert!((out[0].at.x - 52.0).abs() < 0.02 && (out[0].at.y - 91.0).abs() < 0.02, "{out:?}");
+        // Nearer to the middle than that its twin is in the way: down or up instead.
+        p.beds[0].fixed = vec![at(52.0, 90.0)];
+        let out = parted(&p, &[at(64.0, 92.0), at(20.0, 20.0)]).expect("there is room");
+        assert!((out[0].at.x - 74.0).abs() < 0.02, "22 mm on is 2 mm off the middle: {out:?}");
+        p.beds[0].fixed = vec![at(57.0, 90.0)];
+        let out = parted(&p, &[at(69.0, 92.0), at(20.0, 20.0)]).expect("there is room");
+        assert!(out[0].at.y > 111.9 || out[0].at.y < 68.1, "past it there are 3 mm too few: {out:?}");
     }
 
     #[test]

@@ -28,13 +28,15 @@ const LEAST_MM: f64 = 20.0;
 /// says so before it is found.
 ///
 /// The free places are what the zones of all pairs leave of the bed; the nearest of them to where the copies lie is that
-/// place itself, the foot of a perpendicular on an edge, or a crossing of two edges.
+/// place itself, the foot of a perpendicular on an edge, or a crossing of two edges. Where copies have twins, these keep
+/// clear as well.
 pub fn nearest_place(
     problem: &Problem,
     moved: &[Item],
     cache: &Arc<ZoneCache>,
     watch: &dyn Watch<Layout>,
 ) -> Option<Point> {
+    let problem = &*problem.untwinned();
     let bed = problem.beds.first()?;
     let area = |i: &Item| {
         let s = problem.shapes.get(i.shape)?;

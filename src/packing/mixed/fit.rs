@@ -4,11 +4,11 @@
 //! of jigsaw heuristics (touching perimeter, Lodi, Martello & Vigo 1999, from memory), here on exact positions in
 //! contact.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, f64::consts::TAU, sync::OnceLock};
 
 use crate::packing::{Layout, bodies::contacts::Contacts, bodies::zone_table::ZoneTable, mixed::plan::Plan, rng::Rng};
 use crate::{
-    geom::{Placement, Point, Region},
+    geom::{Bounds, Placement, Point, Region},
     watch::Watch,
 };
 
@@ -33,12 +33,35 @@ fn edges(region: &Region, gap: f64) -> Vec<Edge> {
     region.edges().map(edge).collect()
 }
 
-/// Length along which a moving edge is flush with a still one, each with its inside on the left.
-fn flush(moving: Edge, at: Point, still: &Edge, tolerance: f64) -> f64 {
-    if moving.along.dot(still.along) > 0.0 || moving.along.cross(still.along).abs() > PARALLEL {
-        return 0.0;
+/// Do two edges, each with its inside on the left, run against each other?
+fn facing(moving: &Edge, still: &Edge) -> bool {
+    moving.along.dot(still.along) <= 0.0 && moving.along.cross(still.along).abs() <= PARALLEL
+}
+
+/// Pairs of edges that run against each other: moving, still.
+type Pairs = Vec<(usize, usize)>;
+
+fn facing_pairs(moving: &[Edge], still: &[Edge]) -> Pairs {
+    // By angle, so that only neighbours are looked at.
+    let angle = |d: Point| d.y.atan2(d.x);
+    let mut by_angle: Vec<(f64, usize)> = still.iter().enumerate().map(|(k, e)| (angle(-e.along), k)).collect();
+    by_angle.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut pairs = Pairs::new();
+    for (i, e) in moving.iter().enumerate() {
+        for full in [-TAU, 0.0, TAU] {
+            let (low, high) = (angle(e.along) + full - 2.0 * PARALLEL, angle(e.along) + full + 2.0 * PARALLEL);
+            let from = by_angle.partition_point(|(a, _)| *a < low);
+            let near = by_angle[from..].iter().take_while(|(a, _)| *a <= high);
+            pairs.extend(near.map(|&(_, k)| (i, k)).filter(|&(i, k)| facing(&moving[i], &still[k])));
+        }
     }
-    let r = moving.from + at - still.from;
+    pairs.sort_unstable();
+    pairs
+}
+
+/// Length along which a moving edge is flush with a still one that it faces; `by`: how far the moving one has come nearer.
+fn flush(moving: &Edge, by: Point, still: &Edge, tolerance: f64) -> f64 {
+    let r = moving.from + by - still.from;
     if (still.along.cross(r) + still.gap).abs() > tolerance {
         return 0.0;
     }
@@ -54,91 +77,135 @@ struct Spots {
     seen: usize,
 }
 
-/// What fillings of one bed begin from.
+/// A variant's outline.
+struct Side {
+    edges: Vec<Edge>,
+    bounds: Bounds,
+    border: f64,
+}
+
+/// What all fillings of all beds look up, each when first asked for.
 pub(in crate::packing) struct Fitter<'a> {
     table: &'a ZoneTable<'a>,
-    bed: usize,
-    outlines: Vec<Vec<Edge>>,
-    walls: Vec<Edge>,
-    begun: BTreeMap<usize, Spots>,
-    tolerance: f64,
+    sides: Vec<Side>,
+    /// Which edges of a moving and a still variant run against each other.
+    pairs: Vec<OnceLock<Pairs>>,
+    beds: Vec<OnceLock<EmptyBed>>,
+}
+
+/// What fillings of one bed begin from.
+struct EmptyBed {
     room: f64,
+    tolerance: f64,
+    walls: Vec<Edge>,
+    /// By variant.
+    begun: Vec<OnceLock<Begun>>,
+}
+
+/// A variant on a bed that nothing has been laid on.
+struct Begun {
+    against_walls: Pairs,
+    spots: Spots,
 }
 
 /// One bed's copies and the area they take.
 type Filling = (f64, Vec<(usize, Point)>);
 
+/// A copy with its outline's box, grown so that only what meets it can be flush with it.
+type Laid = (usize, Point, Bounds);
+
 impl<'a> Fitter<'a> {
-    pub(in crate::packing) fn new(table: &'a ZoneTable<'a>, bed: usize) -> Self {
-        let b = &table.problem.beds[bed];
-        let outlines = table
-            .variants
-            .iter()
-            .map(|v| {
-                let shadow = table.problem.shapes[v.shape].shadow.region();
-                edges(&shadow.placed(Placement::new(0.0, 0.0, v.turn_rad)), table.problem.gap_mm.max(0.0))
-            })
-            .collect::<Vec<_>>();
-        let mut walls = edges(&b.room, 0.0);
-        for w in &mut walls {
-            *w = Edge { from: w.from + w.along * w.length, along: -w.along, ..*w };
-        }
-        walls.extend(b.keep_outs.iter().flat_map(|k| edges(k, 0.0)));
-        for &(v, at) in &table.fixed[bed] {
-            walls.extend(outlines[v].iter().map(|e| Edge { from: e.from + at, ..*e }));
-        }
-        let size = b.room.bounds();
-        let tolerance = FLUSH * size.width().max(size.height());
-        let room = b.room.area();
-        Self { table, bed, outlines, walls, begun: BTreeMap::new(), tolerance, room }
+    pub(in crate::packing) fn new(table: &'a ZoneTable<'a>) -> Self {
+        let side = |shape: usize, turn_rad: f64| {
+            let shadow = table.problem.shapes[shape].shadow.region().placed(Placement::new(0.0, 0.0, turn_rad));
+            let edges = edges(&shadow, table.problem.gap_mm.max(0.0));
+            Side { border: edges.iter().map(|e| e.length).sum(), edges, bounds: shadow.bounds() }
+        };
+        let sides: Vec<Side> = table.variants.iter().map(|v| side(v.shape, v.turn_rad)).collect();
+        let pairs = (0..sides.len() * sides.len()).map(|_| OnceLock::new()).collect();
+        let beds = table.problem.beds.iter().map(|_| OnceLock::new()).collect();
+        Self { table, sides, pairs, beds }
     }
 
-    fn flush(&self, variant: usize, at: Point, still: &(impl Iterator<Item = Edge> + Clone)) -> f64 {
-        let each = |e: &Edge| still.clone().map(|s| flush(*e, at, &s, self.tolerance)).sum::<f64>();
-        self.outlines[variant].iter().map(each).sum()
+    fn bed(&self, bed: usize) -> &EmptyBed {
+        self.beds[bed].get_or_init(|| {
+            let b = &self.table.problem.beds[bed];
+            let mut walls = edges(&b.room, 0.0);
+            for w in &mut walls {
+                *w = Edge { from: w.from + w.along * w.length, along: -w.along, ..*w };
+            }
+            walls.extend(b.keep_outs.iter().flat_map(|k| edges(k, 0.0)));
+            for &(v, at) in &self.table.fixed[bed] {
+                walls.extend(self.sides[v].edges.iter().map(|e| Edge { from: e.from + at, ..*e }));
+            }
+            let size = b.room.bounds();
+            EmptyBed {
+                room: b.room.area(),
+                tolerance: FLUSH * size.width().max(size.height()),
+                walls,
+                begun: self.sides.iter().map(|_| OnceLock::new()).collect(),
+            }
+        })
     }
 
-    fn copy(&self, (variant, at): (usize, Point)) -> impl Iterator<Item = Edge> + Clone + '_ {
-        self.outlines[variant].iter().map(move |e| Edge { from: e.from + at, ..*e })
+    fn begun(&self, bed: usize, variant: usize) -> &Begun {
+        let on = self.bed(bed);
+        on.begun[variant].get_or_init(|| {
+            let field = Contacts::new(self.table, bed, variant);
+            let mut begun = Begun {
+                against_walls: facing_pairs(&self.sides[variant].edges, &on.walls),
+                spots: Spots { field, marked: Vec::new(), seen: 0 },
+            };
+            let marked = begun.spots.field.free().iter().map(|&p| (p, self.at_walls(on, &begun, variant, p)));
+            begun.spots.marked = marked.collect();
+            begun
+        })
+    }
+
+    fn at_walls(&self, on: &EmptyBed, begun: &Begun, variant: usize, p: Point) -> f64 {
+        let edges = &self.sides[variant].edges;
+        begun.against_walls.iter().map(|&(i, k)| flush(&edges[i], p, &on.walls[k], on.tolerance)).sum()
+    }
+
+    fn at_copy(&self, variant: usize, p: Point, &(v, at, reach): &Laid, tolerance: f64) -> f64 {
+        let (moving, still) = (&self.sides[variant], &self.sides[v]);
+        if !moving.bounds.moved(p).overlaps(reach) {
+            return 0.0;
+        }
+        let pairs =
+            self.pairs[variant * self.sides.len() + v].get_or_init(|| facing_pairs(&moving.edges, &still.edges));
+        pairs.iter().map(|&(i, k)| flush(&moving.edges[i], p - at, &still.edges[k], tolerance)).sum()
+    }
+
+    fn laid(&self, (v, at): (usize, Point), tolerance: f64) -> Laid {
+        let reach = self.table.problem.gap_mm.max(0.0) + 2.0 * tolerance;
+        (v, at, self.sides[v].bounds.moved(at).grown(reach))
     }
 
     /// Takes in the copies that a filling has gained.
-    fn catch_up(&self, variant: usize, spots: &mut Spots, laid: &[(usize, Point)]) {
-        spots.field.catch_up(self.table, laid);
-        let added = laid.get(spots.seen..).unwrap_or_default();
+    fn catch_up(&self, bed: usize, variant: usize, spots: &mut Spots, filling: &Filling) {
+        let (on, begun) = (self.bed(bed), self.begun(bed, variant));
+        spots.field.catch_up(self.table, &filling.1);
+        let all: Vec<Laid> = filling.1.iter().map(|&c| self.laid(c, on.tolerance)).collect();
+        let at = |copies: &[Laid], p: Point| -> f64 {
+            copies.iter().map(|c| self.at_copy(variant, p, c, on.tolerance)).sum()
+        };
+        let added = all.get(spots.seen..).unwrap_or_default();
         let mut old = std::mem::take(&mut spots.marked).into_iter();
         // The field keeps the order of what stays free, and new positions come last.
         for &p in spots.field.free() {
-            let mark = if let Some((_, m)) = old.find(|(q, _)| *q == p) {
-                m + self.flush(variant, p, &added.iter().flat_map(|&c| self.copy(c)))
-            } else {
-                let all = laid.iter().flat_map(|&c| self.copy(c));
-                self.flush(variant, p, &self.walls.iter().copied()) + self.flush(variant, p, &all)
+            let mark = match old.find(|(q, _)| *q == p) {
+                Some((_, mark)) => mark + at(added, p),
+                None => self.at_walls(on, begun, variant, p) + at(&all, p),
             };
             spots.marked.push((p, mark));
         }
-        spots.seen = laid.len();
+        spots.seen = all.len();
     }
 
     /// The fullest of some fillings of the bed with what is left of each shape.
-    pub(in crate::packing) fn fill(
-        &mut self,
-        left: &[usize],
-        tries: usize,
-        rng: &mut Rng,
-        watch: &dyn Watch<Layout>,
-    ) -> Filling {
+    fn fill(&self, bed: usize, left: &[usize], tries: usize, rng: &mut Rng, watch: &dyn Watch<Layout>) -> Filling {
         let mut best: Filling = (0.0, Vec::new());
-        for (variant, v) in self.table.variants.iter().enumerate() {
-            if left.get(v.shape).is_some_and(|n| *n > 0)
-                && self.table.of_shape[v.shape].contains(&variant)
-                && !self.begun.contains_key(&variant)
-            {
-                let mut spots = Spots { field: Contacts::new(self.table, self.bed, variant), marked: vec![], seen: 0 };
-                self.catch_up(variant, &mut spots, &[]);
-                self.begun.insert(variant, spots);
-            }
-        }
         for _ in 0..tries {
             if watch.cancelled() {
                 break;
@@ -150,11 +217,11 @@ impl<'a> Fitter<'a> {
                 kept.sort_by(|a, b| self.middle(*b).distance(around).total_cmp(&self.middle(*a).distance(around)));
                 kept.truncate(rng.below(kept.len()));
             }
-            let filling = self.filling(left.to_vec(), kept, rng, watch);
+            let filling = self.filling(bed, left.to_vec(), kept, rng, watch);
             if filling.0 >= best.0 - 1e-9 {
                 best = filling;
             }
-            if best.0 >= self.room * (1.0 - FULL) {
+            if best.0 >= self.bed(bed).room * (1.0 - FULL) {
                 break;
             }
         }
@@ -168,8 +235,9 @@ impl<'a> Fitter<'a> {
     /// A filling that begins with some copies.
     fn filling(
         &self,
+        bed: usize,
         mut left: Vec<usize>,
-        mut laid: Vec<(usize, Point)>,
+        laid: Vec<(usize, Point)>,
         rng: &mut Rng,
         watch: &dyn Watch<Layout>,
     ) -> Filling {
@@ -179,28 +247,36 @@ impl<'a> Fitter<'a> {
         let largest = (0..left.len()).filter(|&s| left[s] > 0).map(area).fold(1e-9, f64::max);
         // How much size counts, and how much chance.
         let (power, chance) = (rng.between(0.1, 0.8), rng.between(0.02, 0.25));
-        let mut class = Plan::new(table.problem.beds.len()).class(table, self.bed);
-        let mut taken = 0.0;
-        for &(v, _) in &laid {
+        let mut class = Plan::new(table.problem.beds.len()).class(table, bed);
+        let mut filling: Filling = (0.0, laid);
+        for &(v, _) in &filling.1 {
             left[shape_of(v)] -= 1;
-            taken += area(shape_of(v));
+            filling.0 += area(shape_of(v));
             class = class.or(Some(table.problem.shapes[shape_of(v)].class));
         }
-        let mut live = self.begun.clone();
         let fits = |s: usize, class: Option<u32>| {
-            table.admits(self.bed, s) && class.is_none_or(|c| c == table.problem.shapes[s].class)
+            table.admits(bed, s) && class.is_none_or(|c| c == table.problem.shapes[s].class)
         };
+        // Positions are worked out for what can still come.
+        let room = self.bed(bed).room;
+        let open = |v: usize, left: &[usize], filling: &Filling, class: Option<u32>| {
+            let s = shape_of(v);
+            left[s] > 0 && area(s) <= (room - filling.0) * (1.0 + 1e-6) && fits(s, class)
+        };
+        let mut live: BTreeMap<usize, Spots> = table
+            .of_shape
+            .iter()
+            .flatten()
+            .filter(|&&v| open(v, &left, &filling, class))
+            .map(|&v| (v, self.begun(bed, v).spots.clone()))
+            .collect();
         while !watch.cancelled() {
-            let free = self.room - taken;
-            live.retain(|v, _| {
-                let s = shape_of(*v);
-                left[s] > 0 && area(s) <= free * (1.0 + 1e-6) && fits(s, class)
-            });
+            live.retain(|v, _| open(*v, &left, &filling, class));
             let mut best: Option<(f64, usize, Point)> = None;
             for (&v, spots) in &mut live {
-                self.catch_up(v, spots, &laid);
+                self.catch_up(bed, v, spots, &filling);
                 let s = shape_of(v);
-                let border: f64 = self.outlines[v].iter().map(|e| e.length).sum();
+                let border = self.sides[v].border;
                 let weight = (area(s) / largest).powf(power) * (1.0 + chance * rng.unit());
                 for &(p, mark) in &spots.marked {
                     let rate = weight * (0.05 + mark / border) * (1.0 + 0.3 * chance * rng.unit());
@@ -214,23 +290,24 @@ impl<'a> Fitter<'a> {
             live.retain(|_, spots| !spots.marked.is_empty());
             let s = shape_of(v);
             left[s] -= 1;
-            taken += area(s);
+            filling.0 += area(s);
             class = class.or(Some(table.problem.shapes[s].class));
-            laid.push((v, p));
+            filling.1.push((v, p));
         }
-        (taken, laid)
+        filling
     }
 }
 
 /// Some beds of a plan (`all`: all of them) emptied and filled anew, the last one among them.
 pub(in crate::packing) fn refill(
-    table: &ZoneTable<'_>,
+    fitter: &Fitter<'_>,
     best: &Plan,
     all: bool,
     tries: usize,
     rng: &mut Rng,
     watch: &dyn Watch<Layout>,
 ) -> Option<Plan> {
+    let table = fitter.table;
     let used: Vec<usize> = (0..best.beds.len()).filter(|&b| !best.beds[b].is_empty()).collect();
     let &last = used.last()?;
     let area =
@@ -254,7 +331,7 @@ pub(in crate::packing) fn refill(
         }
     }
     for b in open {
-        let (_, laid) = Fitter::new(table, b).fill(&left, tries, rng, watch);
+        let (_, laid) = fitter.fill(b, &left, tries, rng, watch);
         for &(v, _) in &laid {
             left[table.variants[v].shape] -= 1;
         }

@@ -31,6 +31,8 @@ pub(in crate::packing) struct Heap<'a> {
     pub(super) ground_deep: Vec<f64>,
     /// May a copy go far, and turn?
     pub(super) roams: bool,
+    /// May a copy that stays near pass by others to a free place, rather than push them?
+    pub(super) passes_by: bool,
     /// How far past a border copies are pushed out, mm.
     pub(super) beyond_mm: f64,
     /// Where copies that stay near began, and how many of the fixed copies have come since: of all else they were clear
@@ -58,6 +60,7 @@ impl<'a> Heap<'a> {
             ground_weight: vec![1.0; n],
             ground_deep: vec![0.0; n],
             roams: true,
+            passes_by: false,
             beyond_mm: 0.0,
             start: Vec::new(),
             come: 0,
@@ -77,6 +80,12 @@ impl<'a> Heap<'a> {
         for i in 0..self.spots.len() {
             self.measure(i);
         }
+        self
+    }
+
+    /// Copies go past others to a free place where one is near, rather than push them.
+    pub(in crate::packing) fn passing_by(mut self) -> Self {
+        self.passes_by = true;
         self
     }
 

@@ -20,6 +20,9 @@ const POOL: usize = 8;
 const DIRECTIONS: u32 = 16;
 /// Steps along them are at least this, mm.
 const LEAST_STEP_MM: f64 = 0.02;
+/// How far a copy looks for a free place past others, in its sizes, and steps a size.
+const PAST: f64 = 3.0;
+const STEPS_A_SIZE: f64 = 12.0;
 /// After this many sweeps copies are pushed out farther than need be, mm, every other sweep.
 const SOON: usize = 4;
 const BEYOND_MM: f64 = 0.05;
@@ -213,7 +216,10 @@ impl Heap<'_> {
                 beyond if beyond > 0.0 => best_of(ways.iter().map(|&q| q + (q - p).normalized() * beyond).collect()),
                 _ => None,
             };
-            let best = best_of(ways);
+            let mut best = best_of(ways);
+            if self.passes_by && best.is_none_or(|b| b.1 > 0.0) {
+                best = self.free_place(&mut around, v, p).map(|q| (q, 0.0)).or(best);
+            }
             if let Some((q, _)) = farther.filter(|f| best.is_none_or(|b| f.1 <= b.1)).or(best) {
                 self.spots[i].1 = q;
                 self.measure(i);
@@ -241,6 +247,37 @@ impl Heap<'_> {
                 }
             }
         })
+    }
+
+    /// The nearest place clear of everything in each of several directions, of these the nearest;
+    /// none farther than [`PAST`] times its size.
+    fn free_place(&self, around: &mut Around<'_, '_>, v: usize, p: Point) -> Option<Point> {
+        let own = self.table.variants[v].bounds;
+        let size = own.width().max(own.height());
+        let step = size / STEPS_A_SIZE;
+        let mut free = |q: Point| around.cost(v, q, f64::INFINITY, true) <= 0.0;
+        let mut least = PAST * size;
+        let mut best = None;
+        for k in 0..DIRECTIONS {
+            let d = Point::new(1.0, 0.0).turned(TAU * f64::from(k) / f64::from(DIRECTIONS));
+            let mut far = step;
+            while far < least && !free(p + d * far) {
+                far += step;
+            }
+            if far >= least {
+                continue;
+            }
+            let (mut bad, mut good) = ((far - step).max(0.0), far);
+            while good - bad > LEAST_STEP_MM {
+                let middle = f64::midpoint(bad, good);
+                if free(p + d * middle) { good = middle } else { bad = middle }
+            }
+            if good < least {
+                least = good;
+                best = Some(p + d * good);
+            }
+        }
+        best
     }
 
     /// The best place of some anywhere and some near, each made finer.

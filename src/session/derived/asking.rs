@@ -7,7 +7,7 @@ use crate::{
     session::{
         Session,
         derived::{
-            keys::{ProfileKey, profile_key, wants_footing},
+            keys::{MassKey, ProfileKey, mass_key, profile_key, wants_footing},
             pending::Pending,
         },
     },
@@ -28,9 +28,11 @@ impl Session {
     /// begun would only hold up what is wanted now.
     pub(super) fn stop_superseded(&self, job: &Job) {
         let wanted: BTreeSet<ProfileKey> = job.parts.iter().filter_map(|p| profile_key(job, p)).collect();
+        let masses: BTreeSet<MassKey> = job.parts.iter().filter_map(|p| mass_key(job, p)).collect();
         for (ticket, pending) in self.pending.values() {
             let stale = match pending {
                 Pending::Profile(key) | Pending::Supports(key) => !wanted.contains(key),
+                Pending::Mass(key) => !masses.contains(key),
                 Pending::Footing(key) => !wants_footing(job, key),
                 _ => false,
             };

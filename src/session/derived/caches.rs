@@ -12,9 +12,11 @@ use crate::{
         PlateView,
         derived::{
             bounded::Bounded,
-            keys::{FootingKey, ProfileKey, ShapeKey},
+            keys::{FootingKey, MassKey, ProfileKey, ShapeKey, StandingKey},
+            stability::Judged,
         },
     },
+    work::StandingMass,
 };
 
 /// Outlines kept that no part of the job has any more, for steps back and forth.
@@ -26,6 +28,12 @@ const SPARE_PROFILES: usize = 64;
 /// Likewise footings.
 const SPARE_FOOTINGS: usize = 200;
 
+/// Likewise masses over height.
+const SPARE_MASSES: usize = 64;
+
+/// Likewise judgements: a typed number makes a new one with every digit.
+const SPARE_JUDGED: usize = 1000;
+
 /// Caches keyed by content.
 #[derive(Debug)]
 pub(in crate::session) struct Caches {
@@ -36,6 +44,8 @@ pub(in crate::session) struct Caches {
     /// Sections of supports, layer by layer; looked for while the height cursor is out.
     pub(in crate::session) supports: BTreeMap<ProfileKey, Arc<Vec<Arc<Region>>>>,
     pub(in crate::session) footings: Bounded<FootingKey, Result<Arc<FootingProfile>, String>>,
+    pub(in crate::session) masses: Bounded<MassKey, Option<Arc<StandingMass>>>,
+    pub(super) judged: Bounded<StandingKey, Arc<Judged>>,
     pub(in crate::session) prepared: Prepared,
     pub(in crate::session) shapes: Shapes,
     pub(in crate::session) views: BTreeMap<PlateId, PlateView>,
@@ -53,6 +63,8 @@ impl Default for Caches {
             profiles: Bounded::new(SPARE_PROFILES),
             supports: BTreeMap::new(),
             footings: Bounded::new(SPARE_FOOTINGS),
+            masses: Bounded::new(SPARE_MASSES),
+            judged: Bounded::new(SPARE_JUDGED),
             prepared: Prepared::new(),
             shapes: Shapes::new(),
             views: BTreeMap::new(),

@@ -11,6 +11,12 @@ pub(in crate::session) type ShapeKey = (MeshId, Option<u32>, [u64; 9], u64);
 /// What makes a part's profile: its outlines' key and its recipe's numbers.
 pub(in crate::session) type ProfileKey = (ShapeKey, String);
 
+/// What makes a part's mass over height: its outlines' key and what its layers and supports are.
+pub(in crate::session) type MassKey = (ShapeKey, String);
+
+/// What makes a judgement on how firmly a part stands: its mass, its footing, and all that it is judged under.
+pub(super) type StandingKey = (MassKey, &'static str, u64, String);
+
 /// What makes a footing's profile.
 pub(super) type FootingKey = (ShapeKey, String, &'static str, u64);
 
@@ -32,6 +38,12 @@ pub(super) fn linear(job: &Job, part: &Part) -> Option<[[f64; 3]; 3]> {
 pub(super) fn profile_key(job: &Job, part: &Part) -> Option<ProfileKey> {
     let recipe = estimate::profile_recipe(job.recipe(part.recipe)?);
     Some((shape_key(job, part)?, recipe_key(&recipe)))
+}
+
+pub(super) fn mass_key(job: &Job, part: &Part) -> Option<MassKey> {
+    let r = job.recipe(part.recipe)?;
+    let layers = serde_json::to_string(&(r.layer_height_mm, r.bead_width_mm, &r.support)).unwrap_or_default();
+    Some((shape_key(job, part)?, layers))
 }
 
 /// Does a copy on a plate still stand on a footing with this key?

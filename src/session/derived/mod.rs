@@ -1,7 +1,7 @@
 //! What is derived of the job: never document state.
 //!
 //! - `keys`: what makes each thing; `caches`, `bounded`: kept by content, with eviction; `pending`, `asking`: work under way
-//! - `refresh`: all of it, in order: `shapes`, `supports`, `profiles`, `footings`, `estimates`, `views`, `spools`
+//! - `refresh`: all of it, in order: `shapes`, `supports`, `profiles`, `footings`, `estimates`, `stability`, `views`, `spools`
 //! - [`PlateView`]: of a plate; `boxes`, `hull_faces`, `sheet`: worked out when asked
 
 mod asking;
@@ -19,7 +19,9 @@ mod refresh;
 mod shapes;
 mod sheet;
 mod spools;
+mod stability;
 mod supports;
 mod views;
 
 pub use plate_view::PlateView;
+pub use stability::{Judged, PartStanding};

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use crate::{
     document::{MeshId, PartId},
-    session::derived::keys::{FootingKey, ProfileKey, ShapeKey},
+    session::derived::keys::{FootingKey, MassKey, ProfileKey, ShapeKey},
 };
 
 /// Work under way whose answer goes into a cache.
@@ -13,6 +13,7 @@ pub(in crate::session) enum Pending {
     Shape(ShapeKey),
     Profile(ProfileKey),
     Supports(ProfileKey),
+    Mass(MassKey),
     Footing(FootingKey),
     /// Meshes of the job, all in one file.
     Mesh {

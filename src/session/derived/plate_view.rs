@@ -3,10 +3,11 @@
 use std::sync::Arc;
 
 use crate::{
-    document::{Machine, Margins, Material, Part, Plate, Recipe},
+    document::{Assumptions, Machine, Margins, Material, Part, Plate, Recipe},
     estimate::{PlateEstimate, SpoolUse},
     finding::Finding,
     plate::{Checker, Conflict},
+    session::derived::PartStanding,
 };
 
 /// What is derived of a plate.
@@ -22,6 +23,8 @@ pub struct PlateView {
     pub findings: Vec<Finding>,
     /// What it takes from its spool; `None` without one, or while it is not known.
     pub spool: Option<SpoolUse>,
+    /// How firmly its copies stand: those of one part with one footing together; parts still worked out are left out.
+    pub standing: Vec<PartStanding>,
     pub(super) inputs: Option<Inputs>,
     pub(super) checker: Option<Arc<Checker>>,
 }
@@ -34,6 +37,7 @@ pub(super) struct Inputs {
     pub(super) material: Option<Material>,
     pub(super) recipe: Option<Recipe>,
     pub(super) margins: Margins,
+    pub(super) assumptions: Assumptions,
     pub(super) parts: Vec<Part>,
     pub(super) generation: u64,
 }

@@ -9,6 +9,7 @@ impl Session {
         let job = self.history.shared_job();
         self.refresh_shapes(&job);
         self.refresh_supports(&job);
+        self.refresh_masses(&job);
         self.stop_superseded(&job);
         self.refresh_views(&job);
         self.refresh_spools(&job);

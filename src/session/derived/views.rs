@@ -21,6 +21,7 @@ impl Session {
                 material: job.material(p.material).cloned(),
                 recipe: job.recipe(p.recipe).cloned(),
                 margins: job.margins,
+                assumptions: job.assumptions.clone(),
                 parts: job.parts.iter().filter(|q| p.copies.iter().any(|c| c.part == q.id)).cloned().collect(),
                 generation: self.caches.generation,
             };
@@ -44,7 +45,7 @@ impl Session {
     }
 
     fn view_of(
-        &self,
+        &mut self,
         job: &Job,
         p: &Plate,
         inputs: Inputs,
@@ -52,13 +53,15 @@ impl Session {
         conflicts: Vec<Conflict>,
         (estimate, no_estimate): (Option<PlateEstimate>, Option<String>),
     ) -> PlateView {
-        let findings = self.plate_findings(job, p, &conflicts, estimate.as_ref());
+        let standing = self.standing(job, p);
+        let findings = self.plate_findings(job, p, &conflicts, estimate.as_ref(), &standing);
         PlateView {
             conflicts,
             estimate,
             no_estimate,
             findings,
             spool: None,
+            standing,
             inputs: Some(inputs),
             checker: Some(checker),
         }

@@ -10,4 +10,5 @@ mod overfull;
 mod parted;
 mod plate;
 pub(super) mod spool;
+mod stability;
 mod unplaced;

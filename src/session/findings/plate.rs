@@ -6,8 +6,8 @@ use crate::{
     finding::Finding,
     plate::{self, Conflict},
     session::{
-        Session,
-        findings::{cooling, mixed_heights},
+        PartStanding, Session,
+        findings::{cooling, mixed_heights, stability},
     },
 };
 
@@ -18,6 +18,7 @@ impl Session {
         p: &Plate,
         conflicts: &[Conflict],
         estimate: Option<&PlateEstimate>,
+        standing: &[PartStanding],
     ) -> Vec<Finding> {
         let mut all = plate::findings(job, p, conflicts);
         all.extend(self.missing_findings(job, Some(p)));
@@ -26,6 +27,7 @@ impl Session {
             all.extend(cooling::finding(job, p, &copies, e));
             all.extend(mixed_heights::finding(job, p, &copies, e));
         }
+        all.extend(stability::findings(job, p, standing));
         all.sort_by_key(|f| f.level);
         all
     }

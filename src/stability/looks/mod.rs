@@ -57,7 +57,7 @@ mod tests {
     #[test]
     fn a_cube_is_worth_no_look_and_a_peg_several() {
         assert!(kinds(&prism(square(20.0), 100)).is_empty());
-        assert_eq!(kinds(&prism(square(5.0), 400)), [LookKind::Slender, LookKind::Wobble, LookKind::SmallContact]);
+        assert_eq!(kinds(&prism(square(5.0), 500)), [LookKind::Slender, LookKind::Wobble, LookKind::SmallContact]);
     }
 
     #[test]

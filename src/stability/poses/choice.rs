@@ -15,7 +15,7 @@ pub struct PoseChoice {
     pub height_mm: f64,
     /// Layers.
     pub layers: usize,
-    /// Area, in plan, of undersides that need support, mm².
+    /// Area, in plan, of undersides that need support, mm². What lies inside overlapping shells, or over one another, counts each time.
     pub overhang_mm2: f64,
     /// Long and short side of the least rectangle round it in plan, mm.
     pub size_mm: [f64; 2],
@@ -66,7 +66,7 @@ mod tests {
             margin: 2.98,
             score: 0.9,
         };
-        let told = "200 mm² of contact, 5.0 mm high (25 layers), no overhang, 20 × 10 mm on the bed, margin 3.0";
+        let told = "200 mm² of contact, 5.0 mm high (25 layers), no overhang, 20 × 10 mm on the bed, margin 2.9";
         assert_eq!(p.words(), told);
         (p.contact_mm2, p.overhang_mm2, p.layers, p.margin) = (0.44, 41.0, 1, 100.0);
         let told =

@@ -120,7 +120,8 @@ mod tests {
     }
 
     /// The most probable pose of `trimesh.poses.compute_stable_poses` (trimesh 5.2.0, threshold 0) as the part's direction that comes
-    /// to point down; probabilities in `by_trimesh`. Where faces are alike by symmetry either may come.
+    /// to point down: box 0.334, bracket 0.332, tetrahedron 0.36, star 0.432, cone 0.356. Where faces are alike by symmetry either may
+    /// come.
     #[test]
     fn the_best_face_is_the_one_that_trimesh_finds_most_stable() {
         let s = 1.0 / 3.0_f64.sqrt();
@@ -137,7 +138,8 @@ mod tests {
         }
     }
 
-    /// A table: top 40 × 40 × 4 on four legs of 4 × 4 × 20. On its legs 1600 − 64 mm² hang over; on its top nothing does.
+    /// A table: top 40 × 40 × 4 on four legs of 4 × 4 mm that reach 0.5 mm into it. On its legs 1600 mm² hang over (16 each are inside
+    /// the legs); on its top only the ends of the legs do, inside the top.
     #[test]
     fn a_table_stands_on_its_top() {
         let mut table = block([0.0, 0.0, 20.0], [40.0, 40.0, 4.0]);
@@ -145,10 +147,9 @@ mod tests {
             table = together(&table, &block([x, y, 0.0], [4.0, 4.0, 20.5]));
         }
         let all = ranked(&table);
-        assert!(all[0].normal[2] > 0.999_999 && all[0].overhang_mm2 == 0.0, "{:?}", all[0]);
+        assert!(all[0].normal[2] > 0.999_999 && (all[0].overhang_mm2 - 64.0).abs() < 1e-6, "{:?}", all[0]);
         let legs = all.iter().find(|p| p.normal[2] < -0.999_999).expect("legs");
-        assert!((legs.contact_mm2 - 64.0).abs() < 1e-6);
-        assert!((legs.overhang_mm2 - 1600.0).abs() < 1.0, "legs reach into the top: {}", legs.overhang_mm2);
+        assert!((legs.contact_mm2 - 64.0).abs() < 1e-6 && (legs.overhang_mm2 - 1600.0).abs() < 1e-6);
         assert!((legs.face_mm2 - 1600.0).abs() < 1e-6 && legs.score < all[0].score);
     }
 

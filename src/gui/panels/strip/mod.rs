@@ -1,6 +1,6 @@
 //! The height strip: layer time, minimum layer time and headroom over build height, with the height cursor.
 //!
-//! - [`band`]: a quantity over height, with its scale; [`times`] and [`headroom`]: the two that there are
+//! - [`band`]: a quantity over height, with its scale; [`times`], [`headroom`], [`margin`]: the three that there are
 //! - [`span`]: the stretch of height shown; [`layer_at`]: the layer at a height; [`pointed`]: the one under the pointer
 //! - [`cursor`]: pressing, dragging, the wheel and keys; [`marks`]: heights worth a look; [`readout`]: what the strip says in words
 
@@ -8,6 +8,7 @@ mod band;
 mod cursor;
 mod headroom;
 mod layer_at;
+mod margin;
 mod marks;
 mod pointed;
 mod readout;
@@ -32,10 +33,10 @@ use crate::{
     session::Session,
 };
 
-/// Share of the height that layer times take where there is headroom to show too.
-const TIMES_SHARE: f32 = 0.56;
-/// Between the two bands: room for what the lower one is called.
+/// Between two bands: room for what the lower one is called.
 const BETWEEN: f32 = 18.0;
+/// A strip lower than this has no band for the margin against tipping over: all would be too low to read.
+const ROOM_FOR_MARGIN: f32 = 128.0;
 
 /// Shows the strip in all the room there is.
 pub(crate) fn show(ui: &mut Ui, session: &Session, zoom: &mut Zoom, wishes: &mut Vec<Wish>) {
@@ -94,16 +95,23 @@ fn bands(
     if !room.is_positive() {
         return;
     }
-    let (mut upper, mut lower) = (room, None);
-    if layers.iter().any(|l| l.headroom.is_some()) {
-        let height = ((room.height() - BETWEEN) * TIMES_SHARE).round();
-        upper.set_height(height);
-        lower = Some(Rect::from_min_max(Pos2::new(room.left(), upper.bottom() + BETWEEN), room.max));
-    }
+    let standing = session.plate_id().and_then(|id| session.view(id)).map_or(&[][..], |v| &v.standing);
+    let has_headroom = layers.iter().any(|l| l.headroom.is_some());
+    let has_margin = !standing.is_empty() && room.height() >= ROOM_FOR_MARGIN;
+    let shares: &[f32] = match (has_headroom, has_margin) {
+        (false, false) => &[1.0],
+        (true, false) => &[0.56, 0.44],
+        (false, true) => &[0.72, 0.28],
+        (true, true) => &[0.46, 0.32, 0.22],
+    };
+    let rects = stacked(room, shares);
     let span = zoom.span(top_mm);
-    times::show(ui, upper, layers, span, theme);
-    if let Some(rect) = lower {
-        headroom::show(ui, rect, layers, span, theme);
+    times::show(ui, rects[0], layers, span, theme);
+    if has_headroom {
+        headroom::show(ui, rects[1], layers, span, theme);
+    }
+    if has_margin {
+        margin::show(ui, rects[rects.len() - 1], layers, standing, span, theme);
     }
     band::height_scale(ui, room, span, theme);
     let response = ui.interact(room, ui.scope_id().with("height cursor"), Sense::click_and_drag());
@@ -116,7 +124,6 @@ fn bands(
             node.set_numeric_value(z);
         }
     });
-    let rects: Vec<Rect> = std::iter::once(upper).chain(lower).collect();
     cursor::paint(ui, session.height_mm().filter(|z| *z <= top_mm), &response, &rects, span, theme);
     marks::show(ui, room, &rects, estimate, span, theme, wishes);
     cursor::follow(ui, session.height_mm(), &response, layers, zoom, wishes);
@@ -127,4 +134,17 @@ fn bands(
         let lines = pointed::lines(layers, index, session.job(), &session.estimated_copies(plate));
         pointed::show(ui, &response, &rects, (p.x, top), &lines, theme);
     }
+}
+
+/// Bands one below the other that share the height of `room`.
+fn stacked(room: Rect, shares: &[f32]) -> Vec<Rect> {
+    let height = room.height() - BETWEEN * (shares.len() - 1) as f32;
+    let mut top = room.top();
+    let mut all: Vec<Rect> = Vec::with_capacity(shares.len());
+    for (i, share) in shares.iter().enumerate() {
+        let bottom = if i + 1 == shares.len() { room.bottom() } else { (top + height * share).round() };
+        all.push(Rect::from_min_max(Pos2::new(room.left(), top), Pos2::new(room.right(), bottom)));
+        top = bottom + BETWEEN;
+    }
+    all
 }

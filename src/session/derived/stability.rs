@@ -1,0 +1,129 @@
+//! How firmly copies stand.
+
+use std::{collections::BTreeSet, sync::Arc};
+
+use crate::{
+    document::{CopyId, Footing, Job, PartId, Plate},
+    session::{
+        Session,
+        derived::{
+            keys::{MassKey, linear, mass_key},
+            pending::Pending,
+        },
+        findings::beyond_beds::beyond_beds,
+    },
+    stability::{Conditions, Judgement, Look, Stance, Suggestion, judge, looks, suggest_footing},
+    work::{Request, StandingMass},
+};
+
+/// The margin that a suggested footing reaches: the safety factor is in the margin already.
+const WANTED: f64 = 1.0;
+
+/// A part with one footing, judged.
+#[derive(Debug, Clone)]
+pub struct Judged {
+    /// Its mass over height.
+    pub mass: Arc<StandingMass>,
+    /// What it stands on.
+    pub stance: Stance,
+    /// Its margins.
+    pub judgement: Judgement,
+    /// What else is worth a look.
+    pub looks: Vec<Look>,
+    /// The footing that it needs.
+    pub suggestion: Suggestion,
+    /// What it was judged under.
+    pub conditions: Conditions,
+}
+
+/// Copies of one part with one footing on one plate.
+#[derive(Debug, Clone)]
+pub struct PartStanding {
+    /// The part.
+    pub part: PartId,
+    /// Its footing.
+    pub footing: Footing,
+    /// The copies.
+    pub copies: Vec<CopyId>,
+    /// How firmly they stand.
+    pub judged: Arc<Judged>,
+}
+
+impl Session {
+    /// Asks for the mass over height of every part whose outlines are known.
+    pub(super) fn refresh_masses(&mut self, job: &Job) {
+        for part in &job.parts {
+            let Some(key) = mass_key(job, part).filter(|k| !self.caches.masses.contains_key(k)) else { continue };
+            let Some(shape) = self.caches.shapes_by_key.get(&key.0) else { continue };
+            let (Some(recipe), Some(loaded)) = (job.recipe(part.recipe), self.library.loaded(&part.mesh).cloned())
+            else {
+                continue;
+            };
+            if beyond_beds(job, shape).is_none() {
+                let linear = linear(job, part).unwrap_or_default();
+                self.ask_once(Pending::Mass(key), || Request::Mass {
+                    mesh: loaded.body(part.body),
+                    linear,
+                    recipe: Box::new(recipe.clone()),
+                });
+            }
+        }
+    }
+
+    pub(in crate::session) fn take_mass(&mut self, key: MassKey, mass: Option<Arc<StandingMass>>) {
+        let job = self.history.shared_job();
+        let wanted: BTreeSet<MassKey> = job.parts.iter().filter_map(|p| mass_key(&job, p)).collect();
+        self.caches.masses.insert(key, mass, |key| wanted.contains(key));
+        self.caches.generation += 1;
+    }
+
+    /// How firmly a plate's copies stand, in the order of their first copy.
+    pub(super) fn standing(&mut self, job: &Job, p: &Plate) -> Vec<PartStanding> {
+        let mut all: Vec<PartStanding> = Vec::new();
+        let mut unknown: Vec<(PartId, Footing)> = Vec::new();
+        for c in &p.copies {
+            let footing = job.footing(c);
+            if let Some(known) = all.iter_mut().find(|s| s.part == c.part && s.footing == footing) {
+                known.copies.push(c.id);
+            } else if !unknown.contains(&(c.part, footing)) {
+                match self.judged(job, p, c.part, footing) {
+                    Some(judged) => all.push(PartStanding { part: c.part, footing, copies: vec![c.id], judged }),
+                    None => unknown.push((c.part, footing)),
+                }
+            }
+        }
+        all
+    }
+
+    /// A part with a footing, judged under a plate's material, recipe and machine; `None` while its mass is worked out.
+    pub(in crate::session) fn judged(
+        &mut self,
+        job: &Job,
+        p: &Plate,
+        part: PartId,
+        footing: Footing,
+    ) -> Option<Arc<Judged>> {
+        let (material, recipe) = (job.material(p.material)?, job.recipe(p.recipe)?);
+        let conditions = Conditions::of(job, material, recipe, job.machine(p.machine)?);
+        let key = mass_key(job, job.part(part)?)?;
+        let mass = self.caches.masses.get(&key)?.clone()?;
+        let shape = self.caches.shapes_by_key.get(&key.0)?.clone();
+        let key = (key, footing.kind(), footing.width_mm().to_bits(), format!("{conditions:?}"));
+        if let Some(known) = self.caches.judged.get(&key) {
+            return Some(known.clone());
+        }
+        let contact = shape.contact.region();
+        let supports = Some(&mass.supports).filter(|s| !s.is_empty());
+        let stance = Stance::new(contact, supports, footing, &conditions);
+        let judged = Arc::new(Judged {
+            judgement: judge(&mass.mass, &stance, &conditions),
+            looks: looks(&mass.mass, contact, recipe.support.is_some(), &conditions),
+            suggestion: suggest_footing(&mass.mass, contact, supports, &conditions, WANTED),
+            stance,
+            conditions,
+            mass,
+        });
+        self.caches.judged.insert(key, judged.clone(), |_| false);
+        Some(judged)
+    }
+}

@@ -1,0 +1,34 @@
+//! A part's mass over height.
+
+use std::sync::Arc;
+
+use super::request::part_sections;
+use crate::{document::Recipe, estimate, geom::Region, mesh::TriMesh, stability::MassProfile, watch::Watch};
+
+/// What it takes to judge how firmly a part stands, whatever its footing and material.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StandingMass {
+    /// Its mass over height.
+    pub mass: MassProfile,
+    /// What its supports stand on; empty without supports.
+    pub supports: Region,
+}
+
+/// The mass over height of a mesh in its pose, and what its supports stand on. `linear` maps file coordinates to posed millimetres,
+/// row vectors. `None` when cancelled, and for recipes that are refused.
+pub fn part_mass(
+    mesh: &TriMesh,
+    linear: &[[f64; 3]; 3],
+    recipe: &Recipe,
+    watch: &dyn Watch,
+) -> Option<Arc<StandingMass>> {
+    let (sections, spans) = part_sections(mesh, linear, recipe, watch).ok()?;
+    let tops: Vec<f64> = spans.iter().map(|s| s.top_mm).collect();
+    let mass = MassProfile::new(&sections, &tops, recipe.bead_width_mm, watch)?;
+    let columns = match recipe.support {
+        Some(_) => estimate::support_columns(&sections, &spans, recipe, watch).ok()?,
+        None => Vec::new(),
+    };
+    let supports = columns.first().map_or(Region::EMPTY, |first| first.as_ref().clone());
+    Some(Arc::new(StandingMass { mass, supports }))
+}
