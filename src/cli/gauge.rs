@@ -13,12 +13,12 @@ use super::{
 };
 use crate::{
     document::PlateId,
-    drawing::words,
     estimate::gauge::{
         Basis, DwellUnit, LayerBeside, Measured, beside, layers_beside, least_estimated_layer, lengths_beside, measure,
     },
     session::{Action, Disk, Session, World, code_files, no_code_in, refusal},
     watch::Quiet,
+    words,
 };
 
 /// Most lines of layer times for a person: a screen of them. JSON has every layer.
@@ -206,10 +206,9 @@ fn layer_lines(layers: &[LayerBeside]) -> Vec<String> {
 fn in_words(name: &str, m: &Measured, s: &Session, plate: Option<PlateId>) -> String {
     let name = words::plain(name);
     let mut lines = vec![format!(
-        "{name}  {}  {} {}  {:.2} m of filament, {:.2} m of bead, {:.2} m of travel",
+        "{name}  {}  {}  {:.2} m of filament, {:.2} m of bead, {:.2} m of travel",
         words::time(m.time_s()),
-        m.layers.len(),
-        if m.layers.len() == 1 { "layer" } else { "layers" },
+        words::count(m.layers.len(), "layer"),
         m.filament_mm / 1000.0,
         m.bead_mm / 1000.0,
         m.travel_mm / 1000.0

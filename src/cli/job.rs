@@ -7,6 +7,7 @@ use crate::{
     document::PlateId,
     finding::Level,
     session::{Action, Ask, Disk, Replacing, Session},
+    words,
     work::Runner,
 };
 
@@ -36,9 +37,10 @@ pub(super) fn open_for(path: &Path, output: &Path) -> Result<Session, Fail> {
 /// The n-th plate, counted from 1.
 pub(super) fn plate_of(s: &Session, job: &Path, n: usize) -> Result<PlateId, Fail> {
     let plates = &s.job().plates;
-    let word = if plates.len() == 1 { "plate" } else { "plates" };
     let plate = n.checked_sub(1).and_then(|i| plates.get(i));
-    plate.map(|p| p.id).ok_or_else(|| Fail::new(format!("--plate {n}: {} has {} {word}", job.display(), plates.len())))
+    plate
+        .map(|p| p.id)
+        .ok_or_else(|| Fail::new(format!("--plate {n}: {} has {}", job.display(), words::count(plates.len(), "plate"))))
 }
 
 /// Saves, prints, and says whether there is a *stop* finding.

@@ -8,6 +8,7 @@ use crate::{
     finding::Finding,
     plate::{Conflict, PreparedShape},
     session::{MeshState, Session},
+    words,
 };
 
 /// The shape of a copy with its rings, where its part's outlines are there.
@@ -92,7 +93,7 @@ pub(crate) fn mesh_words(session: &Session, part: PartId) -> Option<String> {
         MeshState::Ready(loaded) => {
             let r = &loaded.report;
             let faults = r.faults.iter().map(|f| f.text.as_str()).collect::<Vec<_>>().join("; ");
-            let shells = if r.shells == 1 { "1 shell".to_owned() } else { format!("{} shells", r.shells) };
+            let shells = words::count(r.shells, "shell");
             let closed = if r.watertight { "closed" } else { "open" };
             let words = format!("{} triangles, {shells}, {closed}", r.triangles);
             if faults.is_empty() { words } else { format!("{words}; {faults}") }

@@ -58,7 +58,7 @@ impl Session {
             Action::Put(puts) => self.put(name, puts)?,
             Action::Lock(locked) => self.command(name, &Command::LockCopies { copies: self.selected(), locked })?,
             Action::Footing(footing) => {
-                self.command(name, &Command::SetFooting { copies: self.selected(), footing })?
+                self.command(name, &Command::SetFooting { copies: self.selected(), footing })?;
             }
             Action::ToPlate(target) => self.move_to_plate(name, &self.selected(), target)?,
 

@@ -116,13 +116,11 @@ impl Session {
 
     /// Saves to where the job came from; asks where there is no such place.
     pub(in crate::session) fn save(&mut self) -> Result<(), SessionError> {
-        match self.path.clone() {
-            Some(path) => self.save_to(&path, Consent::Own),
-            None => {
-                self.asked = Some(Ask::SaveAs);
-                Ok(())
-            }
+        if let Some(path) = self.path.clone() {
+            return self.save_to(&path, Consent::Own);
         }
+        self.asked = Some(Ask::SaveAs);
+        Ok(())
     }
 }
 

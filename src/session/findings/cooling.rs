@@ -33,7 +33,7 @@ pub(super) fn finding(job: &Job, p: &Plate, estimated: &[&Copy], e: &PlateEstima
         1 => format!("only {} grows", job.copy_name(p.copies.iter().find(|c| c.id == copies[0])?)),
         n => format!("{n} copies of {} grow", letters.join(", ")),
     };
-    let layers = if s.short_layers == 1 { "1 layer".into() } else { format!("{} layers", s.short_layers) };
+    let layers = words::count(s.short_layers, "layer");
     let mut text = format!(
         "too quick to cool above {above_mm:.1} mm: {layers}, worst {headroom:.2} of the time needed, at {:.1} mm, where {who}",
         layer.top_mm

@@ -21,7 +21,7 @@ pub(super) fn finding(job: &Job, plate: &Plate, copies: &[&Copy], estimate: &Pla
             prices.push(format!("{what} {}", words::time(seconds)));
         }
     }
-    let layers = if last.short_layers == 1 { "1 layer".into() } else { format!("{} layers", last.short_layers) };
+    let layers = words::count(last.short_layers, "layer");
     let price = if prices.is_empty() { String::new() } else { format!(" ({})", prices.join(", ")) };
     let more = match last.copies_needed.saturating_sub(1) {
         0 | 1 => format!("one more copy of {} or of a part as tall", part.letter),

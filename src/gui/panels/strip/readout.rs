@@ -4,6 +4,7 @@ use super::layer_at::layer_at;
 use crate::{
     document::Recipe,
     estimate::{PlateEstimate, TRIED_S, minimum_tried},
+    words,
 };
 
 /// "6.1 s", "2 min 05 s" above 90 s; a dash for what is not a number.
@@ -35,7 +36,7 @@ pub(super) fn words(estimate: &PlateEstimate, cursor_mm: Option<f64>) -> String 
     };
     let Some(layer) = layer_at(layers, z) else { return format!("{z:.1} mm: above all copies") };
     let growing = layer.copies.len();
-    let who = if growing == 1 { "1 copy growing".to_owned() } else { format!("{growing} copies growing") };
+    let who = format!("{} growing", words::copies(growing));
     let mut words = match (layer.headroom, layer.minimum_s) {
         (Some(h), Some(m)) => {
             let (takes, needs) = (seconds(layer.natural_s), seconds(m));
@@ -55,9 +56,9 @@ pub(crate) fn tried(estimate: &PlateEstimate, recipe: &Recipe) -> String {
         .iter()
         .map(|&minimum_s| {
             let t = minimum_tried(estimate, recipe, minimum_s);
-            let left = crate::words::time(t.unserved_s);
+            let left = words::time(t.unserved_s);
             let unserved = if t.unserved_s < 0.5 { String::new() } else { format!(" ({left} unserved)") };
-            format!("{minimum_s} s {}{unserved}", crate::words::time(t.time_s))
+            format!("{minimum_s} s {}{unserved}", words::time(t.time_s))
         })
         .collect();
     format!("minimum layer time of {}", told.join(", "))
