@@ -5,7 +5,7 @@
 //! - [`copy_labels`], [`conflict_labels`]: what is written on it, each where [`Labels`] has room
 //! - [`title_block`], [`parts_list`], [`Paper`]: what belongs to a page; [`sheet`]: all of it, from a [`SheetInput`],
 //!   which [`SheetInput::of_plate`] fills from a job and [`SheetFacts`]
-//! - [`height_strip`]: layer time and headroom over height
+//! - [`height_strip`]: layer time and headroom over height; [`side_outline`]: a part from the side, and what it stands on
 //! - [`hatch`], [`text`], [`words`], [`fonts`]: patterns as lines, how wide words are, numbers in words, the bundled fonts
 
 mod bed;
@@ -22,6 +22,7 @@ mod parts_list;
 mod ruler;
 mod scene;
 mod sheet;
+mod side;
 mod skirt;
 mod strip;
 pub mod text;
@@ -40,6 +41,7 @@ pub use parts_list::{DrawnPart, parts_list};
 pub use ruler::{LEFT_PT, LOWER_PT, ruler_marks, ruler_steps_mm};
 pub use scene::{Anchor, Dash, Hatch, Ink, Mark, PT_MM, Scene};
 pub use sheet::{SheetInput, sheet};
+pub use side::{side_outline, tips_words};
 pub use skirt::skirt_marks;
 pub use strip::{ALONE, HEADROOM_MOST, PLENTY, StripLayer, height_strip, plenty, worst_words};
 pub use title::{TITLE_HEIGHT_MM, TITLE_WIDTH_MM, TitleBlock, title_block};
