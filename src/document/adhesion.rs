@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Material, PullTest};
+use super::PullTest;
 
 /// Adhesion where nobody has measured it, kPa. An assumption: no published value in kPa is at hand; planning takes 50 to 300.
 pub const ASSUMED_ADHESION_KPA: f64 = 100.0;
@@ -34,41 +34,5 @@ impl Adhesion {
     /// "assumed", or what is written down.
     pub fn origin_words(&self) -> &str {
         if self.origin.is_empty() { ASSUMED } else { &self.origin }
-    }
-}
-
-impl Material {
-    /// The adhesion on a surface, kPa, and where it came from: the entry of that surface, else the one of every surface, else
-    /// [`ASSUMED_ADHESION_KPA`].
-    pub fn adhesion_on(&self, surface: &str) -> (f64, &str) {
-        let of = |name: &str| self.adhesions.iter().find(|a| a.surface == name);
-        of(surface).or_else(|| of("")).map_or((ASSUMED_ADHESION_KPA, ASSUMED), |a| (a.kpa, a.origin_words()))
-    }
-    /// Where a constant came from: "assumed" where nothing is written down.
-    pub fn origin(&self, field: &str) -> &str {
-        self.origins.get(field).map_or(ASSUMED, String::as_str)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::document::{Column, Shop};
-
-    #[test]
-    fn the_nearest_entry_counts() {
-        let mut pla = Shop::starter().materials[0].clone();
-        assert_eq!(pla.adhesion_on("glass"), (100.0, "assumed"));
-        pla.adhesions.push(Adhesion { surface: String::new(), kpa: 80.0, origin: String::new(), pull_test: None });
-        let column = Column::Round { diameter_mm: 10.0 };
-        let test = PullTest { date: "2026-03-02".into(), column, height_mm: 20.0, force_n: 1.5 };
-        pla.adhesions.push(Adhesion::tested("glass", test));
-        assert_eq!(pla.adhesion_on("textured steel"), (80.0, "assumed"));
-        let (kpa, origin) = pla.adhesion_on("glass");
-        // By hand: 1.5 · 20 / 98.1748.
-        assert!((kpa - 305.577).abs() < 1e-3);
-        assert_eq!(origin, "pull test of 2026-03-02");
-        let back: Material = serde_json::from_value(serde_json::to_value(&pla).expect("JSON")).expect("back");
-        assert_eq!(back, pla);
     }
 }

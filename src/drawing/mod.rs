@@ -6,6 +6,7 @@
 //! - [`title_block`], [`parts_list`], [`Paper`]: what belongs to a page; [`sheet`]: all of it, from a [`SheetInput`],
 //!   which [`SheetInput::of_plate`] fills from a job and [`SheetFacts`]
 //! - [`height_strip`]: layer time and headroom over height, on a [`Scale`] that keeps long first layers from pressing the rest flat
+//! - [`side_outline`]: a part from the side, and what it stands on
 //! - [`hatch`], [`text`], [`words`], [`fonts`]: patterns as lines, how wide words are, numbers in words, the bundled fonts
 
 mod bed;
@@ -23,6 +24,7 @@ mod ruler;
 mod scale;
 mod scene;
 mod sheet;
+mod side;
 mod skirt;
 mod strip;
 pub mod text;
@@ -42,6 +44,7 @@ pub use ruler::{LEFT_PT, LOWER_PT, ruler_marks, ruler_steps_mm};
 pub use scale::{Scale, round_values, tick_words};
 pub use scene::{Anchor, Dash, Hatch, Ink, Mark, PT_MM, Scene};
 pub use sheet::{SheetInput, sheet};
+pub use side::{side_outline, tips_words};
 pub use skirt::skirt_marks;
 pub use strip::{ALONE, HEADROOM_MOST, PLENTY, StripLayer, height_strip, plenty, worst_words};
 pub use title::{TITLE_HEIGHT_MM, TITLE_WIDTH_MM, TitleBlock, title_block};

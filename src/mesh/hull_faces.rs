@@ -44,7 +44,7 @@ pub fn hull_faces(mesh: &TriMesh) -> Vec<HullFace> {
 pub struct Hull {
     /// Its flat faces, see [`hull_faces`].
     pub faces: Vec<HullFace>,
-    /// Its corners, sorted; no vertex of the mesh lies farther outside than 1e-4 of its size (1e-6 where it has no more than 5 000).
+    /// Its corners; no vertex of the mesh lies farther outside than 1e-4 of its size (1e-6 where it has no more than 5 000).
     pub corners: Vec<[f64; 3]>,
 }
 
@@ -59,7 +59,8 @@ pub fn hull(mesh: &TriMesh) -> Hull {
     let mut ids: Vec<usize> = hull.iter().flat_map(|f| f.corners).collect();
     ids.sort_unstable();
     ids.dedup();
-    let corners = ids.into_iter().map(|i| mesh.vertices[i]).collect();
+    let is_flat = hull.len() < 4;
+    let corners: Vec<[f64; 3]> = ids.into_iter().map(|i| mesh.vertices[i]).collect();
     hull.sort_by(|a, b| b.area.total_cmp(&a.area).then(a.corners.cmp(&b.corners)));
     hull.truncate(MOST_SEEDS);
     // Facets of one plane together: seeds in order of size, the rest joins.
@@ -82,6 +83,8 @@ pub fn hull(mesh: &TriMesh) -> Hull {
     let mut found: Vec<HullFace> =
         groups.par_iter().filter_map(|(normal, ..)| face(&points, *normal, size, middle)).collect();
     found.sort_by(|a, b| b.area_mm2.total_cmp(&a.area_mm2));
+    // Of a flat mesh there are two triangles only; its faces hold all of it.
+    let corners = if is_flat { found.iter().flat_map(|f| f.outline.iter().copied()).collect() } else { corners };
     Hull { faces: found, corners }
 }
 

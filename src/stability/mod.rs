@@ -7,6 +7,7 @@
 //! - [`suggest_footing`], [`Suggestion`], [`brim_reaching_mm`]: the least footing that is enough
 //! - [`poses()`], [`PoseChoice`]: faces a part could be laid on, ranked
 //! - [`fall`], [`Fall`], [`Standing`]: what a copy would strike
+//! - [`SideView`], [`telling_side_rad`]: the part from the side, with the way of its centre of mass
 //! - [`findings`], [`JudgedCopies`], [`margin_words`]: all of it in words
 
 mod conditions;
@@ -21,6 +22,7 @@ mod mid_air;
 pub mod poses;
 #[cfg(test)]
 mod samples;
+mod side;
 mod stance;
 
 pub use conditions::Conditions;
@@ -33,4 +35,5 @@ pub use margin_words::margin_words;
 pub use mass::{MassLayer, MassProfile};
 pub use mid_air::MidAirStart;
 pub use poses::{PoseChoice, poses};
+pub use side::{SideView, telling_side_rad};
 pub use stance::{Stance, effective_width_mm};

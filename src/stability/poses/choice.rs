@@ -1,5 +1,7 @@
 //! One way to lay a part down.
 
+use crate::{stability::margin_words, words};
+
 /// One way to lay a part down, with what speaks for and against it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PoseChoice {
@@ -37,9 +39,9 @@ impl PoseChoice {
         };
         let contact = self.contact_mm2;
         let contact = if contact < 9.95 { format!("{contact:.1}") } else { format!("{contact:.0}") };
-        let layers = crate::words::count(self.layers, "layer");
+        let layers = words::count(self.layers, "layer");
         let [long, short] = self.size_mm;
-        let margin = super::super::margin_words(self.margin);
+        let margin = margin_words(self.margin);
         format!(
             "{contact} mm² of contact, {:.1} mm high ({layers}), {overhang}, {long:.0} × {short:.0} mm on the bed, margin {margin}",
             self.height_mm

@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 
-use super::{PoseChoice, dot};
+use super::{PoseChoice, vector::dot};
 use crate::{
     document::{Footing, Pose},
     geom::{Point, Region, hull},
