@@ -28,7 +28,7 @@ mod solve;
 pub use asked::{Aim, Bed, Bound, BoundKind, Item, Layout, Problem, Shape, Twin, gain, kept, laid_on};
 pub use bodies::ZoneCache;
 pub use bounds::{beds_bound, copies_bound, top_up_bound};
-pub use finish::{A_COPY_MM, Dealing, Spread, Wishes, deal, make_room, nearest_place, prefer};
+pub use finish::{A_COPY_MM, Dealing, PASSING, Spread, Wishes, deal, make_room, nearest_place, prefer};
 pub use judge::{Breach, TOLERANCE_MM, verify};
 pub use solve::{solve, solve_from};
 

@@ -9,7 +9,7 @@ use super::{
 use crate::{
     document::CopyId,
     geom::{Placement, Point},
-    packing::{A_COPY_MM, Item, Layout, nearest_place},
+    packing::{A_COPY_MM, Item, Layout, PASSING, nearest_place},
     watch::{Quiet, Watch},
 };
 
@@ -174,7 +174,7 @@ pub fn push_aside(
         let from = |id| checker.placement(id).unwrap_or_default();
         all[laid.len()..].iter().map(|(id, to)| A_COPY_MM + from(*id).origin().distance(to.origin())).sum()
     };
-    Some(other.filter(|other| worth(other) < worth(&parted)).unwrap_or(parted))
+    Some(other.filter(|other| PASSING * worth(other) < worth(&parted)).unwrap_or(parted))
 }
 
 /// Can a move clear it?

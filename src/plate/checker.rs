@@ -44,7 +44,7 @@ struct Entry {
     id: CopyId,
     form: Arc<PreparedShape>,
     at: Placement,
-    /// Fits this bed at no turn it may take.
+    /// Does not fit this bed at any allowed rotation.
     too_large: bool,
     /// Height with the raft under it.
     height_mm: f64,

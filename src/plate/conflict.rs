@@ -18,7 +18,7 @@ pub enum ConflictKind {
     FootingClearance,
     /// A shadow or a footing leaves the bed less the edge margin. Amount: by how much.
     OffBed,
-    /// As `OffBed`, of a part that fits this bed at no turn it may take. Amount: by how much as it lies.
+    /// As `OffBed`, of a part that does not fit this bed at any allowed rotation. Amount: by how much it is off as it lies.
     TooLarge,
     /// A shadow or a footing covers a keep-out. Amount: how deep.
     KeepOut,

@@ -61,7 +61,7 @@ fn finding(job: &Job, plate: &Plate, conflict: &Conflict) -> Finding {
             (
                 FindingKind::OffBed,
                 format!(
-                    "{a} fits {bed} ({} × {} mm) at no turn it may take; as it lies it is {} mm off",
+                    "{a} does not fit {bed} ({} × {} mm) at any allowed rotation; as it lies it is {} mm off the bed",
                     few(width),
                     few(depth),
                     few(mm)
@@ -212,7 +212,9 @@ mod tests {
         b.put(long, 120.0, 100.0);
         assert_eq!(
             texts(&b),
-            ["B 1 fits Bench 1 (240.0 × 200.0 mm) at no turn it may take; as it lies it is 27.0 mm off"]
+            [
+                "B 1 does not fit Bench 1 (240.0 × 200.0 mm) at any allowed rotation; as it lies it is 27.0 mm off the bed"
+            ]
         );
     }
 

@@ -25,6 +25,8 @@ const SWEEPS_A_COPY: usize = 8;
 const EXACT_MM: f64 = 0.01;
 /// A copy that stays where it is is worth so much way of the others, mm (no source: a matter of taste).
 pub const A_COPY_MM: f64 = 3.0;
+/// Going past others counts for so much more than pushing them on.
+pub const PASSING: f64 = 1.1;
 /// Hulls that meet deeper than this lie in one another's hollows, mm.
 const HOLLOW_MM: f64 = 1e-3;
 /// Copies no farther apart than this are given their exact zones where hulls did not do, mm.
@@ -113,20 +115,21 @@ impl Question<'_> {
         [true, false].into_iter().find_map(|by_hulls| {
             let (table, start) = lying(&all, &turns, movable.len(), by_hulls, self.cache, self.watch)?;
             let sweeps = SWEEPS.min(FIRST_SWEEPS + SWEEPS_A_COPY * movable.len());
-            let mut found: Vec<Vec<Item>> = Vec::new();
-            // Pushing on; then past others, where that disturbs less.
-            for passes_by in [false, true] {
+            let mut found: Vec<(f64, Vec<Item>)> = Vec::new();
+            // Pushing on keeps the order in which copies lie: past others only where that disturbs clearly less.
+            for (passes_by, dearer) in [(false, 1.0), (true, PASSING)] {
                 let heap = Heap::new(&table, 0, start.clone(), self.limit).staying_near(self.come);
                 let mut heap = if passes_by { heap.passing_by() } else { heap };
                 if heap.nudge(sweeps, &mut Rng::new(self.seed), self.watch) {
                     let spots = drawn_back(&heap, heap.spots().to_vec(), &start, self.watch);
-                    found.push(spots.into_iter().map(|(v, at)| plan::item(&table, v, at)).collect());
+                    let out: Vec<Item> = spots.into_iter().map(|(v, at)| plan::item(&table, v, at)).collect();
+                    found.push((dearer * disturbance(movable, &out), out));
                 }
                 if self.watch.cancelled() {
                     break;
                 }
             }
-            found.into_iter().min_by(|a, b| disturbance(movable, a).total_cmp(&disturbance(movable, b)))
+            found.into_iter().min_by(|a, b| a.0.total_cmp(&b.0)).map(|f| f.1)
         })
     }
 

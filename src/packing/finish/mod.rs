@@ -11,6 +11,6 @@ mod prefer;
 pub(super) mod straighten;
 
 pub use deal::{Dealing, Spread, deal};
-pub use make_room::{A_COPY_MM, make_room};
+pub use make_room::{A_COPY_MM, PASSING, make_room};
 pub use nearest::nearest_place;
 pub use prefer::{Wishes, prefer};
