@@ -57,6 +57,8 @@ pub(crate) struct View {
     pub(crate) part_in_sight: Option<PartId>,
     /// The plate whose line was brought into sight last.
     pub(crate) plate_in_sight: Option<PlateId>,
+    /// The copy whose reach of a fall is shown.
+    pub(crate) fall_of: Option<CopyId>,
     /// The measurement that was brought into sight last.
     pub(crate) gauge_in_sight: Option<TicketId>,
     /// Height of all in the left column but the lines of its tables, as it was last drawn.
@@ -87,6 +89,7 @@ impl Default for View {
             reveal: false,
             part_in_sight: None,
             plate_in_sight: None,
+            fall_of: None,
             gauge_in_sight: None,
             left_fixed: 0.0,
         }

@@ -2,8 +2,17 @@
 
 use std::sync::Arc;
 
+use rayon::prelude::*;
+
 use super::request::part_sections;
-use crate::{document::Recipe, estimate, geom::Region, mesh::TriMesh, stability::MassProfile, watch::Watch};
+use crate::{
+    document::Recipe,
+    estimate,
+    geom::{Region, simplify},
+    mesh::TriMesh,
+    stability::MassProfile,
+    watch::Watch,
+};
 
 /// What it takes to judge how firmly a part stands, whatever its footing and material.
 #[derive(Debug, Clone, PartialEq)]
@@ -12,7 +21,12 @@ pub struct StandingMass {
     pub mass: MassProfile,
     /// What its supports stand on; empty without supports.
     pub supports: Region,
+    /// Its sections, coarse: for drawings from the side.
+    pub sections: Vec<Region>,
 }
+
+/// How coarse the kept sections are, mm: a drawing from the side is a few hundred points wide.
+const COARSE_MM: f64 = 0.1;
 
 /// The mass over height of a mesh in its pose, and what its supports stand on. `linear` maps file coordinates to posed millimetres,
 /// row vectors. `None` when cancelled, and for recipes that are refused.
@@ -30,5 +44,6 @@ pub fn part_mass(
         None => Vec::new(),
     };
     let supports = columns.first().map_or(Region::EMPTY, |first| first.as_ref().clone());
-    Some(Arc::new(StandingMass { mass, supports }))
+    let sections = sections.par_iter().map(|s| simplify::outward(s, COARSE_MM)).collect();
+    Some(Arc::new(StandingMass { mass, supports, sections }))
 }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, Vec2, WidgetInfo, accesskit::Role};
 
-use super::{Gesture, Onto, arrows, docket_target, empty, keep_out, nodes, overlay, pointer, tape, title};
+use super::{Gesture, Onto, arrows, docket_target, empty, keep_out, nodes, overlay, pointer, standing, tape, title};
 use crate::{
     document::{CopyId, Job, PartId, Plate},
     drawing::{
@@ -161,6 +161,8 @@ fn on_plate(
     if let (Some(part), Some(at)) = (canvas.dnd_hover_payload::<PartId>(), dragged_to) {
         marks.extend(coming(session, job, *part, at, mm_per_pt));
     }
+    marks.extend(standing::at_the_cursor(session, plate, mm_per_pt));
+    marks.extend(standing::fall(session, job, plate, view.fall_of));
     marks.extend(keep_out::marks(view, &bed, pointer.map(|p| camera.to_mm(p))));
     let form = match &view.over {
         Some(Over::Rows(form)) => Some(form),

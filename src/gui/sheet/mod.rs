@@ -27,6 +27,7 @@ mod pointer;
 mod rows;
 mod scene_painter;
 mod sections;
+mod standing;
 mod tape;
 mod title;
 mod wheel;

@@ -12,7 +12,10 @@ use crate::{
         },
         findings::beyond_beds::beyond_beds,
     },
-    stability::{Conditions, Judgement, Look, Stance, Suggestion, judge, looks, suggest_footing},
+    stability::{
+        Conditions, Fall, Judgement, Look, SideView, Stance, Standing, Suggestion, fall, judge, looks, suggest_footing,
+        telling_side_rad,
+    },
     work::{Request, StandingMass},
 };
 
@@ -32,6 +35,8 @@ pub struct Judged {
     pub looks: Vec<Look>,
     /// The footing that it needs.
     pub suggestion: Suggestion,
+    /// It from the side that tells most.
+    pub side: SideView,
     /// What it was judged under.
     pub conditions: Conditions,
 }
@@ -115,8 +120,12 @@ impl Session {
         let contact = shape.contact.region();
         let supports = Some(&mass.supports).filter(|s| !s.is_empty());
         let stance = Stance::new(contact, supports, footing, &conditions);
+        let judgement = judge(&mass.mass, &stance, &conditions);
+        let turn = telling_side_rad(&mass.mass, &stance);
+        let side = SideView::new(&mass.sections, &mass.mass, contact, footing, &judgement, &conditions, turn);
         let judged = Arc::new(Judged {
-            judgement: judge(&mass.mass, &stance, &conditions),
+            judgement,
+            side,
             looks: looks(&mass.mass, contact, recipe.support.is_some(), &conditions),
             suggestion: suggest_footing(&mass.mass, contact, supports, &conditions, WANTED),
             stance,
@@ -125,5 +134,26 @@ impl Session {
         });
         self.caches.judged.insert(key, judged.clone(), |_| false);
         Some(judged)
+    }
+
+    /// What a copy would strike if it fell at its riskiest height, and the names of those copies; `None` while its margin is not known.
+    pub fn fall_of(&self, copy: CopyId) -> Option<(Fall, Vec<String>)> {
+        let job = self.job();
+        let (plate, it) = job.copy(copy)?;
+        let standing = self.view(plate.id)?.standing.iter().find(|s| s.copies.contains(&copy))?;
+        let height_mm = standing.judged.judgement.least?.height_mm;
+        let contact = self.shapes().get(&it.part)?.contact.region().placed(it.placement());
+        let others: Vec<_> = plate
+            .copies
+            .iter()
+            .filter(|c| c.id != copy)
+            .filter_map(|c| Some((c, self.shapes().get(&c.part)?)))
+            .map(|(c, shape)| (c, shape.shadow.region().placed(c.placement()), shape.height_mm))
+            .collect();
+        let seen: Vec<Standing<'_>> =
+            others.iter().map(|(_, shadow, height_mm)| Standing { shadow, height_mm: *height_mm }).collect();
+        let fall = fall(&contact, height_mm, &seen);
+        let names = fall.strikes.iter().filter_map(|&i| others.get(i)).map(|(c, ..)| job.copy_name(c)).collect();
+        Some((fall, names))
     }
 }

@@ -54,7 +54,7 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
     }
     made_of(ui, session, part, &mut new);
     cooling(ui, session, part);
-    super::standing::show(ui, session, part.id, wishes);
+    super::standing::show(ui, session, part, view, wishes);
     mesh(ui, session, part, wishes);
     if new != *part {
         wishes.push(Action::SetPart(Box::new(new)).into());

@@ -1,29 +1,36 @@
 //! How firmly copies stand, why, and what would help.
 
-use egui::{RichText, Ui};
+use egui::{RichText, Sense, Ui, Vec2, WidgetInfo, accesskit::Role};
 
 use super::{
     footing,
     numbers::{self, Number, number},
 };
 use crate::{
-    document::{Assumptions, PartId, limits},
+    document::{Assumptions, Part, limits},
+    drawing::{self, PT_MM},
     gui::{
+        sheet::Camera,
         theme::Theme,
+        view::View,
         widgets::{Unit, link, reading},
         wish::Wish,
     },
     session::{Action, PartStanding, Session},
-    stability::{Cause, margin_words},
+    stability::{Cause, SideView, margin_words},
 };
 
+/// Height of the drawing from the side, points.
+const SIDE_HEIGHT: f32 = 150.0;
+
 /// Shows a part's margin against tipping over on the plate shown, for each footing that its copies have there.
-pub(super) fn show(ui: &mut Ui, session: &Session, part: PartId, wishes: &mut Vec<Wish>) {
+pub(super) fn show(ui: &mut Ui, session: &Session, part: &Part, view: &mut View, wishes: &mut Vec<Wish>) {
     let Some(plate) = session.plate_id() else { return };
     let all = session.view(plate).map_or(&[][..], |v| &v.standing);
-    let mine: Vec<&PartStanding> = all.iter().filter(|s| s.part == part).collect();
+    let mine: Vec<&PartStanding> = all.iter().filter(|s| s.part == part.id).collect();
     for s in &mine {
         one(ui, session, s, mine.len() > 1, wishes);
+        side(ui, &s.judged.side, part, view);
     }
     let action = Action::SuggestedFootings(plate);
     let needing = session.needing_footing(plate);
@@ -33,6 +40,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, part: PartId, wishes: &mut Ve
             wishes.push(action.into());
         }
     }
+    fall(ui, session, view);
     if !mine.is_empty() {
         assumptions(ui, session, wishes);
     }
@@ -59,6 +67,45 @@ fn one(ui: &mut Ui, session: &Session, s: &PartStanding, named: bool, wishes: &m
         });
     } else if !suggested.is_enough {
         ui.add(egui::Label::new(RichText::new(&suggested.reason).small().color(theme.faint)).wrap());
+    }
+}
+
+/// The part from the side: contact, footing, and the way of its centre of mass while it grows.
+fn side(ui: &mut Ui, side: &SideView, part: &Part, view: &mut View) {
+    let theme = Theme::of(ui.visuals());
+    let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), SIDE_HEIGHT), Sense::hover());
+    let words = format!(
+        "{} from the side: outline, contact and footing, and the way of its centre of mass as it grows",
+        part.letter
+    );
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
+    let mm = |points: f32| f64::from(points) * PT_MM;
+    let scene = drawing::side_outline(side, part.hue(), mm(rect.width()), mm(rect.height()));
+    let mut camera = Camera::default();
+    camera.set_canvas(rect, scene.view);
+    view.painter.paint(&ui.painter_at(rect), &scene.marks, &camera, theme);
+    response.on_hover_text("Dashed: the centre of mass while the part grows. Dotted: the edge of what holds it. Thick: contact with the bed");
+}
+
+/// The reach of a fall of the copy selected, on demand.
+fn fall(ui: &mut Ui, session: &Session, view: &mut View) {
+    let theme = Theme::of(ui.visuals());
+    let [copy] = session.selection().iter().copied().collect::<Vec<_>>()[..] else {
+        view.fall_of = None;
+        return;
+    };
+    let shown = view.fall_of == Some(copy);
+    let words = if shown { "hide the reach of a fall" } else { "show the reach of a fall" };
+    let tip = "The circle that this copy would sweep if it came loose at the height of its least margin, and what stands in it";
+    if link(ui, words, false).on_hover_text(tip).clicked() {
+        view.fall_of = if shown { None } else { Some(copy) };
+    }
+    if let Some((_, names)) = session.fall_of(copy).filter(|_| view.fall_of == Some(copy)) {
+        let text = match names.len() {
+            0 => "A fall would reach no other copy.".to_owned(),
+            n => format!("A fall would reach {}: {}.", crate::words::copies(n), names.join(", ")),
+        };
+        ui.add(egui::Label::new(RichText::new(text).small().color(theme.faint)).wrap());
     }
 }
 
