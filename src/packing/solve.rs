@@ -44,8 +44,8 @@ pub fn solve(problem: &Problem, seed: u64, rounds: Option<u64>, watch: &dyn Watc
     solve_from(problem, None, seed, rounds, watch)
 }
 
-/// As [`solve`], beginning with a layout that is there already (`now`): the answer is never worse than it. What is there
-/// is left out of account where it is not valid.
+/// As [`solve`], beginning with a layout that is there already (`now`): the answer is never worse than it. It is
+/// ignored where it is not valid.
 pub fn solve_from(
     problem: &Problem,
     now: Option<&Layout>,

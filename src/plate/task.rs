@@ -28,7 +28,7 @@ const LEAST_AREA_MM: f64 = 0.1;
 /// A packing problem and the way back.
 #[derive(Debug, Clone)]
 pub struct Task {
-    /// What is to be arranged.
+    /// The packing problem.
     pub problem: Problem,
     /// What it means in the job.
     pub mapping: Mapping,
@@ -80,13 +80,13 @@ pub enum TaskError {
     #[error("the mesh of {0} is missing: locate it first")]
     NoShape(String),
     /// The part does not go with the plates.
-    #[error("{0} has another material, colour or recipe than the plate: choose a plate of its own")]
+    #[error("{0} has a different material, colour or recipe from this plate: choose a plate that matches")]
     Mixed(String),
     /// Nothing can lie within the area drawn.
-    #[error("the area drawn holds nothing of this bed: draw it on the bed, at least 0.1 mm wide and deep")]
+    #[error("the area drawn does not cover this bed: draw it on the bed, at least 0.1 mm wide and deep")]
     NoArea,
     /// Nothing is ordered.
-    #[error("the order asks for nothing that is not on a plate already")]
+    #[error("every ordered copy is already on a plate")]
     NothingOrdered,
     /// No machine.
     #[error("there is no machine in the job: add one first")]

@@ -44,7 +44,7 @@ fn searched(problem: &Problem, now: Option<&Layout>, terms: &Terms, watch: &dyn 
     let left = || terms.limit.map(|l| l.saturating_sub(begun.elapsed()));
     let deadline = Deadline::new(watch, terms.limit.map(|l| l.mul_f64(share))).within(0.0, share);
     let layout = packing::solve_from(problem, now, terms.seed, terms.rounds, &deadline);
-    // Who takes the best so far still wants it as wished: a moment is left for that.
+    // Taking the best so far leaves a moment to apply the wishes.
     let taken = watch.cancelled();
     let watch: &dyn Watch<Layout> = if taken { &Quiet } else { watch };
     let rest = || if taken { Some(MOMENT) } else { left() };
@@ -83,7 +83,7 @@ fn topped_up(problem: &Problem, now: &Layout, terms: &Terms, watch: &dyn Watch<L
             moved = Some(on).filter(|on| gain(on) > gain(&as_it_lies));
         }
     }
-    // Who takes the best so far waits for a moment and no longer.
+    // Taking the best so far waits for a moment and no longer.
     let taken = watch.cancelled();
     let watch: &dyn Watch<Layout> = if taken { &Quiet } else { watch };
     let rest = if taken { MOMENT } else { MOMENT.max(left(1.0).unwrap_or(MOMENT)) };

@@ -141,7 +141,7 @@ pub enum Request {
         source: Source,
         /// How many.
         size: u64,
-        /// What is taken for granted.
+        /// What the measurement assumes.
         basis: Box<Basis>,
     },
     /// Write the hand-over files.

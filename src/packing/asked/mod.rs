@@ -1,4 +1,4 @@
-//! What is asked and what is answered, as plain values.
+//! The packing problem and its answers, as plain values.
 //!
 //! - [`Problem`]: [`Shape`]s, [`Bed`]s, clearances and the [`Aim`]
 //! - [`Twin`]: a copy that implies another; `untwinned`: a task with twins as one without

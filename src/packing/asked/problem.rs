@@ -1,4 +1,4 @@
-//! What is to be arranged.
+//! The packing problem: shapes, beds, clearances and the aim.
 
 use crate::geom::{Outline, Region};
 use crate::packing::{Item, Twin};

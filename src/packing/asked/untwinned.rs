@@ -154,7 +154,7 @@ mod tests {
         }
     }
 
-    /// Copies nearer to a twin than the gap are told, though they lie well among themselves.
+    /// Copies nearer to a twin than the gap are reported, even where they keep clear of one another.
     #[test]
     fn too_near_to_a_twin() {
         let twin = Twin::Handed { axis_mm: 50.0, strip_mm: 0.0 };

@@ -120,11 +120,13 @@ impl Question<'_> {
             for (passes_by, dearer) in [(false, 1.0), (true, PASSING)] {
                 let heap = Heap::new(&table, 0, start.clone(), self.limit).staying_near(self.come);
                 let mut heap = if passes_by { heap.passing_by() } else { heap };
-                if heap.nudge(sweeps, &mut Rng::new(self.seed), self.watch) {
-                    let spots = drawn_back(&heap, heap.spots().to_vec(), &start, self.watch);
-                    let out: Vec<Item> = spots.into_iter().map(|(v, at)| plan::item(&table, v, at)).collect();
-                    found.push((dearer * disturbance(movable, &out), out));
+                // Where they cannot be pushed on, more of them may be: going past others so soon takes longer ways.
+                if !heap.nudge(sweeps, &mut Rng::new(self.seed), self.watch) {
+                    break;
                 }
+                let spots = drawn_back(&heap, heap.spots().to_vec(), &start, self.watch);
+                let out: Vec<Item> = spots.into_iter().map(|(v, at)| plan::item(&table, v, at)).collect();
+                found.push((dearer * disturbance(movable, &out), out));
                 if self.watch.cancelled() {
                     break;
                 }

@@ -3,6 +3,7 @@
 use crate::packing::{
     Item, Problem,
     judge::quick_check::{clear, inside_bed},
+    mixed::plan::IN_LINE_MM,
 };
 use crate::{geom::Bounds, watch::Watch};
 
@@ -93,7 +94,7 @@ fn most_common(group: &[usize], boxes: &[Bounds], edge: impl Fn(&Bounds) -> f64)
     let mut best = (0, edge(&boxes[group[0]]));
     let mut from = 0;
     for k in 0..group.len() {
-        while edge(&boxes[group[k]]) - edge(&boxes[group[from]]) > 1e-6 {
+        while edge(&boxes[group[k]]) - edge(&boxes[group[from]]) > IN_LINE_MM {
             from += 1;
         }
         if k - from > best.0 {

@@ -4,7 +4,7 @@ use crate::geom::{Bounds, Placement, Point};
 use crate::packing::{Aim, Item, Layout, bodies::zone_table::ZoneTable};
 
 /// Edges this near are in line, mm.
-const IN_LINE_MM: f64 = 1e-6;
+pub(in crate::packing) const IN_LINE_MM: f64 = 1e-6;
 
 /// Free copies by bed: variant and where its origin lies.
 #[derive(Debug, Clone, Default)]

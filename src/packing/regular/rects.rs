@@ -8,7 +8,7 @@ use std::collections::HashMap;
 
 /// Sides differ when they differ by more than this, mm.
 const SAME_MM: f64 = 1e-9;
-/// Sums of sides that are told apart at most.
+/// Most sums of sides that are distinguished.
 const SUMS: usize = 256;
 
 /// A rectangle laid down.

@@ -31,7 +31,7 @@ fn different(problem: &Problem) -> (usize, usize) {
     (counts.iter().filter(|n| **n > 0).count(), counts.iter().sum())
 }
 
-/// Is it so much that a first layout is to be had in rows?
+/// So many copies or shapes that the first layout is laid in rows?
 pub(in crate::packing) fn is_crowd(problem: &Problem) -> bool {
     let (shapes, copies) = different(problem);
     shapes > SHAPES || copies > COPIES

@@ -4,9 +4,11 @@
 //! - `worked`: small tasks whose answer is worked by hand
 //! - `published`: values that others have published or proved
 //! - `rectangles`: how many equal rectangles fit a rectangle, for the bench too
+//! - `nearest_cases`: nearest free places, written down for a judge from outside
 //! - `random`: whatever the task: valid, bounded, the same again, and valid where it is cancelled
 //! - `trouble`: bad input, very many copies, and whether [`verify`] sees every breach
 
+mod nearest_cases;
 mod published;
 mod random;
 pub(super) mod rectangles;
