@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Material, PullTest};
+use super::PullTest;
 
 /// Adhesion where nobody has measured it, kPa. An assumption: no published value in kPa is at hand; planning takes 50 to 300.
 pub const ASSUMED_ADHESION_KPA: f64 = 100.0;
@@ -37,23 +37,10 @@ impl Adhesion {
     }
 }
 
-impl Material {
-    /// The adhesion on a surface, kPa, and where it came from: the entry of that surface, else the one of every surface, else
-    /// [`ASSUMED_ADHESION_KPA`].
-    pub fn adhesion_on(&self, surface: &str) -> (f64, &str) {
-        let of = |name: &str| self.adhesions.iter().find(|a| a.surface == name);
-        of(surface).or_else(|| of("")).map_or((ASSUMED_ADHESION_KPA, ASSUMED), |a| (a.kpa, a.origin_words()))
-    }
-    /// Where a constant came from: "assumed" where nothing is written down.
-    pub fn origin(&self, field: &str) -> &str {
-        self.origins.get(field).map_or(ASSUMED, String::as_str)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::document::{Column, Shop};
+    use crate::document::{Column, Material, Shop};
 
     #[test]
     fn the_nearest_entry_counts() {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Adhesion, Fan, MaterialId, Strength};
+use super::{ASSUMED, ASSUMED_ADHESION_KPA, Adhesion, Fan, MaterialId, Strength};
 
 /// A filament material. Every constant is the person's to change; `origins` says where each came from.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -41,4 +41,17 @@ pub struct Material {
     /// Field name → where its value came from.
     #[serde(default)]
     pub origins: BTreeMap<String, String>,
+}
+
+impl Material {
+    /// The adhesion on a surface, kPa, and where it came from: the entry of that surface, else the one of every surface, else
+    /// [`ASSUMED_ADHESION_KPA`].
+    pub fn adhesion_on(&self, surface: &str) -> (f64, &str) {
+        let of = |name: &str| self.adhesions.iter().find(|a| a.surface == name);
+        of(surface).or_else(|| of("")).map_or((ASSUMED_ADHESION_KPA, ASSUMED), |a| (a.kpa, a.origin_words()))
+    }
+    /// Where a constant came from: "assumed" where nothing is written down.
+    pub fn origin(&self, field: &str) -> &str {
+        self.origins.get(field).map_or(ASSUMED, String::as_str)
+    }
 }
