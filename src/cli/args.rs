@@ -78,7 +78,11 @@ const CHECK_HELP: &str = "Kinds of findings:
   missing-mesh  a mesh file that is not there
   changed-mesh  a mesh file whose content is another now
   cooling       layers that are too quick to cool
-  spool         a spool that will not last, or is of another material or colour";
+  spool         a spool that will not last, or is of another material or colour
+  tip-over      copies that could fall over while they grow, under assumed forces
+  shape         a thin start or neck, a slender or wobbly part, little contact
+  warp          a long part whose corners may lift
+  mid-air       a part or region that starts with nothing under it";
 
 const GAUGE_HELP: &str = "Several files, or a folder of them, are listed by their time, the shortest first.
 

@@ -36,3 +36,26 @@ impl Adhesion {
         if self.origin.is_empty() { ASSUMED } else { &self.origin }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::document::{Column, Material, Shop};
+
+    #[test]
+    fn the_nearest_entry_counts() {
+        let mut pla = Shop::starter().materials[0].clone();
+        assert_eq!(pla.adhesion_on("glass"), (100.0, "assumed"));
+        pla.adhesions.push(Adhesion { surface: String::new(), kpa: 80.0, origin: String::new(), pull_test: None });
+        let column = Column::Round { diameter_mm: 10.0 };
+        let test = PullTest { date: "2026-03-02".into(), column, height_mm: 20.0, force_n: 1.5 };
+        pla.adhesions.push(Adhesion::tested("glass", test));
+        assert_eq!(pla.adhesion_on("textured steel"), (80.0, "assumed"));
+        let (kpa, origin) = pla.adhesion_on("glass");
+        // By hand: 1.5 · 20 / 98.1748.
+        assert!((kpa - 305.577).abs() < 1e-3);
+        assert_eq!(origin, "pull test of 2026-03-02");
+        let back: Material = serde_json::from_value(serde_json::to_value(&pla).expect("JSON")).expect("back");
+        assert_eq!(back, pla);
+    }
+}

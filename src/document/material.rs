@@ -4,10 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{
-    Adhesion, Fan, MaterialId, Strength,
-    adhesion::{ASSUMED, ASSUMED_ADHESION_KPA},
-};
+use super::{ASSUMED, ASSUMED_ADHESION_KPA, Adhesion, Fan, MaterialId, Strength};
 
 /// A filament material. Every constant is the person's to change; `origins` says where each came from.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -56,28 +53,5 @@ impl Material {
     /// Where a constant came from: "assumed" where nothing is written down.
     pub fn origin(&self, field: &str) -> &str {
         self.origins.get(field).map_or(ASSUMED, String::as_str)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::document::{Column, PullTest, Shop};
-
-    #[test]
-    fn the_nearest_entry_counts() {
-        let mut pla = Shop::starter().materials[0].clone();
-        assert_eq!(pla.adhesion_on("glass"), (100.0, "assumed"));
-        pla.adhesions.push(Adhesion { surface: String::new(), kpa: 80.0, origin: String::new(), pull_test: None });
-        let column = Column::Round { diameter_mm: 10.0 };
-        let test = PullTest { date: "2026-03-02".into(), column, height_mm: 20.0, force_n: 1.5 };
-        pla.adhesions.push(Adhesion::tested("glass", test));
-        assert_eq!(pla.adhesion_on("textured steel"), (80.0, "assumed"));
-        let (kpa, origin) = pla.adhesion_on("glass");
-        // By hand: 1.5 · 20 / 98.1748.
-        assert!((kpa - 305.577).abs() < 1e-3);
-        assert_eq!(origin, "pull test of 2026-03-02");
-        let back: Material = serde_json::from_value(serde_json::to_value(&pla).expect("JSON")).expect("back");
-        assert_eq!(back, pla);
     }
 }

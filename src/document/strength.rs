@@ -22,7 +22,6 @@ impl Default for Strength {
 }
 
 impl Strength {
-    #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for it")]
     pub(super) fn is_default(&self) -> bool {
         *self == Self::default()
     }

@@ -15,7 +15,8 @@ pub fn least_modulus(region: &Region) -> f64 {
 pub fn least_modulus_with(m: &Moments, outermost: impl IntoIterator<Item = Point>) -> f64 {
     let determinant = m.xx * m.yy - m.xy * m.xy;
     // A line, but for rounding: nothing resists across it.
-    if !(determinant > 1e-18 * (m.xx + m.yy) * (m.xx + m.yy)) {
+    let least = 1e-18 * (m.xx + m.yy) * (m.xx + m.yy);
+    if determinant.is_nan() || determinant <= least {
         return 0.0;
     }
     let stress = |v: Point| {

@@ -60,10 +60,12 @@ fn tips(plate: PlateId, c: &JudgedCopies<'_>) -> Option<Finding> {
         }
     };
     if !c.strikes.is_empty() {
-        text += &format!("; would reach {}", listed(c.strikes));
+        text.push_str("; would reach ");
+        text.push_str(&listed(c.strikes));
     }
     if let Some(s) = c.suggestion.filter(|s| s.footing != c.footing || !s.is_enough) {
-        text += &format!(". Suggested: {}", s.reason);
+        text.push_str(". Suggested: ");
+        text.push_str(&s.reason);
     }
     let copies = ids(c);
     let better = c.suggestion.filter(|s| s.footing != c.footing && s.margin > least.margin);
@@ -168,7 +170,7 @@ mod tests {
         assert!(told[0].contains("a 1 N push needs; would reach B 1, B 2. Suggested"), "{told:?}");
         let told = texts(&leaning(10.0, 60.0, 60), 2, ASSUMED, &[]);
         assert!(
-            told[0].starts_with("A 1, A 2 could tip over above 5.7 mm: leans too far for its contact, margin 0."),
+            told[0].starts_with("A 1, A 2 could tip over above 5.9 mm: leans too far for its contact, margin 0."),
             "{told:?}"
         );
     }

@@ -71,7 +71,7 @@ impl Judgement {
 
 /// Judges every height of a part. Cheap: from prefix sums, without a look at a section.
 ///
-/// Source: stress of a bent section, σ = F z / S − W / A ≤ σ_adh / SF, with S in the worst direction; a body stands while its centre
+/// Source: stress of a bent section, σ = F z / S − W / A ≤ `σ_adh` / SF, with S in the worst direction; a body stands while its centre
 /// of mass lies over the hull of its feet.
 pub fn judge(mass: &MassProfile, stance: &Stance, conditions: &Conditions) -> Judgement {
     let c = conditions.sound();

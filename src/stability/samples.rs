@@ -18,6 +18,7 @@ pub(super) fn rectangle(width: f64, depth: f64) -> Region {
 }
 
 /// The region moved.
+#[expect(clippy::needless_pass_by_value, reason = "reads better in tests")]
 pub(super) fn at(region: Region, x: f64, y: f64) -> Region {
     region.placed(Placement::at(x, y))
 }

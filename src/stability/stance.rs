@@ -26,8 +26,8 @@ pub struct Stance {
     pub lift_mm: f64,
 }
 
-/// How much of a brim or raft of this thickness holds, mm: a strip lifts by bending once p x²/2 = σ_b h²/6, so
-/// x = h √(σ_b / (3 p)). Infinite where nothing pulls. Own derivation from the bending of a strip.
+/// How much of a brim or raft of this thickness holds, mm: a strip lifts by bending once p x²/2 = `σ_b` h²/6, so
+/// x = h √(`σ_b` / (3 p)). Infinite where nothing pulls. Own derivation from the bending of a strip.
 pub fn effective_width_mm(thickness_mm: f64, flexural_mpa: f64, adhesion_mpa: f64) -> f64 {
     let x = thickness_mm.max(0.0) * (flexural_mpa.max(0.0) / (3.0 * adhesion_mpa.max(0.0))).sqrt();
     if x.is_nan() { 0.0 } else { x }
@@ -98,7 +98,7 @@ mod tests {
         samples::{at, rectangle, square},
     };
 
-    /// x_eff of PLA (flexural strength 80 MPa), h 0.2: 4.62, 3.27 and 1.89 mm at 0.05, 0.1 and 0.3 MPa; a raft of 0.8 mm at 0.1: 13.1.
+    /// Effective widths of PLA (flexural strength 80 MPa), h 0.2: 4.62, 3.27 and 1.89 mm at 0.05, 0.1 and 0.3 MPa; a raft of 0.8 mm at 0.1: 13.1.
     #[test]
     fn effective_widths() {
         for (h, p, x) in [(0.2, 0.05, 4.62), (0.2, 0.1, 3.27), (0.2, 0.3, 1.89), (0.8, 0.1, 13.06)] {

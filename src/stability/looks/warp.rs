@@ -15,7 +15,7 @@ const SHARP: f64 = std::f64::consts::FRAC_PI_3;
 /// How a part shrinks on its bed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Warp {
-    /// Free strain, α (T_limit − T_air). For a material whose limit is not its glass transition a bound.
+    /// Free strain, α (T − Tₐ) from the limit temperature to the air. For a material whose limit is not its glass transition a bound.
     pub strain: f64,
     /// Longest distance across the contact, mm.
     pub longest_mm: f64,

@@ -98,7 +98,7 @@ mod tests {
         assert!((best.height_mm - 5.0).abs() < 1e-9 && best.layers == 25 && best.overhang_mm2 == 0.0);
         assert!((best.size_mm[0] - 20.0).abs() < 1e-9 && (best.size_mm[1] - 10.0).abs() < 1e-9);
         // S of 20 × 10 along its worst direction: 1 / |K⁻¹ (10, 5)|, K = diag(6666.667, 1666.667).
-        let s = 1.0 / (10.0_f64 / 6666.666_667).hypot(5.0 / 1666.666_667);
+        let s = 1.0 / (10.0_f64 / 6_666.666_667).hypot(5.0 / 1_666.666_667);
         assert!((best.modulus_mm3 - s).abs() < 1e-3, "{}", best.modulus_mm3);
         assert!((worst.height_mm - 20.0).abs() < 1e-9 && (worst.contact_mm2 - 50.0).abs() < 1e-6);
         assert!(best.is_balanced && all.windows(2).all(|w| w[0].score >= w[1].score));
