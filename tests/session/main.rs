@@ -5,7 +5,8 @@
 //! - `keeping`: new, open, save, recent, recovery; `saving`: what is asked before a file is replaced; `handing_over`: exports;
 //!   `meshes`: moved, changed, replaced, split; `packing`: one undo step;
 //!   `gauging`: machine code beside a plate; `landing`: what a drop does
-//!   `profiles`: kept between runs; `spools`: the shelf, and plates that take from it
+//!   `profiles`: kept between runs; `spools`: the shelf, and plates that take from it;
+//!   `standing`: what could fall over
 
 mod cooling;
 mod desk;
@@ -20,5 +21,6 @@ mod profiles;
 mod saving;
 mod sheet;
 mod spools;
+mod standing;
 #[path = "../gui/world.rs"]
 mod world;

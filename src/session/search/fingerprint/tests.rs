@@ -6,8 +6,8 @@ use serde_json::Value;
 
 use super::*;
 use crate::document::{
-    BedSide, KeepOut, LayerFloor, MeshRef, PlateId, PlateSpread, Preferences, Sensor, Shop, Spool, SpoolId, Support,
-    TailFixed,
+    Adhesion, BedSide, Column, KeepOut, LayerFloor, MeshRef, PlateId, PlateSpread, Preferences, PullTest, Sensor, Shop,
+    Spool, SpoolId, Support, TailFixed,
 };
 
 /// Every number, word and switch of a job that makes another problem when it is another one, and all that does not.
@@ -23,9 +23,12 @@ const MATTERS: &str = "
     plates/*/copies/*: id part x_mm y_mm turn_deg locked footing/kind footing/width_mm";
 const DOES_NOT: &str = "
     : title currency next_id letters_given
-    machines/*: name keep_outs/*/name filament_mm heat_up_s end_s dwells_in_seconds
+    machines/*: name surface keep_outs/*/name filament_mm heat_up_s end_s dwells_in_seconds
     materials/*: id name density_g_cm3 heat_capacity_j_kg_k conductivity_w_m_k deposit_c limit_c air_c film_w_m2_k
-    materials/*: cost_per_kg origins/*
+    materials/*: cost_per_kg origins/* strength/flexural_mpa strength/modulus_mpa strength/expansion_um_m_k
+    materials/*: adhesions/*/surface adhesions/*/kpa adhesions/*/origin adhesions/*/pull_test/date
+    materials/*: adhesions/*/pull_test/height_mm adhesions/*/pull_test/force_n adhesions/*/pull_test/column/diameter_mm
+    assumptions: sideways_n safety_factor origins/*
     recipes/*: name walls solid_bottom solid_top infill wall_mm_s solid_mm_s infill_mm_s travel_mm_s
     recipes/*: first_layer_mm_s least_mm_s acceleration_mm_s2 travel_acceleration_mm_s2 junction_deviation_mm
     recipes/*: flow_mm3_s retraction_mm retraction_mm_s layer_change_s purge_mm3 support/overhang_deg
@@ -37,7 +40,8 @@ const DOES_NOT: &str = "
     plates/*/copies/*: number
     preferences: middle away_from away tall_back tall_apart travel spread";
 /// Words that cannot be another one without other fields beside them.
-const ALONE: &str = "machines/*: bed/kind";
+const ALONE: &str = "machines/*: bed/kind
+    materials/*: adhesions/*/pull_test/column/kind";
 
 fn lines(text: &str) -> BTreeSet<String> {
     let line = |l: &str| -> Vec<String> {
@@ -63,6 +67,13 @@ fn job() -> Job {
     job.machines[1].bed = BedShape::Polygon { outline: corners(200.0) };
     job.materials.truncate(1);
     job.materials[0].origins = BTreeMap::from([("limit_c".into(), "a table".into())]);
+    job.materials[0].strength.flexural_mpa = 70.0;
+    let column = Column::Round { diameter_mm: 8.0 };
+    let test = PullTest { date: "2026-03-02".into(), column, height_mm: 20.0, force_n: 1.5 };
+    job.materials[0].adhesions = vec![Adhesion::tested("smooth steel", test)];
+    job.machines[0].surface = "smooth steel".into();
+    job.assumptions.sideways_n = 2.0;
+    job.assumptions.origins = BTreeMap::from([("sideways_n".into(), "typed".into())]);
     job.recipes.truncate(1);
     let recipe = &mut job.recipes[0];
     (recipe.skirt_loops, recipe.raft_layers) = (2, 4);
