@@ -39,7 +39,7 @@ pub fn findings(plate: PlateId, all: &[JudgedCopies<'_>]) -> Vec<Finding> {
     tipping.into_iter().map(|t| t.1).chain(looks).collect()
 }
 
-/// "A 1, A 2 could tip over above 62 mm: margin 0.7 of what a 1 N push needs (assumed). Brim 4 mm: margin 1.1 instead of 0.7."
+/// "A 1, A 2 could tip over above 62 mm: margin 0.7 of what a 1 N push needs (assumed). Suggested: brim 4 mm: margin 1.1 (bare 0.70)."
 fn tips(plate: PlateId, c: &JudgedCopies<'_>) -> Option<Finding> {
     let from = c.judgement.tips_above_mm?;
     let least = c.judgement.least?;
@@ -56,7 +56,9 @@ fn tips(plate: PlateId, c: &JudgedCopies<'_>) -> Option<Finding> {
             )
         }
         Cause::Balance => {
-            format!("{} could tip over above {from} mm: leans too far for its contact, margin {margin}", names(c))
+            let leans =
+                if c.copies.len() > 1 { "lean too far for their contact" } else { "leans too far for its contact" };
+            format!("{} could tip over above {from} mm: {leans}, margin {margin}", names(c))
         }
     };
     if !c.strikes.is_empty() {
@@ -95,10 +97,25 @@ fn look(plate: PlateId, c: &JudgedCopies<'_>, l: &Look) -> Finding {
     let level = if l.kind == LookKind::MidAir { Level::Watch } else { Level::Note };
     let copies = ids(c);
     let remedy = Some(Remedy::Show { copies: copies.clone() });
-    let text = format!("{} {}. {}", names(c), l.text, l.why.trim_end_matches('.'));
+    let clause = if c.copies.len() > 1 { of_several(&l.text) } else { l.text.clone() };
+    let text = format!("{} {clause}. {}", names(c), l.why.trim_end_matches('.'));
     // A finding's height is above the bed: a raft lifts the part.
     let raft = if matches!(c.footing, Footing::Raft { .. }) { c.conditions.sound().raft_mm } else { 0.0 };
     Finding { level, kind, plate: Some(plate), copies, height_mm: Some(l.height_mm + raft), text, remedy }
+}
+
+/// A clause about one copy, said of several.
+fn of_several(clause: &str) -> String {
+    let verbs = [
+        ("stands ", "stand "),
+        ("starts ", "start "),
+        ("wobbles:", "wobble:"),
+        ("has ", "have "),
+        ("hardly touches ", "hardly touch "),
+        ("bends it ", "bends each "),
+        ("wants ", "want "),
+    ];
+    verbs.iter().fold(clause.to_owned(), |text, (one, many)| text.replacen(one, many, 1))
 }
 
 fn ids(c: &JudgedCopies<'_>) -> Vec<CopyId> {
@@ -161,7 +178,7 @@ mod tests {
             texts(&column, 1, ASSUMED, &[]),
             [
                 "A 1 could tip over above 24 mm: margin 0.60 of what a 1 N push needs (assumed). Suggested: brim 1.5 mm: margin 1.0 \
-                 instead of 0.60"
+                 (bare 0.60)"
             ]
         );
         let strikes = ["B 1".to_owned(), "B 2".to_owned()];
@@ -170,7 +187,7 @@ mod tests {
         assert!(told[0].contains("a 1 N push needs; would reach B 1, B 2. Suggested"), "{told:?}");
         let told = texts(&leaning(10.0, 60.0, 60), 2, ASSUMED, &[]);
         assert!(
-            told[0].starts_with("A 1, A 2 could tip over above 5.9 mm: leans too far for its contact, margin 0."),
+            told[0].starts_with("A 1, A 2 could tip over above 5.9 mm: lean too far for their contact, margin 0."),
             "{told:?}"
         );
     }

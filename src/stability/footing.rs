@@ -23,7 +23,7 @@ pub struct Suggestion {
     pub margin: f64,
     /// Whether that is the wanted one; where not, no footing reaches it: turn the part or support it.
     pub is_enough: bool,
-    /// One line: "brim 3.5 mm: margin 1.1 instead of 0.7".
+    /// One line: "brim 3.5 mm: margin 1.1 (bare 0.70)".
     pub reason: String,
 }
 
@@ -73,7 +73,7 @@ pub fn suggest_footing(
         let Some(width) = least_width_mm(of, mass, contact, supports, &c, wanted) else { continue };
         let footing = of(width);
         let with = margin(footing);
-        let mut reason = format!("{word} {width} mm: margin {} instead of {}", margin_words(with), margin_words(bare));
+        let mut reason = format!("{word} {width} mm: margin {} (bare {})", margin_words(with), margin_words(bare));
         if word == "raft" {
             reason += "; a brim lifts before it is enough";
         }
@@ -91,7 +91,7 @@ pub fn suggest_footing(
         return Suggestion { footing: Footing::Bare, margin: bare, is_enough: false, reason };
     }
     let reason = format!(
-        "{word} {width} mm: margin {} instead of {}; not enough, turn the part or support it",
+        "{word} {width} mm: margin {} (bare {}); not enough, turn the part or support it",
         margin_words(with),
         margin_words(bare)
     );

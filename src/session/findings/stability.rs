@@ -12,8 +12,9 @@ pub(super) fn findings(job: &Job, p: &Plate, standing: &[PartStanding]) -> Vec<F
     let (Some(material), Some(machine)) = (job.material(p.material), job.machine(p.machine)) else { return Vec::new() };
     let adhesion_origin = material.adhesion_on(&machine.surface).1;
     let named = |s: &PartStanding| {
-        let copies = p.copies.iter().filter(|c| s.copies.contains(&c.id));
-        copies.map(|c| (c.id, job.copy_name(c))).collect()
+        let mut copies: Vec<_> = p.copies.iter().filter(|c| s.copies.contains(&c.id)).collect();
+        copies.sort_by_key(|c| c.number);
+        copies.into_iter().map(|c| (c.id, job.copy_name(c))).collect()
     };
     let judged: Vec<JudgedCopies<'_>> = standing
         .iter()
