@@ -15,7 +15,7 @@ pub struct CopiesUntil {
 
 impl CopiesUntil {
     /// What the numbers assume.
-    pub const ASSUMES: &'static str = "Number of copies of this part alone on a plate, side by side at the gap, from which no layer is slowed. Moves between copies and footings are counted, a skirt is not";
+    pub const ASSUMES: &'static str = "Number of copies of this part alone on a plate, side by side at the gap, from which no layer is slowed. Moves between copies and their footings are counted, a skirt is not. Where a plate holds this part alone, the number agrees with its estimate";
     /// "5 copies"; "40 copies, 6 for all but one layer in twenty".
     pub fn words(self) -> String {
         let copies = |n: u32| crate::words::copies(n as usize);

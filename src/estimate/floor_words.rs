@@ -68,14 +68,14 @@ mod tests {
         let of = |floor| floor_words(&pla(), &Recipe { floor, ..Recipe::plain(RecipeId(1)) });
         assert_eq!(of(LayerFloor::Typed { seconds: 9.5 }).assumes, "9.5 s for every layer");
         let simple = of(LayerFloor::Material).assumes;
-        assert!(simple.contains("conservative for parts under about 20 mm, optimistic above"), "{simple}");
+        assert!(simple.contains("conservative for parts under about 20 mm, optimistic for larger ones"), "{simple}");
         // w/(w + 2 h) with beads of 0.45 × 0.2 mm.
-        assert!(simple.contains("one bead, cooled from both sides too, would be ready in 0.53 of it"), "{simple}");
+        assert!(simple.contains("one bead also cools from both sides and is ready in 0.53 of that time"), "{simple}");
         assert!(simple.contains("50 W/(m² K), as typed"), "{simple}");
         let light = film_words(&Material { fan: Fan::Light, ..pla() });
         assert!(light.contains("an assumption: light fan, air at 1 m/s across a cylinder 10 mm wide"), "{light}");
         let by_size = of(LayerFloor::MaterialBySize).assumes;
-        assert!(by_size.contains("0.65 of the time") && by_size.contains("squares 5 to 50 mm wide"), "{by_size}");
+        assert!(by_size.contains("0.65 of the layer time") && by_size.contains("squares 5 to 50 mm wide"), "{by_size}");
         for words in [simple, by_size] {
             for what in ["25 °C", "hot bed", "infill", "radiation", "nozzle"] {
                 assert!(words.contains(what), "{what} is not in: {words}");

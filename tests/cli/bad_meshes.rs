@@ -200,5 +200,5 @@ fn pipes_and_devices_are_no_files() {
     assert!(kinds(&check).contains(&"missing-mesh"), "{check}");
     assert!(check["findings"].to_string().contains("pipe.stl: cannot be read: it is a pipe"), "{check}");
     // Its length is stated as 0, and it is read all the same.
-    table.run(&["gauge", "/proc/self/status"]).refused(&["is no machine code"]);
+    table.run(&["gauge", "/proc/self/status"]).refused(&["is not machine code"]);
 }

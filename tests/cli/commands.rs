@@ -300,7 +300,7 @@ fn estimate_items_add_up_to_the_time() {
     let copies = until["every_layer"].as_u64().expect("a minimum is set");
     assert!(copies >= until["nearly_every_layer"].as_u64().unwrap_or(u64::MAX) && copies >= 1, "{until}");
     assert!(
-        until["assumes"].as_str().is_some_and(|w| w.contains("moves between them and their footings are counted")),
+        until["assumes"].as_str().is_some_and(|w| w.contains("Moves between copies and their footings are counted")),
         "{until}"
     );
     assert!(words.out.contains(&format!("slowing ends at {copies} cop")), "{words:?}");

@@ -57,7 +57,7 @@ fn a_file_alone() {
     let told = table.run(&["gauge", "run.gcode", "--json", "--dwell-seconds"]).done().json();
     near(&told["files"][0]["time_s"], 251.1, 1e-9);
     let words = table.run(&["gauge", "run.gcode"]).done().out;
-    for part in ["run.gcode  1 s  1 layer ", "watch  a word on speed", "assumed: P after G4 counts milliseconds"] {
+    for part in ["run.gcode  1 s  1 layer ", "watch  1 command on speed", "assumed: P after G4 counts milliseconds"] {
         assert!(words.contains(part), "“{part}” is missing: {words}");
     }
 }
@@ -134,9 +134,9 @@ fn what_cannot_be_measured_is_refused() {
     table.put("good.gcode", squares(1).as_bytes());
     table.put("bare/readme.txt", b"G1 X1");
     table.refuses(&["gauge", "empty.gcode"], &["empty.gcode is empty"]);
-    table.refuses(&["gauge", "noise.gcode"], &["noise.gcode is no machine code", "belong to no word"]);
-    table.refuses(&["gauge", "text.gcode"], &["text.gcode is no machine code", "nothing in it moves"]);
-    table.refuses(&["gauge", "block.stl"], &["block.stl is no machine code"]);
+    table.refuses(&["gauge", "noise.gcode"], &["noise.gcode is not machine code", "belong to no word"]);
+    table.refuses(&["gauge", "text.gcode"], &["text.gcode is not machine code", "nothing in it moves"]);
+    table.refuses(&["gauge", "block.stl"], &["block.stl is not machine code"]);
     table.refuses(&["gauge", "bare"], &["bare: holds no machine-code files", "gcode"]);
     table.refuses(&["gauge", "gone.gcode"], &["gone.gcode: cannot be read"]);
     table.refuses(&["gauge", "good.gcode", "--job", "gone.stonehand"], &["gone.stonehand"]);

@@ -62,7 +62,7 @@ fn what_is_no_machine_code_is_told_and_nothing_is_kept() {
     desk.act(Action::Gauge("/shop/entrance-gate.stl".into()));
     assert!(desk.session.gauging().is_none());
     let told = desk.told();
-    assert!(told.contains("/shop/entrance-gate.stl is no machine code"), "{told}");
+    assert!(told.contains("/shop/entrance-gate.stl is not machine code"), "{told}");
     let missing = desk.session.try_act(Action::Gauge("/shop/gone.gcode".into()));
     assert!(missing.is_err_and(|e| e.to_string().contains("gone.gcode: cannot be read")));
 }

@@ -20,6 +20,7 @@ fn job(bed: BedShape) -> Job {
     (recipe.support, recipe.floor) = (Some(Support::default()), LayerFloor::Typed { seconds: 10.0 });
     // What is usual is left out of a file.
     (recipe.raft_solid_top, recipe.raft_density) = (3, 0.4);
+    job.materials[0].strength.flexural_mpa = 70.0;
     job.machines[0].bed = bed;
     job.parts[0].footing = Footing::Brim { width_mm: 5.0 };
     job.plates[0].copies[0].footing = Some(Footing::Raft { width_mm: 5.0 });

@@ -242,9 +242,7 @@ fn limits_of_the_machine() {
     near(time_s("M203 X5 Y300\nG1 X10 F600"), run(10.0, 5.0, 1000.0), 1e-9);
     near(time_s("M203 X300 Y18000\nG1 X10 F600"), run(10.0, 5.0, 1000.0), 1e-9);
     // What is a guess is told: the minute; the second, where only Z or E would be held.
-    for (word, said) in
-        [("M203 X300 Y18000", "mm/min, for it is above 1200"), ("M203 Z600 E900", "guessed to count mm/s")]
-    {
+    for (word, said) in [("M203 X300 Y18000", "above 1200 and taken as mm/min"), ("M203 Z600 E900", "taken as mm/s")] {
         let m = measured(&format!("{word}\nG1 X10 F600"));
         assert!(matches!(&watches(&m)[..], [one] if one.contains(said)), "{:?}", watches(&m));
         assert!(m.assumptions().iter().any(|a| a.contains("M203")));
@@ -470,7 +468,7 @@ fn line_ends_that_are_lost() {
     clear(&measured(&code));
     let one = measured(&code.replace('\n', " "));
     near(one.time_s(), measured(&code).time_s(), 1e-9);
-    assert!(watches(&one)[0].contains("have the line ends been lost?"), "{:?}", one.remarks());
+    assert!(watches(&one)[0].contains("its line ends may be lost"), "{:?}", one.remarks());
 }
 
 /// Cancelled, or the disk fails: an error, no answer.

@@ -35,7 +35,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, part: &Part, view: &mut View,
     let action = Action::SuggestedFootings(plate);
     let needing = session.needing_footing(plate);
     if needing > 0 && all.len() > 1 {
-        let words = format!("suggested footings for all {needing} copies that need one");
+        let words = format!("use suggested footings ({needing})");
         if link(ui, &words, false).on_hover_text(action.tooltip()).clicked() {
             wishes.push(action.into());
         }
