@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::request::part_sections;
+use super::{sections::part_sections, standing_mass::StandingMass};
 use crate::{
     document::Recipe,
     estimate,
@@ -13,17 +13,6 @@ use crate::{
     stability::MassProfile,
     watch::Watch,
 };
-
-/// What it takes to judge how firmly a part stands, whatever its footing and material.
-#[derive(Debug, Clone, PartialEq)]
-pub struct StandingMass {
-    /// Its mass over height.
-    pub mass: MassProfile,
-    /// What its supports stand on; empty without supports.
-    pub supports: Region,
-    /// Its sections, coarse: for drawings from the side.
-    pub sections: Vec<Region>,
-}
 
 /// How coarse the kept sections are, mm: a drawing from the side is a few hundred points wide.
 const COARSE_MM: f64 = 0.1;

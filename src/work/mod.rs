@@ -18,6 +18,8 @@ mod loaded;
 mod mass;
 mod request;
 mod runner;
+mod sections;
+mod standing_mass;
 mod ticket;
 
 pub use deadline::Deadline;
@@ -25,7 +27,8 @@ pub use event::{Answer, Event};
 pub use hand_over::{Fill, HandOverTask, OutFolder};
 pub use kept_profiles::{KeptProfiles, ProfileHash, kept_outline, kept_profile, outline_bytes, profile_bytes};
 pub use loaded::{Loaded, ReadFile, hex, read_file, sha256_hex};
-pub use mass::{StandingMass, part_mass};
+pub use mass::part_mass;
 pub use request::{Lane, Request, Source, part_profile, part_shape};
 pub use runner::{Heard, Runner, Wake};
+pub use standing_mass::StandingMass;
 pub use ticket::{Ticket, TicketId};

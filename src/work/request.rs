@@ -8,6 +8,7 @@ use super::{
     kept_profile,
     mass::part_mass,
     outline_bytes, profile_bytes, read_file,
+    sections::part_sections,
 };
 use crate::{
     document::{Footing, Recipe},
@@ -246,20 +247,6 @@ fn part_supports(
 ) -> Result<Vec<Arc<Region>>, ProfileError> {
     let (sections, spans) = part_sections(mesh, linear, recipe, watch)?;
     estimate::support_columns(&sections, &spans, recipe, watch)
-}
-
-/// A part cut at the middle of each of its layers.
-pub(super) fn part_sections(
-    mesh: &TriMesh,
-    linear: &[[f64; 3]; 3],
-    recipe: &Recipe,
-    watch: &dyn Watch,
-) -> Result<(Vec<Region>, Vec<LayerSpan>), ProfileError> {
-    let (posed, _) = mesh.posed(linear);
-    let spans = estimate::layers(recipe, posed.bounds().map_or(0.0, |b| b[1][2]));
-    let middles: Vec<f64> = spans.iter().map(|s| s.middle_mm).collect();
-    let sections = mesh::sections(&posed, &middles, watch).ok_or(ProfileError::Cancelled)?;
-    Ok((sections, spans))
 }
 
 /// Sends what work says as events.

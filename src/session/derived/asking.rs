@@ -7,7 +7,7 @@ use crate::{
     session::{
         Session,
         derived::{
-            keys::{MassKey, ProfileKey, mass_key, profile_key, wants_footing},
+            keys::{MassKey, ProfileKey, mass_key, profile_key, wanted_footings},
             pending::Pending,
         },
     },
@@ -29,11 +29,12 @@ impl Session {
     pub(super) fn stop_superseded(&self, job: &Job) {
         let wanted: BTreeSet<ProfileKey> = job.parts.iter().filter_map(|p| profile_key(job, p)).collect();
         let masses: BTreeSet<MassKey> = job.parts.iter().filter_map(|p| mass_key(job, p)).collect();
+        let footings = std::cell::OnceCell::new();
         for (ticket, pending) in self.pending.values() {
             let stale = match pending {
                 Pending::Profile(key) | Pending::Supports(key) => !wanted.contains(key),
                 Pending::Mass(key) => !masses.contains(key),
-                Pending::Footing(key) => !wants_footing(job, key),
+                Pending::Footing(key) => !footings.get_or_init(|| wanted_footings(job)).contains(key),
                 _ => false,
             };
             if stale {

@@ -13,7 +13,7 @@ use crate::{
         derived::{
             bounded::Bounded,
             keys::{FootingKey, MassKey, ProfileKey, ShapeKey, StandingKey},
-            stability::Judged,
+            standing::Judged,
         },
     },
     work::StandingMass,

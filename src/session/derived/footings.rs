@@ -8,7 +8,7 @@ use crate::{
     session::{
         Session,
         derived::{
-            keys::{FootingKey, recipe_key, shape_key, wants_footing},
+            keys::{FootingKey, recipe_key, shape_key, wanted_footings},
             pending::Pending,
         },
     },
@@ -35,7 +35,7 @@ impl Session {
         if footing == Footing::Bare {
             let made = FootingProfile::compute(shape.contact.region(), footing, recipe);
             let made = made.map(Arc::new).map_err(|e| e.to_string());
-            self.caches.footings.insert(key, made.clone(), |key| wants_footing(job, key));
+            self.caches.footings.insert(key, made.clone(), || wanted_footings(job));
             return made.map(Some);
         }
         let recipe = Box::new(recipe.clone());
@@ -45,7 +45,7 @@ impl Session {
 
     pub(in crate::session) fn take_footing(&mut self, key: FootingKey, made: Result<Arc<FootingProfile>, String>) {
         let job = self.history.shared_job();
-        self.caches.footings.insert(key, made, |key| wants_footing(&job, key));
+        self.caches.footings.insert(key, made, || wanted_footings(&job));
         self.caches.generation += 1;
     }
 }

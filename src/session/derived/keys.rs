@@ -1,7 +1,9 @@
 //! What things derived are known by: all that makes them.
 
+use std::collections::{BTreeMap, BTreeSet, btree_map::Entry};
+
 use crate::{
-    document::{Copy, Job, MeshId, Part, Plate, Recipe},
+    document::{Job, MeshId, Part, PartId, Recipe, RecipeId},
     estimate,
 };
 
@@ -46,19 +48,30 @@ pub(super) fn mass_key(job: &Job, part: &Part) -> Option<MassKey> {
     Some((shape_key(job, part)?, layers))
 }
 
-/// Does a copy on a plate still stand on a footing with this key?
-pub(super) fn wants_footing(job: &Job, (shape, recipe, kind, width): &FootingKey) -> bool {
-    let stands = |c: &Copy| {
-        let footing = job.footing(c);
-        let alike = footing.kind() == *kind && footing.width_mm().to_bits() == *width;
-        alike && job.part(c.part).and_then(|part| shape_key(job, part)).as_ref() == Some(shape)
+/// Keys of the footings on which copies stand.
+pub(super) fn wanted_footings(job: &Job) -> BTreeSet<FootingKey> {
+    // Copies are many, and most of them alike.
+    let mut alike: BTreeSet<(PartId, RecipeId, &'static str, u64)> = BTreeSet::new();
+    for plate in &job.plates {
+        for copy in &plate.copies {
+            let footing = job.footing(copy);
+            alike.insert((copy.part, plate.recipe, footing.kind(), footing.width_mm().to_bits()));
+        }
+    }
+    let mut recipes: BTreeMap<RecipeId, String> = BTreeMap::new();
+    let mut key = |(part, recipe, kind, width): (PartId, RecipeId, &'static str, u64)| {
+        let shape = shape_key(job, job.part(part)?)?;
+        let recipe = match recipes.entry(recipe) {
+            Entry::Occupied(known) => known.get().clone(),
+            Entry::Vacant(new) => new.insert(recipe_key(job.recipe(recipe)?)).clone(),
+        };
+        Some((shape, recipe, kind, width))
     };
-    let laid = |p: &&Plate| job.recipe(p.recipe).is_some_and(|r| recipe_key(r) == *recipe);
-    job.plates.iter().filter(laid).any(|p| p.copies.iter().any(stands))
+    alike.into_iter().filter_map(&mut key).collect()
 }
 
 /// A recipe's numbers without its id, name and time factor: what a profile depends on.
 pub(super) fn recipe_key(recipe: &Recipe) -> String {
-    let nameless = Recipe { id: crate::document::RecipeId(0), name: String::new(), time_factor: 1.0, ..recipe.clone() };
+    let nameless = Recipe { id: RecipeId(0), name: String::new(), time_factor: 1.0, ..recipe.clone() };
     serde_json::to_string(&nameless).unwrap_or_default()
 }

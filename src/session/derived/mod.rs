@@ -2,7 +2,7 @@
 //!
 //! - `keys`: what makes each thing; `caches`, `bounded`: kept by content, with eviction; `pending`, `asking`: work under way
 //! - `refresh`: all of it, in order: `shapes`, `supports`, `profiles`, `footings`, `estimates`, `stability`, `views`, `spools`
-//! - [`PlateView`]: of a plate; `boxes`, `hull_faces`, `sheet`: worked out when asked
+//! - [`PlateView`]: of a plate; [`PartStanding`], [`Judged`]: how firmly copies stand; `boxes`, `hull_faces`, `sheet`: worked out when asked
 
 mod asking;
 mod bounded;
@@ -20,8 +20,9 @@ mod shapes;
 mod sheet;
 mod spools;
 mod stability;
+pub(super) mod standing;
 mod supports;
 mod views;
 
 pub use plate_view::PlateView;
-pub use stability::{Judged, PartStanding};
+pub use standing::{Judged, PartStanding};

@@ -7,7 +7,7 @@ use crate::{
     estimate::{PlateEstimate, SpoolUse},
     finding::Finding,
     plate::{Checker, Conflict},
-    session::derived::PartStanding,
+    session::derived::standing::PartStanding,
 };
 
 /// What is derived of a plate.

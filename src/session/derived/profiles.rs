@@ -1,6 +1,6 @@
 //! What one copy of a part costs.
 
-use std::{collections::BTreeSet, sync::Arc};
+use std::sync::Arc;
 
 use crate::{
     document::{Copy, CopyId, PartId, Plate},
@@ -16,8 +16,8 @@ use crate::{
 impl Session {
     pub(in crate::session) fn take_profile(&mut self, key: ProfileKey, profile: Result<Arc<Profile>, String>) {
         let job = self.history.shared_job();
-        let wanted: BTreeSet<ProfileKey> = job.parts.iter().filter_map(|p| profile_key(&job, p)).collect();
-        self.caches.profiles.insert(key, profile, |key| wanted.contains(key));
+        let wanted = || job.parts.iter().filter_map(|p| profile_key(&job, p)).collect();
+        self.caches.profiles.insert(key, profile, wanted);
         self.caches.generation += 1;
     }
 

@@ -1,6 +1,6 @@
 //! Outlines of the parts.
 
-use std::{collections::BTreeSet, sync::Arc};
+use std::sync::Arc;
 
 use crate::{
     document::Job,
@@ -91,8 +91,8 @@ impl Session {
     /// Takes in an answer for a cache. False when it was not one of these.
     pub(in crate::session) fn take_shape(&mut self, key: ShapeKey, shape: Arc<PartShape>) {
         let job = self.history.shared_job();
-        let wanted: BTreeSet<ShapeKey> = job.parts.iter().filter_map(|p| shape_key(&job, p)).collect();
-        self.caches.shapes_by_key.insert(key, shape, |key| wanted.contains(key));
+        let wanted = || job.parts.iter().filter_map(|p| shape_key(&job, p)).collect();
+        self.caches.shapes_by_key.insert(key, shape, wanted);
         self.caches.generation += 1;
     }
 }

@@ -9,6 +9,7 @@ use crate::{
         derived::{
             keys::{MassKey, linear, mass_key},
             pending::Pending,
+            standing::{Judged, PartStanding},
         },
         findings::beyond_beds::beyond_beds,
     },
@@ -21,38 +22,6 @@ use crate::{
 
 /// The margin that a suggested footing reaches: the safety factor is in the margin already.
 const WANTED: f64 = 1.0;
-
-/// A part with one footing, judged.
-#[derive(Debug, Clone)]
-pub struct Judged {
-    /// Its mass over height.
-    pub mass: Arc<StandingMass>,
-    /// What it stands on.
-    pub stance: Stance,
-    /// Its margins.
-    pub judgement: Judgement,
-    /// What else is worth a look.
-    pub looks: Vec<Look>,
-    /// The footing that it needs.
-    pub suggestion: Suggestion,
-    /// It from the side that tells most.
-    pub side: SideView,
-    /// What it was judged under.
-    pub conditions: Conditions,
-}
-
-/// Copies of one part with one footing on one plate.
-#[derive(Debug, Clone)]
-pub struct PartStanding {
-    /// The part.
-    pub part: PartId,
-    /// Its footing.
-    pub footing: Footing,
-    /// The copies.
-    pub copies: Vec<CopyId>,
-    /// How firmly they stand.
-    pub judged: Arc<Judged>,
-}
 
 impl Session {
     /// Asks for the mass over height of every part whose outlines are known.
@@ -77,8 +46,8 @@ impl Session {
 
     pub(in crate::session) fn take_mass(&mut self, key: MassKey, mass: Option<Arc<StandingMass>>) {
         let job = self.history.shared_job();
-        let wanted: BTreeSet<MassKey> = job.parts.iter().filter_map(|p| mass_key(&job, p)).collect();
-        self.caches.masses.insert(key, mass, |key| wanted.contains(key));
+        let wanted = || job.parts.iter().filter_map(|p| mass_key(&job, p)).collect();
+        self.caches.masses.insert(key, mass, wanted);
         self.caches.generation += 1;
     }
 
@@ -132,7 +101,7 @@ impl Session {
             conditions,
             mass,
         });
-        self.caches.judged.insert(key, judged.clone(), |_| false);
+        self.caches.judged.insert(key, judged.clone(), BTreeSet::new);
         Some(judged)
     }
 

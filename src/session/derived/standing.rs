@@ -1,0 +1,41 @@
+//! How firmly copies stand, as values.
+
+use std::sync::Arc;
+
+use crate::{
+    document::{CopyId, Footing, PartId},
+    stability::{Conditions, Judgement, Look, SideView, Stance, Suggestion},
+    work::StandingMass,
+};
+
+/// A part with one footing, judged.
+#[derive(Debug, Clone)]
+pub struct Judged {
+    /// Its mass over height.
+    pub mass: Arc<StandingMass>,
+    /// What it stands on.
+    pub stance: Stance,
+    /// Its margins.
+    pub judgement: Judgement,
+    /// What else is worth a look.
+    pub looks: Vec<Look>,
+    /// The footing that it needs.
+    pub suggestion: Suggestion,
+    /// It from the side that tells most.
+    pub side: SideView,
+    /// What it was judged under.
+    pub conditions: Conditions,
+}
+
+/// Copies of one part with one footing on one plate.
+#[derive(Debug, Clone)]
+pub struct PartStanding {
+    /// The part.
+    pub part: PartId,
+    /// Its footing.
+    pub footing: Footing,
+    /// The copies.
+    pub copies: Vec<CopyId>,
+    /// How firmly they stand.
+    pub judged: Arc<Judged>,
+}
