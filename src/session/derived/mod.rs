@@ -2,7 +2,7 @@
 //!
 //! - `keys`: what makes each thing; `caches`, `bounded`: kept by content, with eviction; `pending`, `asking`: work under way
 //! - `refresh`: all of it, in order: `shapes`, `supports`, `profiles`, `footings`, `estimates`, `stability`, `views`, `spools`
-//! - [`PlateView`]: of a plate; `boxes`, `hull_faces`, `sheet`: worked out when asked
+//! - [`PlateView`]: of a plate; `boxes`, `hull_faces`, `sheet`: worked out when asked; `study`: what a study starts from
 
 mod asking;
 mod bounded;
@@ -20,6 +20,7 @@ mod shapes;
 mod sheet;
 mod spools;
 mod stability;
+mod study;
 mod supports;
 mod views;
 
