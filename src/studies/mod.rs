@@ -11,6 +11,8 @@ mod footing_row;
 mod footing_study;
 mod footing_variants;
 mod study_error;
+#[cfg(test)]
+mod tests;
 
 pub use fit::check_fit;
 pub use footing_row::{FilledPlate, FootingRow, FootingRows};
