@@ -45,7 +45,7 @@ pub(crate) enum Command {
     /// Times machine-code files from a toolpath program, and compares them with a plate's estimate.
     #[command(after_help = GAUGE_HELP)]
     Gauge(GaugeArgs),
-    /// Compares one part in several ways.
+    /// Compares one part in several ways: its footings.
     Study(StudyArgs),
     /// Writes placements, 3MF, STL and the drawing of every plate into a folder.
     Export(ExportArgs),
@@ -280,9 +280,9 @@ pub(crate) enum StudyWhat {
 const FOOTING_STUDY_HELP: &str = "Compared: bare, brims of 3, 5 and 8 mm, a raft of 3 mm, and the suggested footing (marked *), on the machine of
 the first plate with the part, else on the first machine that takes it.
 
-time per part and mass per part count all of the plate: footings, skirt, purge, heat-up. Clean-up is assumed hand work: 60 s for a
-brim and 120 s for a raft, per copy, unless the job says otherwise. The margin is the least of all heights; below 1 the part could
-tip over. It is a ranking, not a promise. Parts that fail are not counted.";
+Time and mass of each copy are its share of the plate, with footing, skirt, purge and heat-up. Clean-up is hand work for the whole plate, assumed:
+60 s for a brim and 120 s for a raft, per copy, unless the job says otherwise. The margin is the least of all heights; below 1 the
+part could tip over. It is a ranking, not a promise. Parts that fail are not counted.";
 
 /// `study footing`.
 #[derive(Debug, Args)]
