@@ -79,7 +79,7 @@ mod tests {
     #[test]
     fn rows_in_words() {
         let plate =
-            FilledPlate { time_s: 36_720.0, time_per_copy_s: 1530.0, mass_per_copy_g: 3.14, clean_up_s: 1440.0 };
+            FilledPlate { time_s: 36_720.0, time_per_copy_s: 1530.0, mass_per_copy_g: 3.12, clean_up_s: 1440.0 };
         let least = Some(Least { margin: 0.289, height_mm: 60.0, cause: Cause::Push });
         let footing = Footing::Brim { width_mm: 5.0 };
         let row = FootingRow { footing, is_suggested: false, copies: 24, plate: Some(plate), least };

@@ -195,7 +195,9 @@ fn items(
     let job = Job { parts: vec![part], plates: vec![plate], ..found.job.clone() };
     let mut task = plate::top_up_task(&job, &[id], Some(study.part), None, false, &shapes, &Prepared::new())?;
     if let Aim::TopUp { at_most, .. } = &mut task.problem.aim {
-        at_most.iter_mut().for_each(|n| *n = (*n).min(MOST_COPIES));
+        for most in at_most {
+            *most = (*most).min(MOST_COPIES);
+        }
     }
     let mut layout = packing::solve(&task.problem, study.seed, study.rounds, filling);
     if layout.count() == 0 && filling.until.is_some() {
