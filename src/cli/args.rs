@@ -45,6 +45,8 @@ pub(crate) enum Command {
     /// Times machine-code files from a toolpath program, and compares them with a plate's estimate.
     #[command(after_help = GAUGE_HELP)]
     Gauge(GaugeArgs),
+    /// Compares one part in several ways: its footings.
+    Study(StudyArgs),
     /// Writes placements, 3MF, STL and the drawing of every plate into a folder.
     Export(ExportArgs),
 }
@@ -255,6 +257,50 @@ pub(crate) struct GaugeArgs {
     /// The job file to write.
     #[arg(short, long, value_name = "JOB2", requires = "set_factor")]
     pub(crate) output: Option<PathBuf>,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// `study`.
+#[derive(Debug, Args)]
+pub(crate) struct StudyArgs {
+    #[command(subcommand)]
+    pub(crate) what: StudyWhat,
+}
+
+/// What is compared.
+#[derive(Debug, Subcommand)]
+pub(crate) enum StudyWhat {
+    /// Footings of a part: a plate filled with it bare, with brims of several widths and with a raft; what fits, how long, how firm.
+    #[command(after_help = FOOTING_STUDY_HELP)]
+    Footing(FootingStudyArgs),
+}
+
+const FOOTING_STUDY_HELP: &str = "Compared: bare, brims of 3, 5 and 8 mm, a raft of 3 mm, and the suggested footing (marked *), on the machine of
+the first plate with the part, else on the first machine that takes it.
+
+Time and mass of each copy are its share of the plate, with footing, skirt, purge and heat-up. Clean-up is hand work for the whole plate, assumed:
+60 s for a brim and 120 s for a raft, per copy, unless the job says otherwise. The margin is the least of all heights; below 1 the
+part could tip over. It is a ranking, not a promise. Parts that fail are not counted.";
+
+/// `study footing`.
+#[derive(Debug, Args)]
+pub(crate) struct FootingStudyArgs {
+    /// The job file.
+    pub(crate) job: PathBuf,
+    /// The part, by name or letter.
+    #[arg(long)]
+    pub(crate) part: String,
+    /// Seconds to search, all footings together.
+    #[arg(long, conflicts_with = "rounds", allow_negative_numbers = true)]
+    pub(crate) seconds: Option<f64>,
+    /// Rounds to search for each footing (1 where no seconds are given): the same seed and rounds give the same rows on every run.
+    #[arg(long)]
+    pub(crate) rounds: Option<u64>,
+    /// Seed of the search.
+    #[arg(long, default_value_t = 1)]
+    pub(crate) seed: u64,
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,

@@ -1,6 +1,7 @@
 //! The command line: args (as typed) → plan (as meant) → run → print.
 //!
 //! - [`main`]: everything, down to the exit status
+//! - `gauge`, `inspect`, `study`: commands with files of their own
 //! - `job`: jobs opened and saved; `done`, `fail`: how a command ended
 
 mod args;
@@ -13,6 +14,7 @@ mod plan;
 mod print;
 mod progress;
 mod run;
+mod study;
 
 use std::process::ExitCode;
 

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 use super::{
-    args::{Command, InspectArgs, LimitArgs, NewArgs, TurnsArg},
+    args::{Command, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, StudyArgs, StudyWhat, TurnsArg},
     fail::Fail,
 };
 use crate::{
@@ -69,6 +69,12 @@ pub(super) enum Plan {
         json: bool,
     },
     Gauge(GaugePlan),
+    StudyFooting {
+        job: PathBuf,
+        part: String,
+        limits: ArrangeLimits,
+        json: bool,
+    },
 }
 
 /// What to measure, and what to hold it against.
@@ -133,6 +139,7 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
                 json: a.json,
             })
         }
+        Command::Study(StudyArgs { what: StudyWhat::Footing(a) }) => study_footing(a)?,
         Command::Export(a) => Plan::Export {
             job: a.job,
             output: a.output,
@@ -189,6 +196,13 @@ fn search_limits(a: &LimitArgs) -> Result<Limits, Fail> {
         turns: a.turns.map(turns),
         plate: a.plate,
     })
+}
+
+fn study_footing(a: FootingStudyArgs) -> Result<Plan, Fail> {
+    let seconds = a.seconds.map(|s| number("--seconds", s, 0.0, 86_400.0)).transpose()?;
+    let rounds = a.rounds.or(if seconds.is_none() { Some(1) } else { None });
+    let limits = ArrangeLimits { seed: a.seed, rounds, time: seconds.map(Duration::from_secs_f64) };
+    Ok(Plan::StudyFooting { job: a.job, part: a.part, limits, json: a.json })
 }
 
 fn counted_from_1(plate: Option<usize>) -> Result<(), Fail> {

@@ -46,7 +46,7 @@ impl Write for Plain<'_> {
 }
 
 /// Writes text to standard output.
-fn out(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Fail> {
+pub(super) fn out(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Fail> {
     out_as_is(|w| write(&mut Plain(w)))
 }
 

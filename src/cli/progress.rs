@@ -8,6 +8,7 @@ use std::{
 
 use crate::{
     packing::Layout,
+    watch::Watch,
     work::{Event, Heard},
 };
 
@@ -29,6 +30,37 @@ pub(super) fn heard() -> Heard {
             let _ = write!(io::stderr(), "{text}");
         }
     })
+}
+
+/// Work on this thread, told likewise.
+pub(super) struct Told {
+    line: Mutex<Line>,
+    terminal: bool,
+}
+
+impl Told {
+    pub(super) fn new() -> Self {
+        Self { line: Mutex::new(Line::new()), terminal: io::stderr().is_terminal() }
+    }
+    /// The work is over.
+    pub(super) fn end(&self) {
+        let told = self.line.lock().unwrap_or_else(PoisonError::into_inner).told.take();
+        if told.is_some() && self.terminal {
+            let _ = write!(io::stderr(), "{CLEARED}");
+        }
+    }
+}
+
+impl Watch for Told {
+    fn cancelled(&self) -> bool {
+        false
+    }
+    fn progress(&self, done: f64, what: &str) {
+        let said = self.line.lock().unwrap_or_else(PoisonError::into_inner).tell(done, what, Instant::now());
+        if let Some(text) = said.filter(|_| self.terminal) {
+            let _ = write!(io::stderr(), "{text}");
+        }
+    }
 }
 
 /// What has been heard and when it was last told.

@@ -8,7 +8,7 @@ use super::{
     gauge, inspect,
     job::{finish, open, open_for, plate_of, session, stops},
     plan::{Limits, Plan},
-    print,
+    print, study,
 };
 use crate::{
     document::{Part, PlateId, Preferences, Turns},
@@ -113,6 +113,13 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             Ok(stops(&s))
         }
         Plan::Gauge(plan) => gauge::gauge(&plan),
+        Plan::StudyFooting { job, part, limits, json } => {
+            let mut s = open(&job)?;
+            let part = part_named(&s, &job, "--part", &part)?.id;
+            s.set_limits(limits);
+            study::footing(&s, &job, part, json)?;
+            Ok(stops(&s))
+        }
         Plan::Export { job, output, model, json } => {
             let mut s = open(&job)?;
             let made = s.export(&output, HandOver { model }).map_err(Fail::new)?;

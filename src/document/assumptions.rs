@@ -1,18 +1,25 @@
-//! What is assumed about everything that pushes a part over.
+//! What is assumed: about all that pushes a part over, and about the hand work after a plate.
 
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::adhesion::ASSUMED;
+use super::{Footing, adhesion::ASSUMED};
 
-/// What pushes a growing part, and how far a part must be from falling. The person's to change: no source gives them.
+/// What pushes a growing part, how far a part must be from falling, and how long its footing takes to come off. The person's to change:
+/// no source gives them.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Assumptions {
     /// Sideways force of the nozzle at the topmost layer, N. Assumed: 0.5 to 5.
     pub sideways_n: f64,
     /// Safety factor on the adhesion.
     pub safety_factor: f64,
+    /// Hand work to take one copy's brim off and trim its edge, s. Assumed.
+    #[serde(default = "brim_clean_up_s")]
+    pub brim_clean_up_s: f64,
+    /// Hand work to take one copy off its raft and smooth its underside, s. Assumed.
+    #[serde(default = "raft_clean_up_s")]
+    pub raft_clean_up_s: f64,
     /// Field name → where its value came from; assumed where it is missing.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub origins: BTreeMap<String, String>,
@@ -20,14 +27,36 @@ pub struct Assumptions {
 
 impl Default for Assumptions {
     fn default() -> Self {
-        Self { sideways_n: 1.0, safety_factor: 2.0, origins: BTreeMap::new() }
+        Self {
+            sideways_n: 1.0,
+            safety_factor: 2.0,
+            brim_clean_up_s: brim_clean_up_s(),
+            raft_clean_up_s: raft_clean_up_s(),
+            origins: BTreeMap::new(),
+        }
     }
+}
+
+fn brim_clean_up_s() -> f64 {
+    60.0
+}
+
+fn raft_clean_up_s() -> f64 {
+    120.0
 }
 
 impl Assumptions {
     /// Where a value came from.
     pub fn origin(&self, field: &str) -> &str {
         self.origins.get(field).map_or(ASSUMED, String::as_str)
+    }
+    /// Hand work to take the footing off one copy, s; none where it is bare. Neither width nor shape is looked at.
+    pub fn clean_up_s(&self, footing: Footing) -> f64 {
+        match footing {
+            Footing::Bare => 0.0,
+            Footing::Brim { .. } => self.brim_clean_up_s,
+            Footing::Raft { .. } => self.raft_clean_up_s,
+        }
     }
     pub(super) fn is_default(&self) -> bool {
         *self == Self::default()
@@ -36,7 +65,7 @@ impl Assumptions {
 
 #[cfg(test)]
 mod tests {
-    use crate::document::{Assumptions, Job, Shop, file};
+    use crate::document::{Assumptions, Footing, Job, Shop, file};
 
     #[test]
     fn old_files_open_and_new_ones_keep_what_was_typed() {
@@ -49,5 +78,23 @@ mod tests {
         let back = file::read(&file::write(&job).expect("writes"), "new").expect("opens");
         assert_eq!(back.assumptions, job.assumptions);
         assert_eq!(back.assumptions.origin("safety_factor"), "assumed");
+    }
+
+    /// A file from before hand work was counted: its own numbers are kept, the new ones are assumed.
+    #[test]
+    fn files_without_clean_up_open() {
+        let mut job = Job::with_shop("", &Shop::starter());
+        job.assumptions.sideways_n = 2.5;
+        let text = String::from_utf8(file::write(&job).expect("writes")).expect("text");
+        let is_new = |l: &&str| l.contains("_clean_up_s");
+        assert_eq!(text.lines().filter(is_new).count(), 2);
+        let old: Vec<&str> = text.lines().filter(|l| !is_new(l)).collect();
+        // The comma before them is left over where they were the last.
+        let old = old.join("\n").replace(",\n  }", "\n  }");
+        let back = file::read(old.as_bytes(), "old").expect("opens").assumptions;
+        assert_eq!(back, job.assumptions);
+        let brim = Footing::Brim { width_mm: 5.0 };
+        let all = [Footing::Bare, brim, Footing::Raft { width_mm: 3.0 }].map(|f| back.clean_up_s(f));
+        assert_eq!(all, [0.0, 60.0, 120.0]);
     }
 }

@@ -37,4 +37,11 @@ impl Footing {
             Self::Raft { .. } => "raft",
         }
     }
+    /// "bare", "brim 5 mm", "raft 3 mm".
+    pub fn words(self) -> String {
+        match self {
+            Self::Bare => self.kind().to_owned(),
+            Self::Brim { width_mm } | Self::Raft { width_mm } => format!("{} {width_mm} mm", self.kind()),
+        }
+    }
 }

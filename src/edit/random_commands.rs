@@ -184,6 +184,7 @@ fn command(kind: usize, d: Dice, job: &Job) -> Command {
             assumptions: Assumptions {
                 sideways_n: length(d[0]),
                 safety_factor: length(d[1]),
+                brim_clean_up_s: length(d[2]),
                 ..Assumptions::default()
             },
         },

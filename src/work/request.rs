@@ -13,7 +13,7 @@ use super::{
 use crate::{
     document::{Footing, Recipe},
     estimate::{
-        self, FootingProfile, LayerSpan, Profile, ProfileError,
+        self, FootingProfile, Profile, ProfileError,
         gauge::{self, Basis, GaugeError},
     },
     geom::{Outline, Region},

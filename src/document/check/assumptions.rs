@@ -17,5 +17,7 @@ mod tests {
         assert_eq!(faults_after(|j| j.assumptions.sideways_n = -1.0), ["assumptions.sideways_n"]);
         assert_eq!(faults_after(|j| j.assumptions.safety_factor = 0.5), ["assumptions.safety_factor"]);
         assert_eq!(faults_after(|j| j.assumptions.safety_factor = f64::NAN), ["assumptions.safety_factor"]);
+        assert_eq!(faults_after(|j| j.assumptions.brim_clean_up_s = -1.0), ["assumptions.brim_clean_up_s"]);
+        assert_eq!(faults_after(|j| j.assumptions.raft_clean_up_s = f64::NAN), ["assumptions.raft_clean_up_s"]);
     }
 }

@@ -13,10 +13,7 @@ use crate::{
         },
         findings::beyond_beds::beyond_beds,
     },
-    stability::{
-        Conditions, Fall, Judgement, Look, SideView, Stance, Standing, Suggestion, fall, judge, looks, suggest_footing,
-        telling_side_rad,
-    },
+    stability::{Conditions, Fall, SideView, Stance, Standing, fall, judge, looks, suggest_footing, telling_side_rad},
     work::{Request, StandingMass},
 };
 
@@ -110,14 +107,19 @@ impl Session {
         let job = self.job();
         let (plate, it) = job.copy(copy)?;
         let standing = self.view(plate.id)?.standing.iter().find(|s| s.copies.contains(&copy))?;
-        let height_mm = standing.judged.judgement.least?.height_mm;
-        let contact = self.shapes().get(&it.part)?.contact.region().placed(it.placement());
+        let shape = self.shapes().get(&it.part)?;
+        // Its top layer may end a little above its top: copies as high as it would count as finished then.
+        let top_mm = shape.height_mm + standing.judged.stance.lift_mm;
+        let height_mm = standing.judged.judgement.least?.height_mm.min(top_mm);
+        let contact = shape.contact.region().placed(it.placement());
+        let all = &self.view(plate.id)?.standing;
+        let lift_mm = |id| all.iter().find(|s| s.copies.contains(&id)).map_or(0.0, |s| s.judged.stance.lift_mm);
         let others: Vec<_> = plate
             .copies
             .iter()
             .filter(|c| c.id != copy)
             .filter_map(|c| Some((c, self.shapes().get(&c.part)?)))
-            .map(|(c, shape)| (c, shape.shadow.region().placed(c.placement()), shape.height_mm))
+            .map(|(c, shape)| (c, shape.shadow.region().placed(c.placement()), shape.height_mm + lift_mm(c.id)))
             .collect();
         let seen: Vec<Standing<'_>> =
             others.iter().map(|(_, shadow, height_mm)| Standing { shadow, height_mm: *height_mm }).collect();
