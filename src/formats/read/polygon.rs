@@ -71,19 +71,16 @@ fn cut_ears(flat: &[[f64; 2]], tries: &mut usize) -> (Vec<[usize; 3]>, bool) {
         });
         // A corner on a straight edge covers nothing and may go wherever no ear is left; one that is not straight shows a polygon that
         // crosses itself: it may have no ear, and any corner then serves.
-        let i = match ear {
-            Some(i) => i % m,
-            None => match (0..m).find(|&i| {
+        let straight = || {
+            (0..m).find(|&i| {
                 let [a, b, c] = around(i);
                 turn(a, b, c) == 0.0
-            }) {
-                Some(i) => i,
-                None => {
-                    simple = false;
-                    from % m
-                }
-            },
+            })
         };
+        let i = ear.map(|i| i % m).or_else(straight).unwrap_or_else(|| {
+            simple = false;
+            from % m
+        });
         out.push(around(i));
         if let Ok(k) = inward.binary_search(&left[i]) {
             inward.remove(k);
@@ -161,7 +158,7 @@ mod tests {
         let n = 10_000;
         let corner = |i: usize| {
             let (s, c) = (std::f64::consts::TAU * i as f64 / n as f64).sin_cos();
-            let r = if i % 2 == 0 { 40.0 } else { 39.0 };
+            let r = if i.is_multiple_of(2) { 40.0 } else { 39.0 };
             [r * c, r * s]
         };
         let flat: Vec<[f64; 2]> = (0..n).map(corner).collect();

@@ -141,12 +141,11 @@ impl Question<'_> {
         let mut as_one = Vec::new();
         for group in groups {
             let members: Vec<Item> = group.iter().map(|&k| movable[k]).collect();
-            match members[..] {
-                [single] => as_one.push(single),
-                _ => {
-                    all.shapes.push(joined(one, &members)?);
-                    as_one.push(Item { shape: all.shapes.len() - 1, at: Placement::default() });
-                }
+            if let [single] = members[..] {
+                as_one.push(single);
+            } else {
+                all.shapes.push(joined(one, &members)?);
+                as_one.push(Item { shape: all.shapes.len() - 1, at: Placement::default() });
             }
         }
         let moved = self.parted(&all, &as_one)?;

@@ -25,7 +25,7 @@ fn case(rng: &mut Rng, number: usize) -> (Problem, Vec<Item>) {
     ];
     let kinds = shapes.len();
     let fixed = (0..8 + number % 13).map(|_| any(rng, kinds, 5.0, 95.0)).collect();
-    let moved = (0..1 + number % 2).map(|_| any(rng, kinds, 20.0, 80.0)).collect();
+    let moved = (0..=number % 2).map(|_| any(rng, kinds, 20.0, 80.0)).collect();
     let clip = Polygon::rectangle(Bounds::new(Point::default(), Point::new(25.0, 12.0)));
     let bed = Bed { keep_outs: vec![clip.into()], fixed, ..bed(rectangle(110.0, 100.0)) };
     (pack(shapes, vec![bed], [0.0, 1.0, 2.5][number % 3], vec![]), moved)

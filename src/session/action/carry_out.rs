@@ -104,7 +104,7 @@ impl Session {
             Action::SetAssumptions(assumptions) => self.command(name, &Command::SetAssumptions { assumptions })?,
             Action::SuggestedFootings(plate) => self.use_suggested_footings(name, plate)?,
             Action::RecordPullTest { material, surface, test } => {
-                self.command(name, &Command::RecordPullTest { material, surface, test })?
+                self.command(name, &Command::RecordPullTest { material, surface, test })?;
             }
             Action::SetPreferences(preferences) => self.command(name, &Command::SetPreferences { preferences })?,
             Action::SetMargins(margins) => self.command(name, &Command::SetMargins { margins })?,
