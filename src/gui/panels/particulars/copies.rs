@@ -58,6 +58,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
         line_up(ui, session, wishes);
     }
     if let Some(part) = part {
+        super::standing::show(ui, session, part, view, wishes);
         ui.add_space(4.0);
         CollapsingHeader::new(RichText::new(format!("Part {}", part.letter)).size(size::BODY))
             .id_salt(("part of copies", part.id))

@@ -23,6 +23,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, part: &Part, view: &mut View,
         ui.add(Chip::new(&part.letter, part.hue()));
     });
     ui.add_space(2.0);
+    super::standing::show(ui, session, part, view, wishes);
     fields(ui, session, part, view, wishes);
 }
 
@@ -54,7 +55,6 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
     }
     made_of(ui, session, part, &mut new);
     cooling(ui, session, part);
-    super::standing::show(ui, session, part, view, wishes);
     mesh(ui, session, part, wishes);
     if new != *part {
         wishes.push(Action::SetPart(Box::new(new)).into());
