@@ -13,7 +13,7 @@ use super::{
     theme::{self, Theme, size},
     typed_path::TypedPath,
     view::View,
-    widgets::{NumberField, Rule, Unit, line},
+    widgets::{NumberField, Rule, Unit, is_refused, line},
     wish::Wish,
 };
 use crate::session::{Action, Ask, Session};
@@ -181,12 +181,14 @@ fn rows(ui: &mut Ui, session: &Session, mut form: RowsForm, wishes: &mut Vec<Wis
     let what = if n == 1 { "the selected copy".to_owned() } else { format!("the {n} selected copies") };
     ui.add(Label::new(format!("Fills a grid with {what}, counted with it.")).wrap());
     ui.add_space(6.0);
+    let mut refused = false;
     for (label, value) in [("columns", &mut form.columns), ("rows", &mut form.rows)] {
         line(ui, label, Rule::None, |ui| {
             let field = NumberField::new(label, f64::from(*value), Unit::Count).range(1.0, 200.0);
             if let Some(v) = field.show(ui) {
                 *value = v as u32;
             }
+            refused |= is_refused(ui);
         });
     }
     let pitches = [("pitch across", &mut form.pitch_x_mm), ("pitch up", &mut form.pitch_y_mm)];
@@ -198,6 +200,7 @@ fn rows(ui: &mut Ui, session: &Session, mut form: RowsForm, wishes: &mut Vec<Wis
             {
                 *value = Some(v);
             }
+            refused |= is_refused(ui);
             let choices = [(true, "typed".to_owned()), (false, "as close as allowed".to_owned())];
             let kind = format!("{label}, how");
             let choice =
@@ -208,6 +211,8 @@ fn rows(ui: &mut Ui, session: &Session, mut form: RowsForm, wishes: &mut Vec<Wis
         });
     }
     match buttons(ui, &["Fill", "Cancel"]) {
+        // A number that is not taken stays in sight with its reason: nothing runs on an older one.
+        Some(0) if refused => Outcome::Open(Over::Rows(form)),
         Some(0) => {
             let RowsForm { columns, rows, pitch_x_mm, pitch_y_mm } = form;
             wishes.push(Action::Grid { columns, rows, pitch_x_mm, pitch_y_mm }.into());

@@ -208,7 +208,9 @@ impl<'a> Builder<'a> {
             let bed = self.bed(machine, class, Target::Existing(id));
             for copy in &plate.copies {
                 let Some(part) = self.job.part(copy.part) else { continue };
-                let Some(shape) = self.shape(part, self.job.footing(copy)) else { continue };
+                // What cannot be seen must not be laid over.
+                let unseen = || TaskError::NoShape(part.name.clone());
+                let shape = self.shape(part, self.job.footing(copy)).ok_or_else(unseen)?;
                 // A copy that does not belong here stays: where it should go is the person's to say.
                 if !copy.locked && self.job.belongs(part, plate) && is_free(plate, copy.id) {
                     self.mapping.free[shape].push((copy.id, bed, copy.placement()));
@@ -222,7 +224,7 @@ impl<'a> Builder<'a> {
 }
 
 /// Pack: the copies on these plates arranged tighter. Locked copies stay; with `only`, all but those stay; so do
-/// copies that do not belong to their plate and those whose mesh is missing (the latter cannot be seen by the search).
+/// copies that do not belong to their plate. A copy whose outline is not known is refused: others would be laid over it.
 /// With `more_plates`, new plates of the same kinds take what finds no room.
 pub fn pack_task(
     job: &Job,

@@ -45,11 +45,11 @@ fn one(hull: &[Point], centre: Point, at: Placement, mm_per_pt: f64, marks: &mut
 /// The reach of a fall of one copy, and a ring round every copy in it.
 pub(super) fn fall(session: &Session, job: &Job, plate: &Plate, copy: Option<CopyId>) -> Vec<Mark> {
     let Some(copy) = copy.filter(|id| plate.copies.iter().any(|c| c.id == *id)) else { return Vec::new() };
-    let Some((fall, names)) = session.fall_of(copy) else { return Vec::new() };
+    let Some(fall) = session.fall_of(copy) else { return Vec::new() };
     let outline =
         |region| Mark::Outline { region: Arc::new(region), ink: Ink::Watch, width_pt: 1.2, dash: Dash::DashDot };
-    let mut marks = vec![outline(fall.reach)];
-    let struck = plate.copies.iter().filter(|c| names.contains(&job.copy_name(c)));
+    let mut marks = vec![outline(fall.reach.clone())];
+    let struck = plate.copies.iter().filter(|c| fall.strikes.contains(&job.copy_name(c)));
     let shadow = |c: &crate::document::Copy| Some(session.shapes().get(&c.part)?.shadow.region().placed(c.placement()));
     marks.extend(struck.filter_map(shadow).map(outline));
     marks

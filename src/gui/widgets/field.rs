@@ -120,6 +120,11 @@ pub(crate) fn take_refused(ui: &Ui) -> Option<String> {
     ui.data_mut(|d| d.remove_temp::<Refused>(Id::NULL)).map(|r| r.0)
 }
 
+/// Does the field just shown keep a text that is not taken? Asked before whoever gives it its place.
+pub(crate) fn is_refused(ui: &Ui) -> bool {
+    ui.data(|d| d.get_temp::<Refused>(Id::NULL).is_some())
+}
+
 /// What came of an editor.
 pub(super) struct Typed {
     /// Of the editor.

@@ -21,7 +21,7 @@ mod title;
 
 pub(crate) use chip::Chip;
 pub(crate) use choice::Choice;
-pub(crate) use field::take_refused;
+pub(crate) use field::{is_refused, take_refused};
 pub(crate) use line::{Rule, inset, line, reading, refusal};
 pub(crate) use link::link;
 pub(crate) use move_button::MoveButton;

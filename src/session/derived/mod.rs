@@ -27,4 +27,4 @@ mod supports;
 mod views;
 
 pub use plate_view::PlateView;
-pub use standing::{Judged, PartStanding};
+pub use standing::{FallOf, Judged, PartStanding};

@@ -9,11 +9,11 @@ use crate::{
         derived::{
             keys::{MassKey, linear, mass_key},
             pending::Pending,
-            standing::{Judged, PartStanding},
+            standing::{FallOf, Judged, PartStanding},
         },
         findings::beyond_beds::beyond_beds,
     },
-    stability::{Conditions, Fall, SideView, Stance, Standing, fall, judge, looks, suggest_footing, telling_side_rad},
+    stability::{Conditions, SideView, Stance, Standing, fall, judge, looks, suggest_footing, telling_side_rad},
     work::{Request, StandingMass},
 };
 
@@ -102,8 +102,8 @@ impl Session {
         Some(judged)
     }
 
-    /// What a copy would strike if it fell at its riskiest height, and the names of those copies; `None` while its margin is not known.
-    pub fn fall_of(&self, copy: CopyId) -> Option<(Fall, Vec<String>)> {
+    /// What a copy would strike if it fell at its riskiest height; `None` while its margin is not known.
+    pub fn fall_of(&self, copy: CopyId) -> Option<FallOf> {
         let job = self.job();
         let (plate, it) = job.copy(copy)?;
         let standing = self.view(plate.id)?.standing.iter().find(|s| s.copies.contains(&copy))?;
@@ -124,7 +124,8 @@ impl Session {
         let seen: Vec<Standing<'_>> =
             others.iter().map(|(_, shadow, height_mm)| Standing { shadow, height_mm: *height_mm }).collect();
         let fall = fall(&contact, height_mm, &seen);
-        let names = fall.strikes.iter().filter_map(|&i| others.get(i)).map(|(c, ..)| job.copy_name(c)).collect();
-        Some((fall, names))
+        let names =
+            |list: &[usize]| list.iter().filter_map(|&i| others.get(i)).map(|(c, ..)| job.copy_name(c)).collect();
+        Some(FallOf { strikes: names(&fall.strikes), finished: names(&fall.lower), reach: fall.reach })
     }
 }

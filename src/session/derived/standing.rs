@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use crate::{
     document::{CopyId, Footing, PartId},
+    geom::Region,
     stability::{Conditions, Judgement, Look, SideView, Stance, Suggestion},
     work::StandingMass,
 };
@@ -38,4 +39,15 @@ pub struct PartStanding {
     pub copies: Vec<CopyId>,
     /// How firmly they stand.
     pub judged: Arc<Judged>,
+}
+
+/// What a fall of a copy reaches, at the height of its least margin.
+#[derive(Debug, Clone)]
+pub struct FallOf {
+    /// Everything within its height of its contact.
+    pub reach: Region,
+    /// Names of copies that still grow and that it would strike or drag along, nearest first.
+    pub strikes: Vec<String>,
+    /// Names of copies within its reach that are finished and lower than the nozzle: it would fall across them.
+    pub finished: Vec<String>,
 }

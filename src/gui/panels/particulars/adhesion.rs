@@ -49,13 +49,13 @@ fn test(ui: &mut Ui, m: &Material, surface: String, wishes: &mut Vec<Wish>) {
     ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());
     let key = ui.scope_id().with(("pull test", m.id));
     let start =
-        || PullTest { date: String::new(), column: Column::Round { diameter_mm: 10.0 }, height_mm: 50.0, force_n: 1.0 };
+        || PullTest { date: String::new(), column: Column::Round { diameter_mm: 0.0 }, height_mm: 0.0, force_n: 0.0 };
     let mut now: PullTest = ui.data(|d| d.get_temp(key)).unwrap_or_else(start);
-    let mut diameter = if let Column::Round { diameter_mm } = now.column { diameter_mm } else { 10.0 };
+    let mut diameter = if let Column::Round { diameter_mm } = now.column { diameter_mm } else { 0.0 };
     for (label, unit, allowed, value) in [
-        ("diameter of the column", Unit::Mm, limits::TEST_DIAMETER, &mut diameter),
-        ("height of the push", Unit::Mm, limits::TEST_HEIGHT, &mut now.height_mm),
-        ("force of the push", Unit::Plain(" N"), limits::TEST_FORCE, &mut now.force_n),
+        ("column diameter", Unit::Mm, limits::TEST_DIAMETER, &mut diameter),
+        ("push height", Unit::Mm, limits::TEST_HEIGHT, &mut now.height_mm),
+        ("push force", Unit::Plain(" N"), limits::TEST_FORCE, &mut now.force_n),
     ] {
         line(ui, label, Rule::None, |ui| {
             if let Some(v) = NumberField::new(label, *value, unit).allowed(allowed).of(m.id).show(ui) {
@@ -65,13 +65,18 @@ fn test(ui: &mut Ui, m: &Material, surface: String, wishes: &mut Vec<Wish>) {
     }
     now.column = Column::Round { diameter_mm: diameter };
     line(ui, "test date", Rule::None, |ui| {
-        if let Some(text) = TextField::new("test date", &now.date).hint("2026-12-01").of(m.id).show(ui) {
+        if let Some(text) = TextField::new("test date", &now.date).hint("2026-03-02").of(m.id).show(ui) {
             text.trim().clone_into(&mut now.date);
         }
     });
     ui.data_mut(|d| d.insert_temp(key, now.clone()));
     let kpa = now.adhesion_kpa();
-    if link(ui, &format!("use {kpa:.0} kPa"), false).clicked() {
+    // Nothing is measured before all three are typed.
+    if diameter > 0.0
+        && now.height_mm > 0.0
+        && now.force_n > 0.0
+        && link(ui, &format!("use {kpa:.0} kPa"), false).clicked()
+    {
         wishes.push(Action::RecordPullTest { material: m.id, surface, test: now }.into());
     }
 }

@@ -38,7 +38,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     ui.add_space(2.0);
     place(ui, session, plate, &copies, wishes);
 
-    let same_footing = copies.iter().all(|c| c.footing == first.footing);
+    let same_footing = copies.iter().all(|c| c.footing == first.footing && job.footing(c) == job.footing(first));
     let inherited = part.map_or_else(|| Some(crate::document::Footing::Bare), |p| Some(p.footing));
     let key = first.id;
     match footing::show(ui, key, first.footing, inherited, !same_footing) {

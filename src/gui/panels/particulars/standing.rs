@@ -34,7 +34,9 @@ pub(super) fn show(ui: &mut Ui, session: &Session, part: &Part, view: &mut View,
     }
     let action = Action::SuggestedFootings(plate);
     let needing = session.needing_footing(plate);
-    if needing > 0 && all.len() > 1 {
+    let needs =
+        |s: &PartStanding| s.judged.suggestion.footing != s.footing && s.judged.judgement.tips_above_mm.is_some();
+    if needing > 0 && mine.iter().any(|s| needs(s)) && all.iter().filter(|s| needs(s)).count() > 1 {
         let words = format!("use suggested footings ({needing})");
         if link(ui, &words, false).on_hover_text(action.tooltip()).clicked() {
             wishes.push(action.into());
@@ -100,11 +102,14 @@ fn fall(ui: &mut Ui, session: &Session, view: &mut View) {
     if link(ui, words, false).on_hover_text(tip).clicked() {
         view.fall_of = if shown { None } else { Some(copy) };
     }
-    if let Some((_, names)) = session.fall_of(copy).filter(|_| view.fall_of == Some(copy)) {
-        let text = match names.len() {
-            0 => "A fall would reach no other copy.".to_owned(),
-            n => format!("A fall would reach {}: {}.", crate::words::copies(n), names.join(", ")),
+    if let Some(fall) = session.fall_of(copy).filter(|_| view.fall_of == Some(copy)) {
+        let mut text = match fall.strikes.len() {
+            0 => "A fall would reach no copy that still grows.".to_owned(),
+            n => format!("A fall would reach {} still growing: {}.", crate::words::copies(n), fall.strikes.join(", ")),
         };
+        if !fall.finished.is_empty() {
+            text += &format!(" Finished by then, and within reach: {}.", fall.finished.join(", "));
+        }
         ui.add(egui::Label::new(RichText::new(text).small().color(theme.faint)).wrap());
     }
 }

@@ -29,7 +29,9 @@ struct Sight {
 fn sights(estimate: &PlateEstimate) -> Vec<Sight> {
     let summary = cooling_summary(estimate);
     let layer = |i: usize| estimate.layers.get(i);
-    let worst = summary.worst_layer.and_then(layer).zip(summary.least_headroom).map(|(l, h)| Sight {
+    // Where every layer has its time there is no worst one to look at.
+    let short = summary.least_headroom.filter(|h| *h < 1.0);
+    let worst = summary.worst_layer.and_then(layer).zip(short).map(|(l, h)| Sight {
         z_mm: l.top_mm,
         name: "worst layer",
         words: worst_words(h),
