@@ -12,6 +12,7 @@ use crate::{
     geom::Region,
     packing::Layout,
     plate::PartShape,
+    stability::PoseChoice,
 };
 
 /// What long work says, in the order it happens.
@@ -52,6 +53,8 @@ pub enum Answer {
     Supports(Arc<Vec<Arc<Region>>>),
     /// A part's mass over height.
     Mass(Arc<StandingMass>),
+    /// Ways to lay a part down, best first.
+    Poses(Arc<Vec<PoseChoice>>),
     /// A footing's time and filament.
     Footing(Result<Arc<FootingProfile>, RecipeFault>),
     /// Where copies go.

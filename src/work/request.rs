@@ -20,6 +20,7 @@ use crate::{
     mesh::{self, TriMesh},
     packing::{Dealing, Layout, Problem, Wishes},
     plate::PartShape,
+    stability::{self, Conditions},
     watch::Watch,
 };
 
@@ -108,6 +109,17 @@ pub enum Request {
         linear: [[f64; 3]; 3],
         /// Its recipe.
         recipe: Box<Recipe>,
+    },
+    /// Ways to lay a part down, ranked.
+    Poses {
+        /// The mesh in file coordinates.
+        mesh: Arc<TriMesh>,
+        /// From file coordinates to posed millimetres: choices are directions in the posed part.
+        linear: [[f64; 3]; 3],
+        /// What it is judged under.
+        conditions: Box<Conditions>,
+        /// Undersides that lean further than this from the vertical need support, degrees.
+        overhang_deg: f64,
     },
     /// What the footing of one copy costs.
     Footing {
@@ -200,6 +212,11 @@ impl Request {
                 part_supports(&mesh, &linear, &recipe, &teller).ok().map(|c| Answer::Supports(Arc::new(c)))
             }
             Self::Mass { mesh, linear, recipe } => part_mass(&mesh, &linear, &recipe, &teller).map(Answer::Mass),
+            Self::Poses { mesh, linear, conditions, overhang_deg } => {
+                let posed = mesh.posed(&linear).0;
+                let choices = stability::poses(&posed, &[[0.0, 0.0, -1.0]], &conditions, overhang_deg, &teller);
+                choices.map(|c| Answer::Poses(Arc::new(c)))
+            }
             Self::Footing { shape, footing, recipe } => {
                 let made = FootingProfile::compute(shape.contact.region(), footing, &recipe);
                 Some(Answer::Footing(made.map(Arc::new)))

@@ -70,6 +70,8 @@ impl Session {
             Action::SetPart(part) => self.command(name, &Command::SetPart { part: *part })?,
             Action::RemovePart(id) => self.command(name, &Command::RemovePart { id })?,
             Action::LayOn(id, face) => self.lay_on(name, id, face)?,
+            Action::RankPoses(id) => self.rank_poses(id),
+            Action::LayDown(id, normal) => self.lay_down(name, id, normal)?,
             Action::TurnPart(id, x_deg, y_deg) => self.pose(name, id, |p| p.then_turned_deg(x_deg, y_deg))?,
             Action::SplitBodies(id) => self.split(name, id)?,
             Action::ReplaceMesh(id, path) => self.replace_mesh(id, &path)?,

@@ -117,6 +117,10 @@ pub enum Action {
     RemovePart(PartId),
     /// Lays a face of the part's hull on the bed: the n-th, largest first.
     LayOn(PartId, usize),
+    /// Works out the ways to lay a part down, best first.
+    RankPoses(PartId),
+    /// Turns a part so that a direction in its present pose points down.
+    LayDown(PartId, [f64; 3]),
     /// Turns the part about X and Y, degrees.
     TurnPart(PartId, f64, f64),
     /// A file of several bodies becomes a part for each.

@@ -58,6 +58,14 @@ impl Session {
         self.pose(label, id, |p| p.laid_on(normal))
     }
 
+    pub(super) fn lay_down(&mut self, label: &str, id: PartId, normal: [f64; 3]) -> Result<(), SessionError> {
+        let length = normal.iter().map(|c| c * c).sum::<f64>();
+        if !(length.is_finite() && length > 0.0) {
+            return Err(SessionError::Other("this direction is none: choose a face of the list".into()));
+        }
+        self.pose(label, id, |p| p.laid_on(normal))
+    }
+
     pub(super) fn set_unit(&mut self, label: &str, id: PartId, unit: FileUnit) -> Result<(), SessionError> {
         let job = self.job();
         let mesh = job.part(id).and_then(|p| job.mesh(&p.mesh)).cloned();

@@ -12,10 +12,11 @@ use crate::{
         PlateView,
         derived::{
             bounded::Bounded,
-            keys::{FootingKey, MassKey, ProfileKey, ShapeKey, StandingKey},
+            keys::{FootingKey, MassKey, PosesKey, ProfileKey, ShapeKey, StandingKey},
             standing::Judged,
         },
     },
+    stability::PoseChoice,
     work::StandingMass,
 };
 
@@ -31,6 +32,9 @@ const SPARE_FOOTINGS: usize = 200;
 /// Likewise masses over height.
 const SPARE_MASSES: usize = 64;
 
+/// Likewise rankings of poses.
+const SPARE_POSES: usize = 64;
+
 /// Likewise judgements: a typed number makes a new one with every digit.
 const SPARE_JUDGED: usize = 1000;
 
@@ -45,6 +49,7 @@ pub(in crate::session) struct Caches {
     pub(in crate::session) supports: BTreeMap<ProfileKey, Arc<Vec<Arc<Region>>>>,
     pub(in crate::session) footings: Bounded<FootingKey, Result<Arc<FootingProfile>, String>>,
     pub(in crate::session) masses: Bounded<MassKey, Option<Arc<StandingMass>>>,
+    pub(in crate::session) poses: Bounded<PosesKey, Arc<Vec<PoseChoice>>>,
     pub(super) judged: Bounded<StandingKey, Arc<Judged>>,
     pub(in crate::session) prepared: Prepared,
     pub(in crate::session) shapes: Shapes,
@@ -64,6 +69,7 @@ impl Default for Caches {
             supports: BTreeMap::new(),
             footings: Bounded::new(SPARE_FOOTINGS),
             masses: Bounded::new(SPARE_MASSES),
+            poses: Bounded::new(SPARE_POSES),
             judged: Bounded::new(SPARE_JUDGED),
             prepared: Prepared::new(),
             shapes: Shapes::new(),

@@ -16,6 +16,9 @@ pub(in crate::session) type ProfileKey = (ShapeKey, String);
 /// What makes a part's mass over height: its outlines' key and what its layers and supports are.
 pub(in crate::session) type MassKey = (ShapeKey, String);
 
+/// What makes the ranking of a part's poses: its outlines' key and all that it is judged under.
+pub(in crate::session) type PosesKey = (ShapeKey, String);
+
 /// What makes a judgement on how firmly a part stands: its mass, its footing, and all that it is judged under.
 pub(super) type StandingKey = (MassKey, &'static str, u64, String);
 

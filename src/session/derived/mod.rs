@@ -3,7 +3,7 @@
 //! - `keys`: what makes each thing; `caches`, `bounded`: kept by content, with eviction; `pending`, `asking`: work under way
 //! - `refresh`: all of it, in order: `shapes`, `supports`, `profiles`, `footings`, `estimates`, `stability`, `views`, `spools`
 //! - [`PlateView`]: of a plate; [`PartStanding`], [`Judged`]: how firmly copies stand; `boxes`, `hull_faces`, `sheet`: worked out when
-//!   asked; `study`: what a study starts from
+//!   asked; `study`: what a study starts from; `poses`: ranked when asked
 
 mod asking;
 mod bounded;
@@ -15,6 +15,7 @@ mod hull_faces;
 pub(super) mod keys;
 pub(super) mod pending;
 mod plate_view;
+mod poses;
 mod profiles;
 mod refresh;
 mod shapes;

@@ -107,22 +107,40 @@ fn way_up(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part, view: &mu
     });
 }
 
-/// Faces of the hull, largest first.
+/// Ways to lay the part down, best first, with what speaks for each.
 fn faces(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish>) {
-    const MOST: usize = 12;
+    const MOST: usize = 8;
     let theme = Theme::of(ui.visuals());
-    let faces = session.hull_faces(part.id);
-    if faces.is_empty() {
-        ui.label(RichText::new("The mesh is missing.").small().color(theme.faint));
-    }
-    for (n, face) in faces.iter().take(MOST).enumerate() {
-        let words = format!("{}. {:.0} mm², {}", n + 1, face.area_mm2, direction(face.normal));
+    let faint = |ui: &mut Ui, words: &str| {
         ui.horizontal(|ui| {
             ui.add_space(12.0);
-            if link(ui, &words, false).clicked() {
-                wishes.push(Action::LayOn(part.id, n).into());
+            ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());
+        });
+    };
+    if session.library().loaded(&part.mesh).is_none() {
+        faint(ui, "The mesh is missing.");
+        return;
+    }
+    let Some(poses) = session.poses(part.id) else {
+        faint(ui, "Working it out…");
+        if !session.ranking_poses(part.id) {
+            wishes.push(Action::RankPoses(part.id).into());
+        }
+        return;
+    };
+    if poses.is_empty() {
+        faint(ui, "This mesh has no face to lie on.");
+    }
+    for (n, pose) in poses.iter().take(MOST).enumerate() {
+        ui.horizontal(|ui| {
+            ui.add_space(12.0);
+            let words = format!("{}. {}", n + 1, direction(pose.normal));
+            let tip = "Best first: stands firmly, needs little support, is low. A ranking, not a promise";
+            if link(ui, &words, n == 0).on_hover_text(tip).clicked() {
+                wishes.push(Action::LayDown(part.id, pose.normal).into());
             }
         });
+        faint(ui, &pose.words());
     }
 }
 

@@ -49,6 +49,12 @@ pub(super) fn show(
     ui.painter().text(at, Align2::LEFT_CENTER, words(&margins), theme::regular(size::TINY), theme.faint);
 }
 
+/// The least margin at a layer, as a line beside the pointer.
+pub(super) fn line_at(layers: &[LayerEstimate], standing: &[PartStanding], index: usize) -> Option<String> {
+    let margin = least(layers, standing).get(index).copied().flatten()?;
+    Some(format!("margin against tipping over: {}", margin_words(margin)))
+}
+
 /// What the band is, and its least value.
 fn words(margins: &[Option<f64>]) -> String {
     let least = margins.iter().flatten().copied().min_by(f64::total_cmp);

@@ -131,7 +131,8 @@ fn bands(
     if let (Some(p), Some(plate)) = (response.hover_pos().filter(|_| !response.dragged()), session.plate()) {
         let z = span.height_mm(f64::from((p.x - room.left()) / room.width()));
         let index = index_at(layers, z).min(layers.len().saturating_sub(1));
-        let lines = pointed::lines(layers, index, session.job(), &session.estimated_copies(plate));
+        let mut lines = pointed::lines(layers, index, session.job(), &session.estimated_copies(plate));
+        lines.extend(margin::line_at(layers, standing, index));
         pointed::show(ui, &response, &rects, (p.x, top), &lines, theme);
     }
 }

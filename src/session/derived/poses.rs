@@ -1,0 +1,66 @@
+//! Ways to lay a part down, ranked in the background when asked for.
+
+use std::{collections::BTreeSet, sync::Arc};
+
+use crate::{
+    document::{Job, Part, PartId, Support},
+    session::{
+        Session,
+        derived::{
+            keys::{PosesKey, linear, shape_key},
+            pending::Pending,
+        },
+    },
+    stability::{Conditions, PoseChoice},
+    work::Request,
+};
+
+impl Session {
+    /// The ways to lay a part down, best first, as directions in its present pose; `None` while they are not worked out: ask for them
+    /// with [`crate::session::Action::RankPoses`].
+    pub fn poses(&self, part: PartId) -> Option<&[PoseChoice]> {
+        let job = self.job();
+        let (key, ..) = self.ranking(job, job.part(part)?)?;
+        self.caches.poses.get(&key).map(|c| c.as_slice())
+    }
+
+    /// Are they being worked out?
+    pub fn ranking_poses(&self, part: PartId) -> bool {
+        let job = self.job();
+        let key = job.part(part).and_then(|p| self.ranking(job, p)).map(|(key, ..)| key);
+        let wanted = key.map(Pending::Poses);
+        wanted.is_some_and(|w| self.pending.values().any(|(_, p)| *p == w))
+    }
+
+    /// Asks for them.
+    pub(in crate::session) fn rank_poses(&mut self, part: PartId) {
+        let job = self.shared_job();
+        let Some(part) = job.part(part) else { return };
+        let Some((key, conditions, overhang_deg)) = self.ranking(&job, part) else { return };
+        let (Some(loaded), Some(linear)) = (self.library.loaded(&part.mesh).cloned(), linear(&job, part)) else {
+            return;
+        };
+        if !self.caches.poses.contains_key(&key) {
+            self.ask_once(Pending::Poses(key), || Request::Poses {
+                mesh: loaded.body(part.body),
+                linear,
+                conditions: Box::new(conditions),
+                overhang_deg,
+            });
+        }
+    }
+
+    pub(in crate::session) fn take_poses(&mut self, key: PosesKey, choices: Arc<Vec<PoseChoice>>) {
+        self.caches.poses.insert(key, choices, BTreeSet::new);
+    }
+
+    /// What a ranking depends on. The machine is that of the plate shown: its surface names the adhesion.
+    fn ranking(&self, job: &Job, part: &Part) -> Option<(PosesKey, Conditions, f64)> {
+        let (material, recipe) = (job.material(part.material)?, job.recipe(part.recipe)?);
+        let machine = self.plate().and_then(|p| job.machine(p.machine)).or(job.machines.first())?;
+        let conditions = Conditions::of(job, material, recipe, machine);
+        let overhang_deg = recipe.support.clone().unwrap_or_else(Support::default).overhang_deg;
+        let key = (shape_key(job, part)?, format!("{conditions:?} {overhang_deg}"));
+        Some((key, conditions, overhang_deg))
+    }
+}
