@@ -9,13 +9,13 @@ pub enum Ask {
     Open,
     /// Where to save.
     SaveAs,
-    /// Whether to replace a file: see [`Session::replacing`].
+    /// Whether to replace a file: see [`crate::session::Session::replacing`].
     Replace,
     /// Which meshes to add.
     AddParts,
     /// Where to export.
     Export,
-    /// Whether to hand over what has faults: see [`Session::hand_over_doubt`].
+    /// Whether to hand over what has faults: see [`crate::session::Session::hand_over_doubt`].
     HandOverFaulty,
     /// Which file replaces a part's mesh.
     ReplaceMesh(PartId),

@@ -3,7 +3,7 @@
 use std::{collections::BTreeSet, sync::Arc};
 
 use crate::{
-    document::{Job, Part, PartId, Support},
+    document::{Job, Part, PartId},
     session::{
         Session,
         derived::{
@@ -59,7 +59,7 @@ impl Session {
         let (material, recipe) = (job.material(part.material)?, job.recipe(part.recipe)?);
         let machine = self.plate().and_then(|p| job.machine(p.machine)).or(job.machines.first())?;
         let conditions = Conditions::of(job, material, recipe, machine);
-        let overhang_deg = recipe.support.clone().unwrap_or_else(Support::default).overhang_deg;
+        let overhang_deg = recipe.support.unwrap_or_default().overhang_deg;
         let key = (shape_key(job, part)?, format!("{conditions:?} {overhang_deg}"));
         Some((key, conditions, overhang_deg))
     }

@@ -108,7 +108,7 @@ fn fall(ui: &mut Ui, session: &Session, view: &mut View) {
             n => format!("A fall would reach {} still growing: {}.", crate::words::copies(n), fall.strikes.join(", ")),
         };
         if !fall.finished.is_empty() {
-            text += &format!(" Finished by then, and within reach: {}.", fall.finished.join(", "));
+            text = format!("{text} Finished by then, and within reach: {}.", fall.finished.join(", "));
         }
         ui.add(egui::Label::new(RichText::new(text).small().color(theme.faint)).wrap());
     }
