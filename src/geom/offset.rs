@@ -18,13 +18,16 @@ fn chord_angle(radius_mm: f64, tolerance_mm: f64) -> f64 {
     (2.0 * ratio.acos()).clamp(std::f64::consts::PI * 0.01, std::f64::consts::FRAC_PI_4)
 }
 
+/// Distances up to this are none, mm: far below a grid step of any bed, they would only lose the grid its numbers.
+const NOTHING_MM: f64 = 1e-7;
+
 /// The region grown by `distance_mm` with round corners (Minkowski sum with a disc).
 ///
 /// The result holds the exact one and exceeds it by at most `tolerance_mm` (or 1.3e-4 of
 /// the distance, where that is more): chords are laid outside the arc.
 pub fn grow(region: &Region, distance_mm: f64, tolerance_mm: f64) -> Region {
     let distance_mm = tame_mm(distance_mm);
-    if distance_mm <= 0.0 || region.is_empty() {
+    if distance_mm <= NOTHING_MM || region.is_empty() {
         return region.clone();
     }
     let angle = chord_angle(distance_mm, tolerance_mm);
@@ -36,7 +39,7 @@ pub fn grow(region: &Region, distance_mm: f64, tolerance_mm: f64) -> Region {
 /// arc is cut by chords within `tolerance_mm`, towards the larger region.
 pub fn shrink(region: &Region, distance_mm: f64, tolerance_mm: f64) -> Region {
     let distance_mm = tame_mm(distance_mm);
-    if distance_mm <= 0.0 || region.is_empty() {
+    if distance_mm <= NOTHING_MM || region.is_empty() {
         return region.clone();
     }
     run(region, -distance_mm, chord_angle(distance_mm, tolerance_mm))
@@ -46,7 +49,7 @@ pub fn shrink(region: &Region, distance_mm: f64, tolerance_mm: f64) -> Region {
 /// `tolerance_mm`: for room that must not grow.
 pub fn shrink_within(region: &Region, distance_mm: f64, tolerance_mm: f64) -> Region {
     let distance_mm = tame_mm(distance_mm);
-    if distance_mm <= 0.0 || region.is_empty() {
+    if distance_mm <= NOTHING_MM || region.is_empty() {
         return region.clone();
     }
     let angle = chord_angle(distance_mm, tolerance_mm);
@@ -154,9 +157,19 @@ mod tests {
 
     use super::*;
     use crate::geom::{
-        Point, boolean,
+        Bounds, Point, boolean,
         samples::{border_distance, border_points, bracket, frame, square, star},
     };
+
+    /// Found by random numbers: a sliver grown by far less than a grid step.
+    #[test]
+    fn next_to_nothing_is_nothing() {
+        let sliver = Region::rectangle(Bounds::new(Point::new(0.0, 0.0), Point::new(1e-9, 3.0)));
+        for by in [2.8e-17, 1e-12, 1e-7] {
+            assert_eq!(grow(&sliver, by, 0.01), sliver);
+            assert_eq!(shrink(&sliver, by, 0.01), sliver);
+        }
+    }
 
     /// Computed with shapely: inset 2 mm (sharp) 276.0; outset 5 mm (round) 1173.165 by 500 + 120·5 + 5 corners of
     /// π 25/4 − 25 at the inward one = 1173.17.
