@@ -7,15 +7,15 @@
 //! - Floor 3, on top of the document: [`finding`] what the tool noticed, as plain values; [`edit`] the only way to change a job
 //! - Floor 4: [`plate`] margins, conflicts, the packing problem
 //! - Floor 5: [`estimate`] seconds, layer by layer; cooling; filament; [`stability`] what could fall over
-//! - Floor 7: [`studies`] one order line in several ways: what fits, how long, how firm
+//! - Floor 6: [`batch`] numbers of production: what may fail, and what a failure costs
+//! - Floor 7: [`studies`] one order line or one plate in several ways: what fits, how long, how firm
 //! - Floor 8: [`drawing`] strokes, fills and text
 //! - Floor 9: [`formats`] bytes to values and back
 //! - Floor 10: [`work`] long work, off the thread of the window
 //! - Floor 11: [`session`] the application without a window
 //! - Floor 12, roofs: [`cli`] the command line, [`gui`] the window
-//!
-//! A floor without a module yet: 6 batch.
 
+pub mod batch;
 pub mod cli;
 pub mod document;
 pub mod drawing;

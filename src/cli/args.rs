@@ -280,9 +280,10 @@ pub(crate) enum StudyWhat {
 const FOOTING_STUDY_HELP: &str = "Compared: bare, brims of 3, 5 and 8 mm, a raft of 3 mm, and the suggested footing (marked *), on the machine of
 the first plate with the part, else on the first machine that takes it.
 
-Time and mass of each copy are its share of the plate, with footing, skirt, purge and heat-up. Clean-up is hand work for the whole plate, assumed:
-60 s for a brim and 120 s for a raft, per copy, unless the job says otherwise. The margin is the least of all heights; below 1 the
-part could tip over. It is a ranking, not a promise. Parts that fail are not counted.";
+Time and mass of each copy are its share of the plate, with footing, skirt, purge and heat-up. Good: copies expected to come out good,
+assumed: 2 % of those with a margin of 1 or more let go, more below 1, and each spoils the copies that it would strike. Clean-up is hand work
+for the whole plate, assumed: 60 s for a brim and 120 s for a raft, per copy. The job can say otherwise. The margin is the least of all
+heights; below 1 the part could tip over. It is a ranking, not a promise.";
 
 /// `study footing`.
 #[derive(Debug, Args)]

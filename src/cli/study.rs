@@ -30,12 +30,13 @@ fn names(job: &Job, study: &FootingStudy) -> (String, String) {
     (part, job.machine(study.machine).map_or_else(String::new, |m| m.name.clone()))
 }
 
-const HEADS: [&str; 8] = ["footing", "copies", "plate", "each", "g each", "clean-up", "margin", "at mm"];
+const HEADS: [&str; 10] =
+    ["footing", "copies", "plate", "each", "good", "per good", "g each", "clean-up", "margin", "at mm"];
 
 fn footings(job: &Job, study: &FootingStudy, done: &FootingRows) -> Result<(), Fail> {
-    let mut lines: Vec<[String; 8]> = vec![HEADS.map(str::to_owned)];
+    let mut lines: Vec<[String; 10]> = vec![HEADS.map(str::to_owned)];
     lines.extend(done.rows.iter().map(cells));
-    let widths: [usize; 8] =
+    let widths: [usize; 10] =
         std::array::from_fn(|i| lines.iter().map(|l| l[i].chars().count()).max().unwrap_or_default());
     let (part, machine) = names(job, study);
     print::out(|w| {
@@ -53,31 +54,45 @@ fn footings(job: &Job, study: &FootingStudy, done: &FootingRows) -> Result<(), F
         let a = &job.assumptions;
         writeln!(
             w,
-            "clean-up is assumed: {} s for a brim and {} s for a raft, per copy; margins are a ranking, not a promise; parts that fail \
-             are not counted",
-            a.brim_clean_up_s, a.raft_clean_up_s
+            "good: copies expected to come out good, assumed that {} % of those with a margin of 1 or more let go, more below 1, \
+             and that each spoils the copies it would strike; clean-up is assumed: {} s for a brim and {} s for a raft, per copy; margins \
+             are a ranking, not a promise",
+            a.failing_percent, a.brim_clean_up_s, a.raft_clean_up_s
         )
     })
 }
 
-fn cells(row: &FootingRow) -> [String; 8] {
+fn cells(row: &FootingRow) -> [String; 10] {
     let none = || "–".to_owned();
     let of_plate = row.plate.map_or_else(
-        || [none(), none(), none(), none()],
+        || std::array::from_fn(|_| none()),
         |p| {
             [
                 words::time(p.time_s),
                 FootingRow::each_words(p.time_per_copy_s),
+                format!("{:.1}", p.expected_good),
+                FootingRow::each_words(p.time_per_good_s()),
                 format!("{:.2}", p.mass_per_copy_g),
                 words::time(p.clean_up_s),
             ]
         },
     );
-    let [time, each, mass, clean_up] = of_plate;
+    let [time, each, good, per_good, mass, clean_up] = of_plate;
     let (margin, at) =
         row.least.map_or_else(|| (none(), none()), |l| (margin_words(l.margin), format!("{:.1}", l.height_mm)));
     let mark = if row.is_suggested { " *" } else { "" };
-    [format!("{}{mark}", row.footing.words()), row.copies.to_string(), time, each, mass, clean_up, margin, at]
+    [
+        format!("{}{mark}", row.footing.words()),
+        row.copies.to_string(),
+        time,
+        each,
+        good,
+        per_good,
+        mass,
+        clean_up,
+        margin,
+        at,
+    ]
 }
 
 fn footings_json(job: &Job, study: &FootingStudy, done: &FootingRows) -> Value {
@@ -93,6 +108,8 @@ fn footings_json(job: &Job, study: &FootingStudy, done: &FootingRows) -> Value {
                 "time_per_copy_s": r.plate.map(|p| p.time_per_copy_s),
                 "mass_per_copy_g": r.plate.map(|p| p.mass_per_copy_g),
                 "clean_up_s": r.plate.map(|p| p.clean_up_s),
+                "expected_good": r.plate.map(|p| p.expected_good),
+                "time_per_good_s": r.plate.map(|p| p.time_per_good_s()),
                 "margin": r.least.map(|l| l.margin),
                 "margin_at_mm": r.least.map(|l| l.height_mm),
             })

@@ -1,4 +1,4 @@
-//! What is assumed: about all that pushes a part over, and about the hand work after a plate.
+//! What is assumed: about all that pushes a part over, about copies that fail, and about the hand work after a plate.
 
 use std::collections::BTreeMap;
 
@@ -20,6 +20,9 @@ pub struct Assumptions {
     /// Hand work to take one copy off its raft and smooth its underside, s. Assumed.
     #[serde(default = "raft_clean_up_s")]
     pub raft_clean_up_s: f64,
+    /// Chance that a copy with a margin of 1 or more lets go, %. Assumed.
+    #[serde(default = "failing_percent")]
+    pub failing_percent: f64,
     /// Field name → where its value came from; assumed where it is missing.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub origins: BTreeMap<String, String>,
@@ -32,6 +35,7 @@ impl Default for Assumptions {
             safety_factor: 2.0,
             brim_clean_up_s: brim_clean_up_s(),
             raft_clean_up_s: raft_clean_up_s(),
+            failing_percent: failing_percent(),
             origins: BTreeMap::new(),
         }
     }
@@ -43,6 +47,10 @@ fn brim_clean_up_s() -> f64 {
 
 fn raft_clean_up_s() -> f64 {
     120.0
+}
+
+fn failing_percent() -> f64 {
+    2.0
 }
 
 impl Assumptions {
@@ -80,14 +88,14 @@ mod tests {
         assert_eq!(back.assumptions.origin("safety_factor"), "assumed");
     }
 
-    /// A file from before hand work was counted: its own numbers are kept, the new ones are assumed.
+    /// A file from before hand work and failures were counted: its own numbers are kept, the new ones are assumed.
     #[test]
     fn files_without_clean_up_open() {
         let mut job = Job::with_shop("", &Shop::starter());
         job.assumptions.sideways_n = 2.5;
         let text = String::from_utf8(file::write(&job).expect("writes")).expect("text");
-        let is_new = |l: &&str| l.contains("_clean_up_s");
-        assert_eq!(text.lines().filter(is_new).count(), 2);
+        let is_new = |l: &&str| l.contains("_clean_up_s") || l.contains("failing_percent");
+        assert_eq!(text.lines().filter(is_new).count(), 3);
         let old: Vec<&str> = text.lines().filter(|l| !is_new(l)).collect();
         // The comma before them is left over where they were the last.
         let old = old.join("\n").replace(",\n  }", "\n  }");

@@ -155,6 +155,7 @@ numbers! {
     SIDEWAYS = "sideways_n", "sideways force", "N", 0.0, 1000.0, |a| Some(a.sideways_n);
     SAFETY = "safety_factor", "safety factor", "", 1.0, 100.0, |a| Some(a.safety_factor);
     BRIM_CLEAN_UP = "brim_clean_up_s", "clean-up of a brim", "s", 0.0, 86_400.0, |a| Some(a.brim_clean_up_s);
+    FAILING = "failing_percent", "copies that fail", "%", 0.0, 100.0, |a| Some(a.failing_percent);
     RAFT_CLEAN_UP = "raft_clean_up_s", "clean-up of a raft", "s", 0.0, 86_400.0, |a| Some(a.raft_clean_up_s);
 }
 

@@ -7,6 +7,7 @@
 //!   which [`SheetInput::of_plate`] fills from a job and [`SheetFacts`]
 //! - [`height_strip`]: layer time and headroom over height, on a [`Scale`] that keeps long first layers from pressing the rest flat
 //! - [`side_outline`]: a part from the side, and what it stands on
+//! - [`small_plate`]: a bed and its copies, small
 //! - [`hatch`], [`text`], [`words`], [`fonts`]: patterns as lines, how wide words are, numbers in words, the bundled fonts
 
 mod bed;
@@ -26,6 +27,7 @@ mod scene;
 mod sheet;
 mod side;
 mod skirt;
+mod small_plate;
 mod strip;
 pub mod text;
 mod title;
@@ -46,5 +48,6 @@ pub use scene::{Anchor, Dash, Hatch, Ink, Mark, PT_MM, Scene};
 pub use sheet::{SheetInput, sheet};
 pub use side::{side_outline, tips_words};
 pub use skirt::skirt_marks;
+pub use small_plate::small_plate;
 pub use strip::{ALONE, HEADROOM_MOST, PLENTY, StripLayer, height_strip, plenty, worst_words};
 pub use title::{TITLE_HEIGHT_MM, TITLE_WIDTH_MM, TitleBlock, title_block};

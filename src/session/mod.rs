@@ -5,6 +5,7 @@
 //! - `search`: Pack and Top up under way ([`Arranging`])
 //! - `derived`: outlines, profiles, conflicts and estimates, kept by content ([`PlateView`], [`PartStanding`])
 //! - `findings`: what is noticed, one file each
+//! - `study`: studies under way, and what their rows become ([`StudyRun`])
 //! - `files`: jobs, meshes and the hand-over on the disk ([`World`], [`Disk`])
 //! - `gauge`: machine-code files beside the plate they were made from ([`Gauging`])
 
@@ -19,6 +20,7 @@ mod notice;
 mod reading;
 mod search;
 mod state;
+mod study;
 mod telling;
 mod tick;
 
@@ -34,3 +36,4 @@ pub use gauge::{CODE_ENDINGS, GaugedFile, GaugedFolder, Gauging, code_files, is_
 pub use notice::Notice;
 pub use search::{ArrangeLimits, Arranging, Standing};
 pub use state::Session;
+pub use study::{StudyRun, StudyState, StudyWish};

@@ -16,6 +16,7 @@ use crate::{
         derived::{caches::Caches, pending::Pending},
         files::{handing_over::HandOvers, keeping::Keeping, on_disk::OnDisk, profile_store::ProfileStore},
         search::{known::Known, overfull::Overfull},
+        study::Studies,
     },
     work::{KeptProfiles, Runner, Ticket, TicketId},
 };
@@ -41,6 +42,7 @@ pub struct Session {
     pub(super) selection: BTreeSet<CopyId>,
     pub(super) arranging: Option<Arranging>,
     pub(super) gauging: Option<Gauging>,
+    pub(super) studies: Studies,
     pub(super) limits: ArrangeLimits,
     pub(super) drop_time: Duration,
     pub(super) bounds: BTreeMap<PlateId, (Option<PartId>, Known)>,
@@ -88,6 +90,7 @@ impl Session {
             selection: BTreeSet::new(),
             arranging: None,
             gauging: None,
+            studies: Studies::default(),
             limits: ArrangeLimits::default(),
             drop_time: MAKING_ROOM,
             bounds: BTreeMap::new(),

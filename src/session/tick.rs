@@ -23,14 +23,18 @@ impl Session {
                 self.hear(event);
             }
             self.refresh();
+            self.begin_waiting_study();
         }
         self.keep_for_recovery();
         any
     }
 
     fn hear(&mut self, event: Event) {
+        if self.hear_study(&event) {
+            return;
+        }
         match event {
-            Event::Begin(_) => {}
+            Event::Begin(_) | Event::FootingRow(..) | Event::PlateRow(..) => {}
             Event::Progress(ticket, done, what) => {
                 if let Some(a) = self.arranging.as_mut().filter(|a| a.ticket.id == ticket) {
                     a.done = done;

@@ -1,5 +1,8 @@
 //! What comes of one footing.
 
+use std::sync::Arc;
+
+use super::LaidCopy;
 use crate::{
     document::Footing,
     stability::{Least, margin_words},
@@ -17,10 +20,19 @@ pub struct FilledPlate {
     pub mass_per_copy_g: f64,
     /// Hand work to take off the footings of the plate, s. Assumed, see [`crate::document::Assumptions::clean_up_s`].
     pub clean_up_s: f64,
+    /// Copies expected to come out good: each may let go ([`crate::batch::failing_chance`]) and spoils those that it would strike.
+    pub expected_good: f64,
+}
+
+impl FilledPlate {
+    /// Time of the plate for each copy that is expected to come out good, s; infinite where none is.
+    pub fn time_per_good_s(&self) -> f64 {
+        self.time_s / self.expected_good.max(0.0)
+    }
 }
 
 /// What comes of one footing.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct FootingRow {
     /// The footing.
     pub footing: Footing,
@@ -28,6 +40,8 @@ pub struct FootingRow {
     pub is_suggested: bool,
     /// How many copies were laid on the plate.
     pub copies: usize,
+    /// Where they lie.
+    pub layout: Arc<[LaidCopy]>,
     /// What that plate costs; `None` where no copy fits.
     pub plate: Option<FilledPlate>,
     /// The least margin against tipping over and at which height; `None` for a part of nothing.
@@ -78,16 +92,24 @@ mod tests {
 
     #[test]
     fn rows_in_words() {
-        let plate =
-            FilledPlate { time_s: 36_720.0, time_per_copy_s: 1530.0, mass_per_copy_g: 3.12, clean_up_s: 1440.0 };
+        let plate = FilledPlate {
+            time_s: 36_720.0,
+            time_per_copy_s: 1530.0,
+            mass_per_copy_g: 3.12,
+            clean_up_s: 1440.0,
+            expected_good: 20.0,
+        };
+        assert_eq!(plate.time_per_good_s(), 1836.0);
         let least = Some(Least { margin: 0.289, height_mm: 60.0, cause: Cause::Push });
         let footing = Footing::Brim { width_mm: 5.0 };
-        let row = FootingRow { footing, is_suggested: false, copies: 24, plate: Some(plate), least };
+        let layout = Arc::default();
+        let row = FootingRow { footing, is_suggested: false, copies: 24, layout, plate: Some(plate), least };
         assert_eq!(
             row.words(),
             "brim 5 mm: 24 copies in 10 h 12 min, 25.5 min and 3.1 g each; clean-up 24 min; margin 0.28 at 60.0 mm"
         );
-        let bare = FootingRow { footing: Footing::Bare, plate: Some(FilledPlate { clean_up_s: 0.0, ..plate }), ..row };
+        let bare =
+            FootingRow { footing: Footing::Bare, plate: Some(FilledPlate { clean_up_s: 0.0, ..plate }), ..row.clone() };
         assert!(!bare.words().contains("clean-up"), "{}", bare.words());
         let none = FootingRow { copies: 0, plate: None, least: None, ..row };
         assert_eq!(none.words(), "brim 5 mm: no copy fits");

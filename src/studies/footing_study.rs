@@ -6,18 +6,20 @@ use std::{
 };
 
 use super::{
-    FilledPlate, FootingRow, FootingRows, MARGIN_WANTED, StudyError, check_fit, filling::Filling, footing_variants,
+    FilledPlate, FootingRow, FootingRows, LaidCopy, StudiedPart, StudiedParts, StudyError, check_fit,
+    filling::Filling,
+    footing_variants,
+    laid_plate::{Setting, laid_plate},
 };
 use crate::{
     document::{
-        CopyId, Footing, Job, Machine, MachineId, Material, Part, PartId, Plate, PlateId, Recipe,
+        Footing, Job, Machine, MachineId, Material, Part, PartId, Plate, PlateId, Recipe,
         limits::{FOOTING_WIDTH, MOST_COPIES},
     },
-    estimate::{self, FootingProfile, PlateCopy, PlateInput, Profile, RecipeFault, Tour},
-    geom::Region,
+    estimate::RecipeFault,
     packing::{self, Aim, Item},
-    plate::{self, PartShape, Prepared, Shapes},
-    stability::{Conditions, MassProfile, Stance, judge, suggest_footing},
+    plate::{self, Prepared, Shapes},
+    stability::Conditions,
     watch::Watch,
 };
 
@@ -30,14 +32,8 @@ pub struct FootingStudy {
     pub part: PartId,
     /// The machine whose bed is filled.
     pub machine: MachineId,
-    /// The part from above.
-    pub shape: Arc<PartShape>,
-    /// What one copy costs in its recipe.
-    pub profile: Arc<Profile>,
-    /// Its mass over height.
-    pub mass: MassProfile,
-    /// What its supports stand on; empty without supports.
-    pub supports: Region,
+    /// What is known of the part.
+    pub studied: StudiedPart,
     /// Seed of every search.
     pub seed: u64,
     /// Rounds of each search; `None` for as long as the time allows.
@@ -58,11 +54,14 @@ struct Found<'a> {
     conditions: Conditions,
 }
 
-impl FootingStudy {
-    /// What one copy stands on besides its contact.
-    fn patches(&self) -> Option<&Region> {
-        Some(&self.supports).filter(|s| !s.is_empty())
+impl Found<'_> {
+    fn setting(&self) -> Setting<'_> {
+        let Self { job, machine, material, recipe, ref conditions, .. } = *self;
+        Setting { job, machine, material, recipe, conditions }
     }
+}
+
+impl FootingStudy {
     fn found(&self) -> Result<Found<'_>, StudyError> {
         let job = &*self.job;
         let part = job.part(self.part).ok_or(StudyError::NoPart)?;
@@ -70,11 +69,10 @@ impl FootingStudy {
         let (Some(material), Some(recipe)) = (job.material(part.material), job.recipe(part.recipe)) else {
             return Err(StudyError::NoRecipe(part.name.clone()));
         };
-        let solid = self.mass.layers().iter().any(|l| l.volume_mm3 > 0.0);
-        if !solid || self.shape.shadow.is_empty() || self.shape.contact.is_empty() {
+        if !self.studied.is_solid() {
             return Err(StudyError::NoBody(part.name.clone()));
         }
-        check_fit(job, part, Footing::Bare, machine, &self.shape)?;
+        check_fit(job, part, Footing::Bare, machine, &self.studied.shape)?;
         let conditions = Conditions::of(job, material, recipe, machine);
         Ok(Found { job, part, machine, material, recipe, conditions })
     }
@@ -83,8 +81,7 @@ impl FootingStudy {
 /// Compares footings for one part: for each of them a plate with this part alone, as full as Top up makes it, timed, and the part
 /// judged on it.
 ///
-/// What is left out: parts that fail. A part that stands badly costs more than its row says; how much will be known once failures are
-/// counted. The hand work is assumed ([`crate::document::Assumptions`]), margins are a ranking and no promise.
+/// The hand work and the chance that a copy fails are assumed ([`crate::document::Assumptions`]); margins are a ranking and no promise.
 ///
 /// `watch` hears how far the study is; `finished` hears of each row. A study that is cancelled ends with the rows so far. The same
 /// seed and rounds give the same rows unless `time` ends a search.
@@ -97,12 +94,11 @@ pub fn footing_study(
     finished: &mut dyn FnMut(&FootingRow),
 ) -> Result<FootingRows, StudyError> {
     let found = study.found()?;
-    let (contact, c) = (study.shape.contact.region(), &found.conditions);
+    let suggested = study.studied.suggested(&found.conditions).footing;
     let variants = match &study.variants {
         Some(asked) => asked.clone(),
-        None => footing_variants(&study.mass, contact, study.patches(), c),
+        None => footing_variants(suggested),
     };
-    let suggested = suggest_footing(&study.mass, contact, study.patches(), c, MARGIN_WANTED).footing;
     let end = study.time.and_then(|t| Instant::now().checked_add(t));
     let share = |i: usize| i as f64 / variants.len().max(1) as f64;
     let mut done = FootingRows::default();
@@ -115,9 +111,10 @@ pub fn footing_study(
         let what = footing.words();
         watch.progress(share(i), &what);
         let filling = Filling { watch, until, span: (share(i), share(i + 1)), what: &what };
-        let Some((copies, plate)) = filled(study, &found, footing, &filling)? else { return Ok(done) };
-        let judgement = judge(&study.mass, &Stance::new(contact, study.patches(), footing, c), c);
-        let row = FootingRow { footing, is_suggested: footing == suggested, copies, plate, least: judgement.least };
+        let Some((layout, plate)) = filled(study, &found, footing, &filling)? else { return Ok(done) };
+        let least = study.studied.judged(footing, &found.conditions).least;
+        let row =
+            FootingRow { footing, is_suggested: footing == suggested, copies: layout.len(), layout, plate, least };
         finished(&row);
         done.rows.push(row);
     }
@@ -126,14 +123,13 @@ pub fn footing_study(
     Ok(done)
 }
 
-/// How many copies a plate holds, and what it costs; `None` when cancelled.
+/// Where copies lie on a full plate, and what it costs; `None` when cancelled.
 fn filled(
     study: &FootingStudy,
     found: &Found<'_>,
     footing: Footing,
     filling: &Filling<'_>,
-) -> Result<Option<(usize, Option<FilledPlate>)>, StudyError> {
-    let Found { part, machine, material, recipe, .. } = *found;
+) -> Result<Option<(Arc<[LaidCopy]>, Option<FilledPlate>)>, StudyError> {
     if !FOOTING_WIDTH.holds(footing.width_mm()) {
         let (what, unit) = (FOOTING_WIDTH.name, FOOTING_WIDTH.unit);
         let (value, least, most) = (footing.width_mm(), FOOTING_WIDTH.least, FOOTING_WIDTH.most);
@@ -142,36 +138,18 @@ fn filled(
     if filling.watch.cancelled() {
         return Ok(None);
     }
-    if check_fit(found.job, part, footing, machine, &study.shape).is_err() {
-        return Ok(Some((0, None)));
+    if check_fit(found.job, found.part, footing, found.machine, &study.studied.shape).is_err() {
+        return Ok(Some((Arc::default(), None)));
     }
     let items = items(study, found, footing, filling)?;
     if filling.watch.cancelled() {
         return Ok(None);
     }
-    let laid = Arc::new(FootingProfile::compute(study.shape.contact.region(), footing, recipe)?);
-    let copies: Vec<PlateCopy> = items
-        .iter()
-        .zip(1..)
-        .map(|(item, id)| PlateCopy {
-            copy: CopyId(id),
-            profile: study.profile.clone(),
-            footing: laid.clone(),
-            placement: item.at,
-        })
-        .collect();
-    if copies.is_empty() {
-        return Ok(Some((0, None)));
-    }
-    let estimate = estimate::plate(&PlateInput { machine, material, recipe, copies: &copies }, Tour::Exact)?;
-    let n = copies.len() as f64;
-    let plate = FilledPlate {
-        time_s: estimate.time_s,
-        time_per_copy_s: estimate.time_s / n,
-        mass_per_copy_g: estimate.filament.mass_g / n,
-        clean_up_s: found.job.assumptions.clean_up_s(footing) * n,
-    };
-    Ok(Some((copies.len(), Some(plate))))
+    let copies: Arc<[LaidCopy]> =
+        items.iter().map(|item| LaidCopy { part: study.part, copy: None, footing, at: item.at }).collect();
+    let parts = StudiedParts::from([(study.part, study.studied.clone())]);
+    let plate = laid_plate(&found.setting(), &parts, &copies)?.map(|(plate, _)| plate);
+    Ok(Some((copies, plate)))
 }
 
 /// Where the copies lie on a plate filled with the part.
@@ -191,7 +169,7 @@ fn items(
         spool: None,
         copies: Vec::new(),
     };
-    let (shapes, id) = (Shapes::from([(part.id, study.shape.clone())]), plate.id);
+    let (shapes, id) = (Shapes::from([(part.id, study.studied.shape.clone())]), plate.id);
     let job = Job { parts: vec![part], plates: vec![plate], ..found.job.clone() };
     let mut task = plate::top_up_task(&job, &[id], Some(study.part), None, false, &shapes, &Prepared::new())?;
     if let Aim::TopUp { at_most, .. } = &mut task.problem.aim {

@@ -1,10 +1,6 @@
 //! The footings compared by default.
 
-use crate::{
-    document::Footing,
-    geom::Region,
-    stability::{Conditions, MassProfile, suggest_footing},
-};
+use crate::document::Footing;
 
 /// The margin that the suggested footing reaches: the safety factor is in the margin already.
 pub const MARGIN_WANTED: f64 = 1.0;
@@ -15,16 +11,10 @@ const BRIMS_MM: [f64; 3] = [3.0, 5.0, 8.0];
 const RAFT_MM: f64 = 3.0;
 
 /// Bare, brims of 3, 5 and 8 mm, a raft of 3 mm, and the footing that is suggested where it is another one; by kind and width.
-pub fn footing_variants(
-    mass: &MassProfile,
-    contact: &Region,
-    supports: Option<&Region>,
-    conditions: &Conditions,
-) -> Vec<Footing> {
+pub fn footing_variants(suggested: Footing) -> Vec<Footing> {
     let mut all = vec![Footing::Bare];
     all.extend(BRIMS_MM.map(|width_mm| Footing::Brim { width_mm }));
     all.push(Footing::Raft { width_mm: RAFT_MM });
-    let suggested = suggest_footing(mass, contact, supports, conditions, MARGIN_WANTED).footing;
     if !all.contains(&suggested) {
         all.push(suggested);
     }

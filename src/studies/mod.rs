@@ -1,7 +1,9 @@
-//! One order line in several ways, side by side: what fits, how long, how firm. Plain values in and out.
+//! One order line or one plate in several ways, side by side: what fits, how long, how firm. Plain values in and out.
 //!
 //! - [`footing_study()`]: a plate filled with one part for each footing; [`FootingStudy`] is what it starts from
-//! - [`FootingRow`], [`FilledPlate`], [`FootingRows`]: what comes of it, in numbers and words
+//! - [`plate_study()`]: a plate as it is and with other footings; [`PlateStudy`], [`PlateVariant`], [`PlateRow`]
+//! - [`FootingRow`], [`FilledPlate`], [`FootingRows`], [`LaidCopy`]: what comes of it, in numbers and words
+//! - [`StudiedPart`], [`StudiedParts`]: a part as studies know it
 //! - [`footing_variants`]: the footings compared by default; [`MARGIN_WANTED`]
 //! - [`check_fit`]: whether a part fits a machine at all; [`StudyError`]: why there is nothing to compare
 
@@ -10,6 +12,11 @@ mod fit;
 mod footing_row;
 mod footing_study;
 mod footing_variants;
+mod laid_plate;
+mod plate_row;
+mod plate_study;
+mod plate_variant;
+mod studied_part;
 mod study_error;
 #[cfg(test)]
 mod tests;
@@ -18,4 +25,9 @@ pub use fit::check_fit;
 pub use footing_row::{FilledPlate, FootingRow, FootingRows};
 pub use footing_study::{FootingStudy, footing_study};
 pub use footing_variants::{MARGIN_WANTED, footing_variants};
+pub use laid_plate::{LaidCopy, StudiedParts};
+pub use plate_row::PlateRow;
+pub use plate_study::{PlateStudy, plate_study};
+pub use plate_variant::PlateVariant;
+pub use studied_part::StudiedPart;
 pub use study_error::StudyError;

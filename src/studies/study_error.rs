@@ -10,6 +10,12 @@ pub enum StudyError {
     /// No such part.
     #[error("there is no such part in the order")]
     NoPart,
+    /// No such plate.
+    #[error("there is no such plate")]
+    NoPlate,
+    /// Nothing on it.
+    #[error("this plate is empty: place copies first")]
+    NoCopies,
     /// No such machine.
     #[error("there is no machine in the job: add one first")]
     NoMachine,

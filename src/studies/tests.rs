@@ -11,7 +11,10 @@ use std::{
 
 use super::*;
 use crate::{
-    document::{Footing, Job, Machine, MachineId, Margins, MeshId, Part, PartId, Plate, PlateId, Pose, Shop, Turns},
+    document::{
+        Copy, CopyId, Footing, Job, Machine, MachineId, Margins, MeshId, Part, PartId, Plate, PlateId, Pose, Shop,
+        Turns,
+    },
     estimate::{self, Profile},
     geom::{Bounds, Outline, Point, Polygon, Region},
     packing,
@@ -66,10 +69,12 @@ fn study(section: Region, height_mm: f64) -> FootingStudy {
     FootingStudy {
         part: id,
         machine,
-        shape: Arc::new(PartShape { shadow: outline.clone(), contact: outline, height_mm, shift_mm: [0.0; 3] }),
-        profile: Arc::new(Profile::compute(&sections, &spans, &recipe, &Quiet).expect("sound")),
-        mass: MassProfile::new(&sections, &tops, recipe.bead_width_mm, &Quiet).expect("not cancelled"),
-        supports: Region::EMPTY,
+        studied: StudiedPart {
+            shape: Arc::new(PartShape { shadow: outline.clone(), contact: outline, height_mm, shift_mm: [0.0; 3] }),
+            profile: Arc::new(Profile::compute(&sections, &spans, &recipe, &Quiet).expect("sound")),
+            mass: MassProfile::new(&sections, &tops, recipe.bead_width_mm, &Quiet).expect("not cancelled"),
+            supports: Region::EMPTY,
+        },
         seed: 1,
         rounds: Some(1),
         time: None,
@@ -84,14 +89,14 @@ fn peg() -> FootingStudy {
 
 fn rows(study: &FootingStudy) -> Vec<FootingRow> {
     let mut heard = Vec::new();
-    let done = footing_study(study, &Quiet, &mut |r| heard.push(*r)).expect("it fits");
+    let done = footing_study(study, &Quiet, &mut |r| heard.push(r.clone())).expect("it fits");
     assert!(done.is_complete);
     assert_eq!(heard, done.rows);
     done.rows
 }
 
 fn of(rows: &[FootingRow], footing: Footing) -> FootingRow {
-    *rows.iter().find(|r| r.footing == footing).expect("a row")
+    rows.iter().find(|r| r.footing == footing).expect("a row").clone()
 }
 
 /// No more copies than any layout can hold.
@@ -110,7 +115,7 @@ fn bound(study: &FootingStudy, footing: Footing) -> u64 {
     };
     let id = plate.id;
     job.plates = vec![plate];
-    let shapes = Shapes::from([(study.part, study.shape.clone())]);
+    let shapes = Shapes::from([(study.part, study.studied.shape.clone())]);
     let task = top_up_task(&job, &[id], Some(study.part), None, false, &shapes, &Prepared::new()).expect("a task");
     packing::copies_bound(&task.bounding(), 0).expect("a bound").value
 }
@@ -123,7 +128,7 @@ fn a_wider_brim_takes_room_and_time_and_holds_no_worse() {
             rows.iter().filter(|r| !matches!(r.footing, Footing::Raft { .. })).collect();
         assert!(bare_and_brims.len() >= 4 && rows.len() > bare_and_brims.len());
         for pair in bare_and_brims.windows(2) {
-            let [a, b] = [pair[0], pair[1]];
+            let (a, b) = (pair[0], pair[1]);
             let (p, q) = (a.plate.expect("fits"), b.plate.expect("fits"));
             assert!(b.footing.width_mm() > a.footing.width_mm());
             assert!(b.copies <= a.copies, "{a:?} {b:?}");
@@ -165,7 +170,7 @@ fn a_box_by_hand() {
     let brim_mm3 = (4.0 * 20.0 * 4.5 + PI * 4.5 * 4.5) * recipe.first_layer_mm;
     for (row, footing_mm3) in rows.iter().zip([0.0, brim_mm3]) {
         let purge_mm3 = recipe.purge_mm3 / row.copies as f64;
-        let volume_mm3 = study.profile.volume_mm3() + footing_mm3 + purge_mm3;
+        let volume_mm3 = study.studied.profile.volume_mm3() + footing_mm3 + purge_mm3;
         let by_hand_g = volume_mm3 / 1000.0 * material.density_g_cm3;
         let told_g = row.plate.expect("fits").mass_per_copy_g;
         assert!((told_g / by_hand_g - 1.0).abs() < 0.005, "{told_g} g, by hand {by_hand_g} g");
@@ -247,4 +252,80 @@ fn a_footing_that_does_not_fit_has_no_copies_and_a_part_that_does_not_is_an_erro
         let bad = FootingStudy { variants: Some(vec![Footing::Brim { width_mm }]), ..peg() };
         assert!(matches!(why(&bad), StudyError::Numbers(_)));
     }
+}
+
+/// Six boxes of 20 mm on a grid of 23 mm, no room left: with brims of 4.5 mm at least four stay (two by two), no more than six are
+/// anywhere, and none is lost.
+#[test]
+fn a_plate_beside_itself() {
+    let one = study(square(20.0), 10.0);
+    let mut job = (*one.job).clone();
+    let part = job.parts[0].clone();
+    let plate = PlateId(job.next_id);
+    let at = |i: u32| (11.5 + 23.0 * f64::from(i % 3), 11.5 + 23.0 * f64::from(i / 3));
+    let copies = (0..6).map(|i| Copy {
+        id: CopyId(job.next_id + 1 + i),
+        part: part.id,
+        number: i + 1,
+        x_mm: at(i).0,
+        y_mm: at(i).1,
+        turn_deg: 0.0,
+        locked: false,
+        footing: None,
+    });
+    job.plates = vec![Plate {
+        id: plate,
+        machine: one.machine,
+        material: part.material,
+        colour: part.colour.clone(),
+        recipe: part.recipe,
+        spool: None,
+        copies: copies.collect(),
+    }];
+    job.next_id += 10;
+    let brims = PlateVariant::All(Footing::Brim { width_mm: 4.5 });
+    let raft = PlateVariant::All(Footing::Raft { width_mm: 0.5 });
+    let study = PlateStudy {
+        job: Arc::new(job),
+        plate,
+        parts: StudiedParts::from([(part.id, one.studied.clone())]),
+        seed: 1,
+        rounds: Some(1),
+        time: None,
+        variants: vec![PlateVariant::AsItIs, brims, raft, PlateVariant::Suggested],
+    };
+    let mut heard = 0;
+    let (rows, is_complete) = plate_study(&study, &Quiet, &mut |_| heard += 1).expect("it runs");
+    assert!(is_complete && heard == 4 && rows.len() == 4);
+    let [now, brimmed, rafts, suggested] = &rows[..] else { panic!("{rows:?}") };
+    for r in [now, rafts] {
+        assert!(!r.is_moved && r.here.len() == 6 && r.further.is_empty() && r.left == 0, "{}", r.words());
+        for (laid, copy) in r.here.iter().zip(&study.job.plates[0].copies) {
+            assert_eq!((laid.copy, laid.at), (Some(copy.id), copy.placement()));
+        }
+    }
+    assert!(brimmed.is_moved && (4..6).contains(&brimmed.here.len()), "{}", brimmed.words());
+    let mut ids: Vec<_> =
+        brimmed.here.iter().chain(brimmed.further.iter().flat_map(|p| p.iter())).map(|c| c.copy).collect();
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!((ids.len(), brimmed.left), (6, 0));
+    assert!(brimmed.further_s > 0.0);
+    // A flat box of 20 mm stands by itself: nothing to suggest.
+    assert_eq!((suggested.variant, suggested.here.as_ref()), (PlateVariant::Suggested, now.here.as_ref()));
+    let [a, b] = [now.plate.expect("copies"), rafts.plate.expect("copies")];
+    assert_eq!(a.clean_up_s, 0.0);
+    assert_eq!(b.clean_up_s, 6.0 * 120.0);
+    assert!(b.time_s > a.time_s && b.mass_per_copy_g > a.mass_per_copy_g);
+    // The same numbers as the footing study has for the full plate.
+    let full = of(&self::rows(&FootingStudy { variants: Some(vec![Footing::Bare]), ..one }), Footing::Bare);
+    assert_eq!(full.copies, 6);
+    assert!((full.plate.expect("fits").mass_per_copy_g - a.mass_per_copy_g).abs() < 1e-9);
+    assert!((a.expected_good - 6.0 * 0.98).abs() < 1e-9 || a.expected_good < 6.0 * 0.98);
+
+    let why = |s: PlateStudy| plate_study(&s, &Quiet, &mut |_| ()).expect_err("nothing to compare");
+    assert!(matches!(why(PlateStudy { parts: StudiedParts::new(), ..study.clone() }), StudyError::NoMesh(_)));
+    assert_eq!(why(PlateStudy { plate: PlateId(9999), ..study.clone() }), StudyError::NoPlate);
+    let wide = vec![PlateVariant::All(Footing::Brim { width_mm: f64::NAN })];
+    assert!(matches!(why(PlateStudy { variants: wide, ..study }), StudyError::Numbers(_)));
 }

@@ -13,6 +13,7 @@ use crate::{
     packing::Layout,
     plate::PartShape,
     stability::PoseChoice,
+    studies::{FootingRow, PlateRow, StudyError},
 };
 
 /// What long work says, in the order it happens.
@@ -24,6 +25,10 @@ pub enum Event {
     Progress(TicketId, f64, String),
     /// A better layout.
     Improved(TicketId, Arc<Layout>),
+    /// A study has finished one footing.
+    FootingRow(TicketId, Box<FootingRow>),
+    /// A study has finished one way for a plate to stand.
+    PlateRow(TicketId, Box<PlateRow>),
     /// It has ended.
     End {
         /// Which.
@@ -63,6 +68,8 @@ pub enum Answer {
     Measured(Result<Arc<Measured>, GaugeError>),
     /// Names of the hand-over files, or one sentence on why there are none.
     HandedOver(Result<Vec<String>, String>),
+    /// A study has ended: whether it is complete.
+    Studied(Result<bool, StudyError>),
     /// The work stopped on a fault of ours; the rest goes on.
     Failed(String),
 }

@@ -21,6 +21,7 @@ use crate::{
     packing::{Dealing, Layout, Problem, Wishes},
     plate::PartShape,
     stability::{self, Conditions},
+    studies::{FootingRow, FootingStudy, PlateRow, PlateStudy, footing_study, plate_study},
     watch::Watch,
 };
 
@@ -35,6 +36,8 @@ pub enum Lane {
     Gauge,
     /// Writing hand-over files: likewise.
     HandOver,
+    /// Studies: likewise.
+    Study,
 }
 
 impl Lane {
@@ -45,10 +48,11 @@ impl Lane {
             Self::Arrange => "arrange",
             Self::Gauge => "gauge",
             Self::HandOver => "hand over",
+            Self::Study => "study",
         }
     }
     /// All lanes, each at its number.
-    pub(super) const ALL: [Self; 4] = [Self::Prepare, Self::Arrange, Self::Gauge, Self::HandOver];
+    pub(super) const ALL: [Self; 5] = [Self::Prepare, Self::Arrange, Self::Gauge, Self::HandOver, Self::Study];
 }
 
 /// Bytes that are read while the work goes on.
@@ -164,6 +168,10 @@ pub enum Request {
         /// Where they go.
         folder: Box<dyn OutFolder>,
     },
+    /// Compare footings of one part.
+    StudyFootings(Box<FootingStudy>),
+    /// Compare a plate with itself on other footings.
+    StudyPlate(Box<PlateStudy>),
 }
 
 impl Request {
@@ -173,6 +181,7 @@ impl Request {
             Self::Arrange { .. } => Lane::Arrange,
             Self::Gauge { .. } => Lane::Gauge,
             Self::HandOver { .. } => Lane::HandOver,
+            Self::StudyFootings(_) | Self::StudyPlate(_) => Lane::Study,
             _ => Lane::Prepare,
         }
     }
@@ -226,6 +235,14 @@ impl Request {
                 Some(Answer::Layout(Arc::new(arrange(&problem, now.as_ref(), &terms, &teller))))
             }
             Self::HandOver { task, folder } => task.run(folder, &teller as &dyn Watch).map(Answer::HandedOver),
+            Self::StudyFootings(study) => {
+                let told = &mut |row: &FootingRow| tell(Event::FootingRow(ticket.id, Box::new(row.clone())));
+                Some(Answer::Studied(footing_study(&study, &teller, told).map(|rows| rows.is_complete)))
+            }
+            Self::StudyPlate(study) => {
+                let told = &mut |row: &PlateRow| tell(Event::PlateRow(ticket.id, Box::new(row.clone())));
+                Some(Answer::Studied(plate_study(&study, &teller, told).map(|(_, is_complete)| is_complete)))
+            }
             Self::Gauge { mut source, size, basis } => {
                 match gauge::measure(&mut source.0, size, &basis, &teller as &dyn Watch) {
                     Err(GaugeError::Cancelled) => None,

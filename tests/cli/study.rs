@@ -44,7 +44,7 @@ fn footings_of_a_peg() {
     s.tick();
     let peg = s.job().parts.iter().find(|p| p.name == "queen-cage peg").expect("a peg").id;
     let study = s.footing_study(peg).expect("its layers are there");
-    let shapes = Shapes::from([(peg, study.shape.clone())]);
+    let shapes = Shapes::from([(peg, study.studied.shape.clone())]);
     for row in rows {
         // The plate as a person would put it: empty, of the peg's kind.
         let part = Part { footing: footing(row), ..study.job.part(peg).expect("a peg").clone() };
@@ -58,6 +58,9 @@ fn footings_of_a_peg() {
         assert!(copies >= 1 && copies <= bound, "{copies} of at most {bound}: {row}");
         let each_s = number(row, "time_per_copy_s");
         assert!((each_s * copies as f64 / number(row, "time_s") - 1.0).abs() < 1e-9, "{row}");
+        let good = number(row, "expected_good");
+        // 2 % fail at the least, so assumed.
+        assert!(good > 0.0 && good <= 0.98 * copies as f64 + 1e-9, "{row}");
         assert!(number(row, "mass_per_copy_g") > 0.0 && number(row, "clean_up_s") >= 0.0);
         // The peg is 96 mm tall.
         let lift = if row["footing"]["kind"] == "raft" { 5.0 } else { 1e-6 };
@@ -82,7 +85,7 @@ fn a_table_for_people_and_refusals_in_one_sentence() {
     let lines: Vec<&str> = told.out.lines().collect();
     assert_eq!(lines[0], "block on Bench 1");
     let head: Vec<&str> = lines[1].split_whitespace().collect();
-    assert_eq!(head, ["footing", "copies", "plate", "each", "g", "each", "clean-up", "margin", "at", "mm"]);
+    assert_eq!(head.join(" "), "footing copies plate each good per good g each clean-up margin at mm");
     assert!(lines[2].starts_with("bare") && lines[3].starts_with("brim 3 mm"), "{told:?}");
     // Numbers end where their heads end.
     let table_lines = &lines[1..7];

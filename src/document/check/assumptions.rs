@@ -19,5 +19,6 @@ mod tests {
         assert_eq!(faults_after(|j| j.assumptions.safety_factor = f64::NAN), ["assumptions.safety_factor"]);
         assert_eq!(faults_after(|j| j.assumptions.brim_clean_up_s = -1.0), ["assumptions.brim_clean_up_s"]);
         assert_eq!(faults_after(|j| j.assumptions.raft_clean_up_s = f64::NAN), ["assumptions.raft_clean_up_s"]);
+        assert_eq!(faults_after(|j| j.assumptions.failing_percent = 100.5), ["assumptions.failing_percent"]);
     }
 }

@@ -133,6 +133,12 @@ impl Session {
             Action::ShowGauged(index) => self.show_gauged(index)?,
             Action::EndGauge => self.stop_gauge(),
 
+            Action::Study(wish) => self.study(wish)?,
+            Action::CancelStudy => self.cancel_study(),
+            Action::UseFooting(part, footing) => self.use_footing(name, part, footing)?,
+            Action::LayOutStudied(row) => self.lay_out_studied(name, row)?,
+            Action::UsePlateRow(row) => self.use_plate_row(name, row)?,
+
             Action::ShowHeight(mm) => self.height_mm = mm.filter(|v| v.is_finite()),
             Action::Remedy(remedy) => self.mend(remedy)?,
         }

@@ -50,6 +50,18 @@ impl Action {
                 let listed = session.gauging().filter(|g| g.measured.is_some()).and_then(|g| g.folder.as_ref());
                 listed.is_some_and(|f| *n < f.files.len())
             }
+            Self::CancelStudy => session.is_studying(),
+            Self::UseFooting(..) => !arranging,
+            Self::LayOutStudied(n) => {
+                let rows = session.footings_studied().map_or(&[][..], |r| &r.rows);
+                rows.get(*n).is_some_and(|r| r.copies > 0) && !session.footings_are_stale() && !arranging
+            }
+            Self::UsePlateRow(n) => {
+                let rows = session.plate_studied().map_or(&[][..], |r| &r.rows);
+                rows.get(*n).is_some_and(|r| r.plate.is_some() && r.left == 0)
+                    && !session.plate_study_is_stale()
+                    && !arranging
+            }
             Self::ShowHeight(None) => session.height_mm().is_some(),
             _ => true,
         }

@@ -10,7 +10,7 @@ use crate::{
     edit::{PlateSetup, Put},
     finding::Remedy,
     geom::{Bounds, Point},
-    session::{Ask, Landing, Scope, Side, TopUp},
+    session::{Ask, Landing, Scope, Side, StudyWish, TopUp},
 };
 
 /// All that a person can ask for. Windows, menus, keys and tests send these; nothing else changes a session.
@@ -234,6 +234,17 @@ pub enum Action {
     ShowGauged(usize),
     /// Closes the measurement, or ends it; what of a folder is listed so far stays.
     EndGauge,
+
+    /// Begins a study: footings of a part, or a plate beside itself.
+    Study(StudyWish),
+    /// Ends the study that runs; its rows so far stay.
+    CancelStudy,
+    /// Gives a part a footing, and all its copies with it.
+    UseFooting(PartId, Footing),
+    /// Lays the n-th row of the footing study out on a new plate, counted from 0.
+    LayOutStudied(usize),
+    /// Has the plate that was compared stand as in the n-th row, counted from 0.
+    UsePlateRow(usize),
 
     /// The height cursor, mm; `None` hides it.
     ShowHeight(Option<f64>),

@@ -1,6 +1,6 @@
 //! The name of each action.
 
-use crate::session::{Action, Ask, Scope, Side};
+use crate::session::{Action, Ask, Scope, Side, StudyWish};
 
 impl Action {
     /// Its name, as menus and the undo list write it.
@@ -102,6 +102,12 @@ impl Action {
             Self::Ask(Ask::GaugeFolder) | Self::GaugeFolder(_) => "Gauge a folder of machine code…",
             Self::ShowGauged(_) => "Compare with the plate",
             Self::EndGauge => "Close the measurement",
+            Self::Study(StudyWish::Footings(..)) => "Study footings",
+            Self::Study(StudyWish::Plate(..)) => "Compare this plate",
+            Self::CancelStudy => "Cancel study",
+            Self::UseFooting(..) => "Use this footing",
+            Self::LayOutStudied(_) => "Lay out on a new plate",
+            Self::UsePlateRow(_) => "Use for this plate",
             Self::ShowHeight(Some(_)) => "Height cursor",
             Self::ShowHeight(None) => "Hide the height cursor",
             Self::Remedy(_) => "Fix",

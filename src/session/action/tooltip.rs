@@ -1,6 +1,6 @@
 //! The tooltip of each action.
 
-use crate::session::{Action, Ask, Scope};
+use crate::session::{Action, Ask, Scope, StudyWish};
 
 impl Action {
     /// One sentence on what it does, empty where the name says it all.
@@ -44,6 +44,14 @@ impl Action {
             Self::SuggestedFootings(_) => {
                 "Gives every copy on this plate that could tip over the footing suggested for it"
             }
+            Self::Study(StudyWish::Footings(..)) => {
+                "Fills a plate with this part for each footing: copies, hours, grams, clean-up, margin, good copies"
+            }
+            Self::Study(StudyWish::Plate(..)) => "This plate as it is and on other footings, side by side",
+            Self::CancelStudy => "Ends the study; the rows so far stay",
+            Self::UseFooting(..) => "The part and all its copies stand on this footing from now on",
+            Self::LayOutStudied(_) => "Adds a plate with these copies as they are drawn here",
+            Self::UsePlateRow(_) => "Footings and places as drawn here; what does not fit goes to a further plate",
             Self::SplitBodies(_) => "One part per connected body",
             _ => "",
         }

@@ -44,7 +44,7 @@ pub(in crate::session) struct Caches {
     pub(in crate::session) shapes_by_key: Bounded<ShapeKey, Arc<PartShape>>,
     /// Outlines from earlier runs of parts whose mesh is missing; `None` where there are none.
     pub(super) last_known: BTreeMap<ShapeKey, Option<Arc<PartShape>>>,
-    pub(super) profiles: Bounded<ProfileKey, Result<Arc<Profile>, String>>,
+    pub(in crate::session) profiles: Bounded<ProfileKey, Result<Arc<Profile>, String>>,
     /// Sections of supports, layer by layer; looked for while the height cursor is out.
     pub(in crate::session) supports: BTreeMap<ProfileKey, Arc<Vec<Arc<Region>>>>,
     pub(in crate::session) footings: Bounded<FootingKey, Result<Arc<FootingProfile>, String>>,

@@ -40,12 +40,12 @@ pub(super) fn linear(job: &Job, part: &Part) -> Option<[[f64; 3]; 3]> {
     Some(part.pose.linear(job.mesh(&part.mesh)?.unit.mm()))
 }
 
-pub(super) fn profile_key(job: &Job, part: &Part) -> Option<ProfileKey> {
+pub(in crate::session) fn profile_key(job: &Job, part: &Part) -> Option<ProfileKey> {
     let recipe = estimate::profile_recipe(job.recipe(part.recipe)?);
     Some((shape_key(job, part)?, recipe_key(&recipe)))
 }
 
-pub(super) fn mass_key(job: &Job, part: &Part) -> Option<MassKey> {
+pub(in crate::session) fn mass_key(job: &Job, part: &Part) -> Option<MassKey> {
     let r = job.recipe(part.recipe)?;
     let layers = serde_json::to_string(&(r.layer_height_mm, r.bead_width_mm, &r.support)).unwrap_or_default();
     Some((shape_key(job, part)?, layers))

@@ -3,7 +3,7 @@
 //! - `keys`: what makes each thing; `caches`, `bounded`: kept by content, with eviction; `pending`, `asking`: work under way
 //! - `refresh`: all of it, in order: `shapes`, `supports`, `profiles`, `footings`, `estimates`, `stability`, `views`, `spools`
 //! - [`PlateView`]: of a plate; [`PartStanding`], [`Judged`]: how firmly copies stand; `boxes`, `hull_faces`, `sheet`: worked out when
-//!   asked; `study`: what a study starts from; `poses`: ranked when asked
+//!   asked; `poses`: ranked when asked
 
 mod asking;
 mod bounded;
@@ -23,7 +23,6 @@ mod sheet;
 mod spools;
 mod stability;
 pub(super) mod standing;
-mod study;
 mod supports;
 mod views;
 

@@ -25,6 +25,7 @@ impl Session {
             a.ticket.cancel();
         }
         self.end_gauge();
+        self.forget_studies();
         // Whoever takes another job has saved this one or does not want it.
         if self.keeping.recovers {
             self.drop_recovery();
