@@ -19,7 +19,7 @@ use super::{
     theme::{self, Theme, size},
     typed_path::TypedPath,
     view::View,
-    views,
+    views::{self, Tab},
     wish::Wish,
 };
 use crate::{
@@ -204,7 +204,10 @@ impl App {
 
     /// Escape ends what is going on: a drag, the tape, a search; else it selects nothing.
     fn escape(&mut self, ctx: &egui::Context, wishes: &mut Vec<Wish>) {
-        let handled = if sheet::abort(&mut self.view, wishes) {
+        let handled = if self.view.tab != Tab::Sheet && self.session.is_studying() {
+            wishes.push(Action::CancelStudy.into());
+            true
+        } else if sheet::abort(&mut self.view, wishes) {
             ctx.stop_dragging();
             true
         } else if self.view.tape.take().is_some() {
@@ -239,7 +242,7 @@ impl App {
                 Panel::bottom("views")
                     .exact_size(size::TABS)
                     .frame(Frame::new().fill(theme.panel))
-                    .show(ui, views::tabs);
+                    .show(ui, |ui| views::tabs(ui, &mut view.tab));
                 CentralPanel::no_frame().show(ui, |ui| {
                     scrolled(ui, "left", |ui, room| panels::left::show(ui, room, session, view, wishes));
                 });
@@ -261,31 +264,38 @@ impl App {
             },
         );
         let desk = Frame::new().fill(theme.desk);
-        let strip = desk.inner_margin(Margin { left: 14, right: 14, top: 0, bottom: 14 });
         let plain = (room.height() * size::STRIP_SHARE).clamp(size::STRIP_LEAST, size::STRIP_MOST);
-        let high = high.unwrap_or(plain).min((room.height() * 0.55).max(settings::STRIP.0));
-        let below = Panel::bottom("strip")
-            .exact_size(high.round())
-            .resizable(false)
-            .show_separator_line(false)
-            .frame(strip)
-            .show(ui, |ui| {
-                let card = Frame::new()
-                    .fill(theme.sheet)
-                    .stroke(theme.hairline())
-                    .corner_radius(3.0)
-                    .inner_margin(Margin { left: 14, right: 14, top: 7, bottom: 4 });
-                card.show(ui, |ui| {
-                    ui.set_min_size(ui.available_size());
-                    panels::strip::show(ui, session, &mut view.strip, wishes);
-                });
-            });
+        let below = (view.tab == Tab::Sheet).then(|| {
+            let high = high.unwrap_or(plain).min((room.height() * 0.55).max(settings::STRIP.0));
+            let strip = desk.inner_margin(Margin { left: 14, right: 14, top: 0, bottom: 14 });
+            Panel::bottom("strip")
+                .exact_size(high.round())
+                .resizable(false)
+                .show_separator_line(false)
+                .frame(strip)
+                .show(ui, |ui| {
+                    let card = Frame::new()
+                        .fill(theme.sheet)
+                        .stroke(theme.hairline())
+                        .corner_radius(3.0)
+                        .inner_margin(Margin { left: 14, right: 14, top: 7, bottom: 4 });
+                    card.show(ui, |ui| {
+                        ui.set_min_size(ui.available_size());
+                        panels::strip::show(ui, session, &mut view.strip, wishes);
+                    });
+                })
+                .response
+                .rect
+        });
         let centre = CentralPanel::default().frame(desk).show(ui, |ui| {
             let room = ui.available_rect_before_wrap();
-            sheet::show(ui, session, view, wishes);
+            match view.tab {
+                Tab::Sheet => sheet::show(ui, session, view, wishes),
+                Tab::Studies => views::studies::show(ui, session, view, wishes),
+            }
             room
         });
-        let (left, right, below) = (left.response.rect, right.response.rect, below.response.rect);
+        let (left, right) = (left.response.rect, right.response.rect);
         let kept = view.sizes;
         let column = |v: f32| v.clamp(settings::COLUMN.0, most).round();
         if let Some(v) = split::edge(ui, "width of the order", left, Edge::Right, (left.width(), size::LEFT)) {
@@ -294,7 +304,9 @@ impl App {
         if let Some(v) = split::edge(ui, "width of the particulars", right, Edge::Left, (right.width(), size::RIGHT)) {
             view.sizes.right = column(v);
         }
-        if let Some(v) = split::edge(ui, "height of the strip", below, Edge::Top, (below.height(), plain)) {
+        if let Some(below) = below
+            && let Some(v) = split::edge(ui, "height of the strip", below, Edge::Top, (below.height(), plain))
+        {
             let most = (room.height() * 0.55).max(settings::STRIP.0);
             view.sizes.strip = (v != plain).then_some(v.clamp(settings::STRIP.0, most.min(settings::STRIP.1)).round());
         }
@@ -380,7 +392,12 @@ impl App {
         }
         let gauging = self.session.gauging().is_some_and(|g| g.measured.is_none());
         let handing_over = self.session.handing_over().is_some();
-        if self.session.arranging().is_some() || self.session.preparing() > 0 || gauging || handing_over {
+        if self.session.arranging().is_some()
+            || self.session.preparing() > 0
+            || gauging
+            || handing_over
+            || self.session.is_studying()
+        {
             ctx.request_repaint_after(Duration::from_millis(60));
         }
         if self.view.lit != self.view.lit_next {
@@ -497,6 +514,7 @@ impl App {
                 self.view.text_percent = percent;
                 zoom(ctx, percent);
             }
+            Look::View(tab) => self.view.tab = tab,
             Look::Keys => self.view.over = Some(Over::Keys),
             Look::About => self.view.over = Some(Over::About),
             Look::RowsAndColumns => self.view.over = Some(Over::Rows(RowsForm::default())),

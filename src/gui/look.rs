@@ -1,5 +1,6 @@
 //! What concerns only how one looks at a job: nothing here changes it.
 
+use super::views::Tab;
 use crate::{
     geom::Bounds,
     session::{Action, Session},
@@ -8,6 +9,8 @@ use crate::{
 /// Something to do with the window alone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Look {
+    /// Shows this view of the job.
+    View(Tab),
     /// Shows the whole bed.
     WholeBed,
     /// Brings what is selected into the middle.
@@ -48,6 +51,7 @@ impl Look {
     /// As menus write it.
     pub(crate) fn name(self) -> &'static str {
         match self {
+            Self::View(tab) => tab.name(),
             Self::WholeBed => "Whole bed",
             Self::Selection => "Show the selection",
             Self::Larger => "Zoom in",
@@ -70,6 +74,7 @@ impl Look {
     /// One sentence more, empty where the name says it all.
     pub(crate) fn tooltip(self) -> &'static str {
         match self {
+            Self::View(tab) => tab.tooltip(),
             Self::Measure => "Click two points on the sheet. The pointer snaps to corners of outlines",
             Self::TopUpArea => "Fills the area that you draw with as many more copies as fit",
             Self::GapRings => "Draws half the gap round every copy. Two rings that cross are too close",
@@ -82,6 +87,8 @@ impl Look {
     /// Its keys.
     pub(crate) fn shortcut(self) -> &'static str {
         match self {
+            Self::View(Tab::Sheet) => "Ctrl+1",
+            Self::View(Tab::Studies) => "Ctrl+2",
             Self::WholeBed => "F",
             Self::Selection => "Shift+F",
             Self::Larger => "Ctrl+Plus",
@@ -96,6 +103,23 @@ impl Look {
             Self::Keys => "F1",
             _ => "",
         }
+    }
+    /// Is it about what lies on the sheet? Then its keys mean nothing while the sheet is not shown.
+    pub(crate) fn is_of_the_sheet(self) -> bool {
+        matches!(
+            self,
+            Self::WholeBed
+                | Self::Selection
+                | Self::Larger
+                | Self::Smaller
+                | Self::Measure
+                | Self::TopUpArea
+                | Self::KeepOut
+                | Self::GapRings
+                | Self::NextCopy
+                | Self::PreviousCopy
+                | Self::RowsAndColumns
+        )
     }
     /// Can it be done now?
     pub(crate) fn enabled(self, session: &Session) -> bool {

@@ -10,6 +10,7 @@ use super::{
     settings::TEXT_SIZES,
     theme::{self, Theme, size},
     view::View,
+    views::Tab,
     wish::Wish,
 };
 use crate::{
@@ -158,6 +159,9 @@ fn view_menu(view: &View) -> Vec<Item> {
     });
     let sizes = sizes.into();
     vec![
+        mark(Look::View(Tab::Sheet), view.tab == Tab::Sheet),
+        mark(Look::View(Tab::Studies), view.tab == Tab::Studies),
+        Item::Rule,
         look(Look::WholeBed),
         look(Look::Selection),
         look(Look::Larger),
@@ -328,6 +332,7 @@ pub(crate) fn from_keys(
                 && !(typing && keys::belongs_to_typing(*k))
                 // Enter and Space press what has the focus.
                 && !(focused && matches!(key, Key::Enter | Key::Space))
+                && (view.tab == Tab::Sheet || !wish.is_of_the_sheet())
                 && wish.enabled(session)
         });
         let Some((_, wish)) = wish else {

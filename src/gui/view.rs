@@ -6,6 +6,7 @@ use super::{
     lies_over::Over,
     settings::Sizes,
     sheet::{Camera, Gesture, ScenePainter, Tape},
+    views::{Tab, studies::StudiesView},
 };
 use crate::{
     document::{CopyId, PartId, PlateId},
@@ -15,6 +16,10 @@ use crate::{
 
 /// What the window itself remembers.
 pub(crate) struct View {
+    /// The view shown.
+    pub(crate) tab: Tab,
+    /// What the view *Studies* remembers.
+    pub(crate) studies: StudiesView,
     /// Where one looks.
     pub(crate) camera: Camera,
     /// Puts drawings on the screen.
@@ -68,6 +73,8 @@ pub(crate) struct View {
 impl Default for View {
     fn default() -> Self {
         Self {
+            tab: Tab::default(),
+            studies: StudiesView::default(),
             camera: Camera::default(),
             painter: ScenePainter::default(),
             drawn: super::sheet::Drawn::default(),

@@ -1,7 +1,7 @@
 //! What a person can ask for: of the session, or of the window.
 
 use super::look::Look;
-use crate::session::{Action, Session};
+use crate::session::{Action, Scope, Session};
 
 /// Something a person can ask for: of the session, or of the window.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,6 +49,28 @@ impl Wish {
             Self::Act(Action::Save) => session.path().is_none(),
             Self::Act(a) => matches!(a, Action::Ask(_) | Action::New | Action::Open(_) | Action::Quit),
             Self::Look(l) => matches!(l, Look::RowsAndColumns | Look::Keys | Look::About),
+        }
+    }
+    /// Is it about what lies on the sheet, and selected there? Nobody shall remove by a key what is not in sight.
+    pub(super) fn is_of_the_sheet(&self) -> bool {
+        match self {
+            Self::Look(l) => l.is_of_the_sheet(),
+            Self::Act(a) => matches!(
+                a,
+                Action::Delete
+                    | Action::Duplicate
+                    | Action::Grid { .. }
+                    | Action::Align(_)
+                    | Action::Turn(_)
+                    | Action::Nudge(..)
+                    | Action::Lock(_)
+                    | Action::Footing(_)
+                    | Action::ToPlate(_)
+                    | Action::SelectAll
+                    | Action::SelectNone
+                    | Action::Pack(Scope::Selection)
+                    | Action::ShowHeight(_)
+            ),
         }
     }
     pub(super) fn enabled(&self, session: &Session) -> bool {

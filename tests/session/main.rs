@@ -6,7 +6,7 @@
 //!   `meshes`: moved, changed, replaced, split; `packing`: one undo step;
 //!   `gauging`: machine code beside a plate; `landing`: what a drop does
 //!   `profiles`: kept between runs; `spools`: the shelf, and plates that take from it;
-//!   `standing`: what could fall over
+//!   `standing`: what could fall over; `studies`: footings compared, and rows taken over
 
 mod cooling;
 mod desk;
@@ -22,5 +22,6 @@ mod saving;
 mod sheet;
 mod spools;
 mod standing;
+mod studies;
 #[path = "../gui/world.rs"]
 mod world;

@@ -18,4 +18,4 @@ pub(crate) mod notice;
 mod order;
 pub(crate) mod particulars;
 pub(crate) mod strip;
-mod table;
+pub(crate) mod table;

@@ -6,7 +6,7 @@ use crate::gui::theme::{self, Theme, size};
 
 /// A table's head: words over columns, each at its right edge but the first; a hairline under them. Edges count from
 /// the left of the panel's contents.
-pub(super) fn head(ui: &mut Ui, columns: &[(&str, f32, Align2)]) -> Response {
+pub(crate) fn head(ui: &mut Ui, columns: &[(&str, f32, Align2)]) -> Response {
     let theme = Theme::of(ui.visuals());
     let (rect, response) = ui.allocate_exact_size(Vec2::new(ui.available_width(), 22.0), Sense::hover());
     for (word, x, align) in columns {
@@ -18,7 +18,7 @@ pub(super) fn head(ui: &mut Ui, columns: &[(&str, f32, Align2)]) -> Response {
 }
 
 /// The lines of a table, `count` of them, scrolled where they are higher than `most`; returns how high they are shown.
-pub(super) fn lines(ui: &mut Ui, name: &str, most: f32, count: usize, contents: impl FnOnce(&mut Ui)) -> f32 {
+pub(crate) fn lines(ui: &mut Ui, name: &str, most: f32, count: usize, contents: impl FnOnce(&mut Ui)) -> f32 {
     let height = (count as f32 * size::ROW).min(most);
     let (rect, _) = ui.allocate_exact_size(Vec2::new(ui.available_width(), height), Sense::hover());
     // The filled line of a table is wider than its text.
@@ -34,7 +34,7 @@ pub(super) fn lines(ui: &mut Ui, name: &str, most: f32, count: usize, contents: 
 }
 
 /// A line of a table that can be pressed: lit while the pointer is on it, filled while it is chosen.
-pub(super) fn row(ui: &mut Ui, name: &str, chosen: bool, sense: Sense) -> (Rect, Response) {
+pub(crate) fn row(ui: &mut Ui, name: &str, chosen: bool, sense: Sense) -> (Rect, Response) {
     let theme = Theme::of(ui.visuals());
     let size = Vec2::new(ui.available_width(), size::ROW);
     let (rect, response) = ui.allocate_exact_size(size, sense);
@@ -60,12 +60,12 @@ pub(super) fn row(ui: &mut Ui, name: &str, chosen: bool, sense: Sense) -> (Rect,
 }
 
 /// Text in a line, at a right or left edge counted from the line's left.
-pub(super) fn cell(ui: &Ui, row: Rect, x: f32, align: Align2, text: &str, font: egui::FontId, ink: egui::Color32) {
+pub(crate) fn cell(ui: &Ui, row: Rect, x: f32, align: Align2, text: &str, font: egui::FontId, ink: egui::Color32) {
     ui.painter().text(egui::Pos2::new(row.left() + x, row.center().y), align, text, font, ink);
 }
 
 /// A name in a line, cut where there is no more room.
-pub(super) fn name_cell(ui: &Ui, row: Rect, from: f32, to: f32, text: &str, ink: egui::Color32) {
+pub(crate) fn name_cell(ui: &Ui, row: Rect, from: f32, to: f32, text: &str, ink: egui::Color32) {
     let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), theme::regular(size::BODY), ink);
     job.wrap = egui::text::TextWrapping::truncate_at_width(to - from);
     let galley = ui.painter().layout_job(job);

@@ -1,0 +1,221 @@
+//! One part on several footings.
+
+use egui::{RichText, Ui, Vec2};
+
+use super::{
+    footing_table, progress,
+    small::{Drawn, small},
+    state::check_widths,
+    trade_off,
+};
+use crate::{
+    document::{Part, PartId},
+    gui::{
+        theme::{Theme, size},
+        view::View,
+        views::Tab,
+        widgets::{Choice, MoveButton, TextField, link, refusal, take_refused},
+        wish::Wish,
+    },
+    session::{Action, Session, StudyRun, StudyWish},
+    studies::{FootingRow, FootingStudy},
+    words,
+};
+
+/// Between small drawings.
+const BETWEEN: f32 = 14.0;
+/// A small drawing is at least so wide.
+const LEAST_DRAWING: f32 = 150.0;
+
+/// Shows what is asked for, and what came of it.
+pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
+    let theme = Theme::of(ui.visuals());
+    let Some(part) = part_at_hand(session) else {
+        ui.label(RichText::new("Add a part first: a study fills a plate with it for each footing.").color(theme.faint));
+        return;
+    };
+    asked(ui, session, part, view, wishes);
+    ui.add_space(10.0);
+    if matches!(session.study_waiting(), Some(StudyWish::Footings(..))) {
+        progress::running(ui, None, wishes);
+    }
+    let Some(run) = session.footings_studied() else {
+        let words = "Fills a plate with this part bare, with brims and with a raft, and compares copies, hours, grams, clean-up, margin \
+                     and good copies.";
+        ui.add(egui::Label::new(RichText::new(words).color(theme.faint)).wrap());
+        return;
+    };
+    result(ui, session, run, part.id, view, wishes);
+}
+
+/// The part whose particulars are shown, else the one that is selected, else the first on the plate shown, else the first.
+fn part_at_hand(session: &Session) -> Option<&Part> {
+    let job = session.job();
+    let selected = session.selection().first().and_then(|c| job.copy(*c)).map(|(_, c)| c.part);
+    let on_plate = || session.plate().and_then(|p| p.copies.first()).map(|c| c.part);
+    let id = session.part_id().or(selected).or_else(on_plate);
+    id.and_then(|id| job.part(id)).or_else(|| job.parts.first())
+}
+
+/// Which part and which widths.
+fn asked(ui: &mut Ui, session: &Session, part: &Part, view: &mut View, wishes: &mut Vec<Wish>) {
+    let theme = Theme::of(ui.visuals());
+    let form = &mut view.studies;
+    ui.horizontal(|ui| {
+        let name = |p: &Part| format!("{}  {}", p.letter, words::plain(&p.name));
+        let all = session.job().parts.iter().map(|p| (p.id, name(p)));
+        if let Some(id) = Choice::new("part to study", name(part)).width(190.0).show(ui, all) {
+            wishes.push(Action::SelectPart(id).into());
+        }
+        let field = |ui: &mut Ui, label: &str, name: &'static str, text: &mut String| {
+            ui.label(RichText::new(label).color(theme.faint));
+            if let Some(new) = TextField::new(name, text).width(72.0).hint("none").check(check_widths).show(ui) {
+                *text = new;
+            }
+            ui.label(RichText::new("mm").color(theme.faint));
+        };
+        field(ui, "brims", "widths of brims", &mut form.brims);
+        field(ui, "rafts", "widths of rafts", &mut form.rafts);
+    });
+    if let Some(why) = take_refused(ui) {
+        refusal(ui, &why);
+    }
+    ui.add_space(6.0);
+    let study = Action::Study(StudyWish::Footings(part.id, form.footings()));
+    ui.scope(|ui| {
+        ui.set_max_width(300.0);
+        let button = MoveButton::new(study.name(), "bare, brims, rafts");
+        ui.add_enabled_ui(session.arranging().is_none(), |ui| {
+            if ui.add(button).on_hover_text(study.tooltip()).clicked() {
+                form.chosen = 0;
+                wishes.push(study.into());
+            }
+        });
+    });
+}
+
+fn result(
+    ui: &mut Ui,
+    session: &Session,
+    run: &StudyRun<FootingStudy, FootingRow>,
+    at_hand: PartId,
+    view: &mut View,
+    wishes: &mut Vec<Wish>,
+) {
+    let theme = Theme::of(ui.visuals());
+    let study = &run.study;
+    let (Some(part), Some(machine)) = (study.job.part(study.part), study.job.machine(study.machine)) else { return };
+    let head = format!("{} on {}", words::plain(&part.name), words::plain(&machine.name));
+    ui.label(crate::gui::theme::strong(&head).size(size::TITLE).color(theme.ink));
+    if session.footings_are_stale() {
+        ui.label(RichText::new("The job has changed since: study again.").small().color(theme.watch));
+    } else if study.part != at_hand {
+        ui.label(
+            RichText::new("The latest study is of another part than the one chosen above.").small().color(theme.faint),
+        );
+    }
+    progress::progress(ui, &run.state, wishes);
+    if run.rows.is_empty() {
+        return;
+    }
+    ui.add_space(4.0);
+    view.studies.chosen = view.studies.chosen.min(run.rows.len() - 1);
+    footing_table::show(ui, &run.rows, &mut view.studies.chosen);
+    ui.add_space(8.0);
+    take_over(ui, session, run, part, view, wishes);
+    ui.add_space(12.0);
+    trade_off::show(ui, &run.rows, view.studies.chosen);
+    ui.add_space(12.0);
+    drawings(ui, session, run, view);
+    ui.add_space(10.0);
+    assumed(ui, run, theme);
+}
+
+/// What the chosen row can become.
+fn take_over(
+    ui: &mut Ui,
+    session: &Session,
+    run: &StudyRun<FootingStudy, FootingRow>,
+    part: &Part,
+    view: &mut View,
+    wishes: &mut Vec<Wish>,
+) {
+    let Some(row) = run.rows.get(view.studies.chosen) else { return };
+    let now = session.job().part(part.id).map(|p| p.footing);
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 18.0;
+        let used = Action::UseFooting(part.id, row.footing);
+        let words = if now == Some(row.footing) {
+            format!("give all copies of {} {}", part.letter, row.footing.words())
+        } else {
+            format!("use {} for {}", row.footing.words(), part.letter)
+        };
+        ui.add_enabled_ui(used.enabled(session) && now.is_some(), |ui| {
+            if link(ui, &words, true).on_hover_text(used.tooltip()).clicked() {
+                wishes.push(used.into());
+            }
+        });
+        let laid = Action::LayOutStudied(view.studies.chosen);
+        let words = format!("lay out on a new plate ({})", words::copies(row.copies));
+        ui.add_enabled_ui(laid.enabled(session), |ui| {
+            if link(ui, &words, false).on_hover_text(laid.tooltip()).clicked() {
+                wishes.push(laid.into());
+                view.tab = Tab::Sheet;
+            }
+        });
+    });
+}
+
+/// The plates side by side.
+fn drawings(ui: &mut Ui, session: &Session, run: &StudyRun<FootingStudy, FootingRow>, view: &mut View) {
+    let theme = Theme::of(ui.visuals());
+    let study = &run.study;
+    let Some(machine) = study.job.machine(study.machine) else { return };
+    let width = ui.available_width();
+    let most = ((width + BETWEEN) / (LEAST_DRAWING + BETWEEN)).floor().max(1.0) as usize;
+    let columns = most.min(run.rows.len().max(1)).min(6);
+    let each = ((width + BETWEEN) / columns as f32 - BETWEEN).min(260.0).floor();
+    let (bed_x, bed_y) = machine.bed.size_mm();
+    let high = (each * (bed_y / bed_x.max(1.0)) as f32).clamp(60.0, 260.0).round();
+    let shape = |id: PartId| (id == study.part).then(|| study.studied.shape.clone());
+    for (n, rows) in run.rows.chunks(columns).enumerate() {
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = BETWEEN;
+            for (k, row) in rows.iter().enumerate() {
+                let i = n * columns + k;
+                let caption = format!("{} · {}", row.footing.words(), words::copies(row.copies));
+                ui.vertical(|ui| {
+                    ui.set_width(each);
+                    let drawn = Drawn {
+                        job: &study.job,
+                        machine: study.machine,
+                        layout: &row.layout,
+                        shape: &shape,
+                        prepared: session.prepared(),
+                    };
+                    let look = (format!("plate with {caption}"), view.studies.chosen == i);
+                    let (drawings, painter) = (&mut view.studies.drawings, &mut view.painter);
+                    let size = Vec2::new(each, high);
+                    if small(ui, &drawn, drawings, painter, size, (&look.0, look.1)).clicked() {
+                        view.studies.chosen = i;
+                    }
+                    ui.add(egui::Label::new(RichText::new(caption).small().color(theme.faint)).truncate());
+                });
+            }
+        });
+        ui.add_space(6.0);
+    }
+}
+
+/// What is assumed, in the open.
+fn assumed(ui: &mut Ui, run: &StudyRun<FootingStudy, FootingRow>, theme: &Theme) {
+    let a = &run.study.job.assumptions;
+    let words = format!(
+        "Assumed: {} % of the copies with a margin of 1 or more let go, more below 1, and each spoils the copies that it would strike; clean-up \
+         takes {} for a brim and {} for a raft, per copy. Margins are a ranking, not a promise.",
+        a.failing_percent,
+        words::time(a.brim_clean_up_s),
+        words::time(a.raft_clean_up_s)
+    );
+    ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());
+}

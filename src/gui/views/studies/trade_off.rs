@@ -1,0 +1,68 @@
+//! What a footing gains against what it costs: margin and time.
+
+use egui::{Align2, RichText, Ui};
+use egui_plot::{Plot, PlotPoint, Points, Text, VLine};
+
+use crate::{
+    gui::theme::{Theme, size},
+    studies::FootingRow,
+};
+
+/// Height of the plot, points.
+const HEIGHT: f32 = 190.0;
+/// Margins beyond this are drawn here: more is no firmer in practice.
+const MOST_MARGIN: f64 = 3.0;
+
+/// A point for each footing: minutes per good copy over the least margin. Right is firmer, low is quicker.
+pub(super) fn show(ui: &mut Ui, rows: &[FootingRow], chosen: usize) {
+    let theme = Theme::of(ui.visuals());
+    let at = |r: &FootingRow| {
+        let (plate, least) = (r.plate?, r.least?);
+        let minutes = plate.time_per_good_s() / 60.0;
+        minutes.is_finite().then(|| [least.margin.min(MOST_MARGIN), minutes])
+    };
+    let points: Vec<(usize, [f64; 2])> = rows.iter().enumerate().filter_map(|(i, r)| Some((i, at(r)?))).collect();
+    if points.len() < 2 {
+        return;
+    }
+    let most = points.iter().map(|p| p.1[1]).fold(0.0, f64::max);
+    let least = points.iter().map(|p| p.1[1]).fold(f64::INFINITY, f64::min);
+    let air = ((most - least) * 0.25).max(most * 0.05);
+    let right = points.iter().map(|p| p.1[0]).fold(1.2, f64::max) * 1.08;
+    ui.label(
+        RichText::new("Minutes per good copy over the least margin. Farther right is firmer, lower is quicker; left of the line a part could tip over.")
+            .small()
+            .color(theme.faint),
+    );
+    Plot::new("trade-off")
+        .height(HEIGHT)
+        .allow_drag(false)
+        .allow_zoom(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .allow_double_click_reset(false)
+        .show_x(false)
+        .show_y(false)
+        .show_background(false)
+        .x_axis_label(RichText::new("least margin").size(size::TINY))
+        .y_axis_label(RichText::new("min per good copy").size(size::TINY))
+        .grid_color(theme.line)
+        .default_x_bounds(0.0, right)
+        .default_y_bounds(least - air, most + air)
+        .include_x(0.0)
+        .include_x(right)
+        .include_y(least - air)
+        .include_y(most + air)
+        .show(ui, |plot| {
+            plot.vline(VLine::new("could tip over", 1.0).color(theme.watch_mark).width(1.2));
+            for (i, xy) in &points {
+                let name = rows[*i].footing.words();
+                let (ink, radius) = if *i == chosen { (theme.accent, 5.0) } else { (theme.ink, 3.5) };
+                plot.points(Points::new(name.clone(), vec![*xy]).color(ink).radius(radius));
+                let beside = PlotPoint::new(xy[0], xy[1]);
+                let anchor = if xy[0] > 0.75 * right { Align2::RIGHT_BOTTOM } else { Align2::LEFT_BOTTOM };
+                let text = RichText::new(format!(" {name} ")).size(size::SMALL);
+                plot.text(Text::new(name, beside, text).color(ink).anchor(anchor));
+            }
+        });
+}
