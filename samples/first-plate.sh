@@ -69,6 +69,11 @@ step() {
 
 mkdir -p "$out"
 order=samples/hive-fittings.stonehand
+# The two that are most likely to fall over.
+study_footings() {
+    "$stonehand" study footing "$order" --part "queen-cage peg" && echo &&
+        "$stonehand" study footing "$order" --part "feeder funnel"
+}
 packed=$out/hive-fittings-packed.stonehand
 topped=$out/hive-fittings-topped-up.stonehand
 
@@ -85,13 +90,15 @@ step "4. Topping up with frame spacers" top-up.json \
 step "5. Estimating time, cooling and filament" estimate.txt "$stonehand" estimate "$topped"
 attention=
 step "6. Checking" findings.txt "$stonehand" check "$topped"
-step "7. Writing placements, 3MF, STL, drawings" export.txt "$stonehand" export "$topped" -o "$out/plates"
+step "7. Comparing footings of the tall peg and the funnel" footings.txt \
+    study_footings
+step "8. Writing placements, 3MF, STL, drawings" export.txt "$stonehand" export "$topped" -o "$out/plates"
 
 echo
 sed -n '1,40p' "$out/estimate.txt"
 echo
 echo "Made in $out:"
-echo "  meshes.txt, estimate.txt, findings.txt   what Stonehand says of the order"
+echo "  meshes.txt, estimate.txt, findings.txt, footings.txt   what Stonehand says of the order"
 echo "  $(basename "$packed"), $(basename "$topped")   jobs to open"
 (cd "$out/plates" && for file in *; do echo "  plates/$file"; done)
 [ -z "$attention" ] || echo "Some findings say stop: see $out/findings.txt."

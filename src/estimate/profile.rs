@@ -177,6 +177,10 @@ impl Profile {
     pub fn volume_mm3(&self) -> f64 {
         self.layers.iter().map(LayerWork::volume_mm3).sum()
     }
+    /// Time of all its layers, unslowed, without moves between copies and layer changes, at a time factor of 1, s.
+    pub fn time_s(&self) -> f64 {
+        self.sums.iter().map(Sums::time_s).sum()
+    }
     pub(super) fn sums(&self) -> &[Sums] {
         &self.sums
     }

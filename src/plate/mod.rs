@@ -3,6 +3,7 @@
 //! - [`PartShape`], [`Shapes`]: what a part looks like from above
 //! - [`PreparedShape`], [`Prepared`]: its rings before placing, kept so that a drag computes none; [`Rings`], [`rings`]
 //! - [`pitch_mm`]: how close copies of a part lie side by side
+//! - [`rectangles_in_rows`]: how many rectangles lie in rows
 //! - [`Room`]: where on a bed things may lie; [`fits`]: does a part fit a bed at all?
 //! - [`skirt_loops`]: the lines of a skirt round everything, which also takes room of its own
 //! - [`Conflict`], [`conflicts`]; [`Checker`] answers for copies on the move
@@ -21,6 +22,7 @@ mod part_aside;
 mod part_shape;
 mod pitch;
 mod prepared;
+mod rectangles;
 mod rings;
 mod room;
 #[cfg(test)]
@@ -38,6 +40,7 @@ pub use part_aside::prepare_push;
 pub use part_shape::{PartShape, Shapes};
 pub use pitch::pitch_mm;
 pub use prepared::{Prepared, PreparedShape, rings};
+pub use rectangles::rectangles_in_rows;
 pub use rings::Rings;
 pub use room::Room;
 pub use skirt::skirt_loops;

@@ -4,10 +4,11 @@ use std::{collections::BTreeSet, sync::Arc};
 
 use crate::{
     document::{Job, Part, PartId},
+    plate::{Room, rectangles_in_rows},
     session::{
         Session,
         derived::{
-            keys::{PosesKey, linear, shape_key},
+            keys::{PosesKey, linear, profile_key, shape_key},
             pending::Pending,
         },
     },
@@ -22,6 +23,23 @@ impl Session {
         let job = self.job();
         let (key, ..) = self.ranking(job, job.part(part)?)?;
         self.caches.poses.get(&key).map(|c| c.as_slice())
+    }
+
+    /// What a way to lay a part down would come to on the machine of the plate shown, or the first: copies in rows on its bed, and the mean
+    /// time of a layer of one copy, s. The time is that of the present pose shared out over the other's layers; `None` while it is not known.
+    pub fn pose_comes_to(&self, part: PartId, pose: &PoseChoice) -> Option<(usize, Option<f64>)> {
+        let job = self.job();
+        let its = job.part(part)?;
+        let machine = self.plate().and_then(|p| job.machine(p.machine)).or(job.machines.first())?;
+        let recipe = job.recipe(its.recipe)?;
+        let room_mm = Room::within(job, machine, recipe.skirt_mm()).size_mm();
+        let copies = match pose.height_mm <= machine.height_mm {
+            true => rectangles_in_rows(room_mm, (pose.size_mm[0], pose.size_mm[1]), job.margins.gap_mm),
+            false => 0,
+        };
+        let profile = profile_key(job, its).and_then(|k| self.caches.profiles.get(&k)?.as_ref().ok());
+        let layer_s = profile.map(|p| p.time_s() * recipe.time_factor / pose.layers.max(1) as f64);
+        Some((copies, layer_s))
     }
 
     /// Are they being worked out?

@@ -9,12 +9,12 @@ use super::{
     trade_off,
 };
 use crate::{
-    document::{Part, PartId},
+    document::{Part, PartId, limits},
     gui::{
         theme::{Theme, size},
         view::View,
         views::Tab,
-        widgets::{Choice, MoveButton, TextField, link, refusal, take_refused},
+        widgets::{Choice, MoveButton, NumberField, TextField, Unit, link, refusal, take_refused},
         wish::Wish,
     },
     session::{Action, Session, StudyRun, StudyWish},
@@ -128,7 +128,7 @@ fn result(
     ui.add_space(12.0);
     drawings(ui, session, run, view);
     ui.add_space(10.0);
-    assumed(ui, run, theme);
+    assumed(ui, session, theme, wishes);
 }
 
 /// What the chosen row can become.
@@ -207,15 +207,33 @@ fn drawings(ui: &mut Ui, session: &Session, run: &StudyRun<FootingStudy, Footing
     }
 }
 
-/// What is assumed, in the open.
-fn assumed(ui: &mut Ui, run: &StudyRun<FootingStudy, FootingRow>, theme: &Theme) {
-    let a = &run.study.job.assumptions;
-    let words = format!(
-        "Assumed: {} % of the copies with a margin of 1 or more let go, more below 1, and each spoils the copies that it would strike; clean-up \
-         takes {} for a brim and {} for a raft, per copy. Margins are a ranking, not a promise.",
-        a.failing_percent,
-        words::time(a.brim_clean_up_s),
-        words::time(a.raft_clean_up_s)
-    );
+/// What is assumed, in the open, to be typed over.
+fn assumed(ui: &mut Ui, session: &Session, theme: &Theme, wishes: &mut Vec<Wish>) {
+    let now = &session.job().assumptions;
+    let mut new = now.clone();
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new("Assumed:").small().color(theme.faint));
+        let fields: [(&'static str, &'static str, Unit, limits::Allowed, &mut f64); 3] = [
+            ("copies that fail", "failing_percent", Unit::Percent, limits::FAILING, &mut new.failing_percent),
+            ("clean-up of a brim", "brim_clean_up_s", Unit::Seconds, limits::BRIM_CLEAN_UP, &mut new.brim_clean_up_s),
+            ("clean-up of a raft", "raft_clean_up_s", Unit::Seconds, limits::RAFT_CLEAN_UP, &mut new.raft_clean_up_s),
+        ];
+        for (label, name, unit, allowed, value) in fields {
+            ui.label(RichText::new(label).small().color(theme.faint));
+            let field = NumberField::new(label, *value, unit).allowed(allowed).width(64.0);
+            if let Some(typed) = field.show(ui) {
+                *value = typed;
+                new.origins.insert(name.to_owned(), "typed".to_owned());
+            }
+        }
+    });
+    if let Some(why) = take_refused(ui) {
+        refusal(ui, &why);
+    }
+    if new != *now {
+        wishes.push(Action::SetAssumptions(new).into());
+    }
+    let words = "So many of the copies with a margin of 1 or more let go, more below 1, and each spoils the copies that it would strike. Clean-up \
+                 is for each copy. Margins are a ranking, not a promise.";
     ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());
 }
