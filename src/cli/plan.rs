@@ -95,6 +95,8 @@ pub(super) struct GaugePlan {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Limits {
     pub(super) arrange: ArrangeLimits,
+    /// Seconds were asked for: then all has to end soon after them.
+    pub(super) in_time: bool,
     pub(super) turns: Option<Turns>,
     /// Counted from 1.
     pub(super) plate: Option<usize>,
@@ -193,6 +195,7 @@ fn search_limits(a: &LimitArgs) -> Result<Limits, Fail> {
     counted_from_1(a.plate)?;
     Ok(Limits {
         arrange: ArrangeLimits { seed: a.seed, rounds: a.rounds, time },
+        in_time: a.seconds.is_some(),
         turns: a.turns.map(turns),
         plate: a.plate,
     })

@@ -19,8 +19,13 @@ impl Session {
                 break;
             }
             any = true;
-            for event in events {
-                self.hear(event);
+            // Of many layouts at once only the last is drawn.
+            let last = events.iter().rposition(|e| matches!(e, Event::Improved(..) | Event::End { .. }));
+            for (n, event) in events.into_iter().enumerate() {
+                match event {
+                    Event::Improved(ticket, layout) => self.take_improved(ticket, layout, last == Some(n)),
+                    event => self.hear(event),
+                }
             }
             self.refresh();
         }
@@ -30,7 +35,7 @@ impl Session {
 
     fn hear(&mut self, event: Event) {
         match event {
-            Event::Begin(_) => {}
+            Event::Begin(_) | Event::Improved(..) => {}
             Event::Progress(ticket, done, what) => {
                 if let Some(a) = self.arranging.as_mut().filter(|a| a.ticket.id == ticket) {
                     a.done = done;
@@ -43,7 +48,6 @@ impl Session {
                     self.profile_done = Some((ticket, done));
                 }
             }
-            Event::Improved(ticket, layout) => self.take_improved(ticket, layout),
             Event::End { ticket, cancelled, answer } => {
                 if self.arranging.as_ref().is_some_and(|a| a.ticket.id == ticket) {
                     self.end_arranging(answer);

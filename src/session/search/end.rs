@@ -17,14 +17,16 @@ use crate::{
 };
 
 impl Session {
-    /// A better layout than any before.
-    pub(in crate::session) fn take_improved(&mut self, ticket: TicketId, layout: Arc<Layout>) {
+    /// A better layout than any before; `shown` where the sheet is to show it.
+    pub(in crate::session) fn take_improved(&mut self, ticket: TicketId, layout: Arc<Layout>, shown: bool) {
         let job = self.history.shared_job();
         if let Some(a) = self.arranging.as_mut().filter(|a| a.ticket.id == ticket) {
             // A layout that has no place for a copy that lies on a plate is not one to be taken.
             if without_room(&a.task.mapping.back(&layout)).is_empty() {
-                let command = command_of(&a.task, &layout, a.drop_empty);
-                a.shown = apply(&job, &command).ok().map(|(j, _)| Arc::new(j));
+                if shown {
+                    let command = command_of(&a.task, &layout, a.drop_empty);
+                    a.shown = apply(&job, &command).ok().map(|(j, _)| Arc::new(j));
+                }
                 a.best = Some(layout);
             }
         }
