@@ -16,26 +16,33 @@ use crate::{
     watch::Quiet,
 };
 
-/// Reads and reports meshes; the first unreadable one ends the command.
+/// Reads and reports meshes. Of an unreadable one the others are reported all the same, and the command fails.
 pub(super) fn inspect(paths: &[PathBuf], layer_height_mm: f64, layers: bool, json: bool) -> Result<Done, Fail> {
     let disk = Disk::plain();
-    let mut all = Vec::new();
+    let (mut all, mut failed) = (Vec::new(), Vec::new());
     for path in paths {
         let name = path.display().to_string();
-        let bytes = disk.read(path).map_err(|e| Fail::new(format!("{name}: cannot be read: {e}")))?;
-        let file = read_file(&name, &bytes).map_err(Fail::new)?;
-        let reports =
-            file.objects.par_iter().map(|(_, loaded)| report(&name, &file.sha256, loaded, layer_height_mm, layers));
-        all.par_extend(reports);
+        let read = disk.read(path).map_err(|e| Fail::new(format!("{name}: cannot be read: {e}")));
+        match read.and_then(|bytes| read_file(&name, &bytes).map_err(Fail::new)) {
+            Ok(file) => {
+                let of = |loaded: &Loaded| report(&name, &file.sha256, loaded, layer_height_mm, layers);
+                all.par_extend(file.objects.par_iter().map(|(_, loaded)| of(loaded)));
+            }
+            Err(fail) => failed.push(fail),
+        }
     }
-    if json {
+    let last = failed.pop();
+    if json && !all.is_empty() {
         print::json(&all)?;
     } else {
         for r in &all {
             print::line(&in_words(r))?;
         }
     }
-    Ok(Done::Clear)
+    for fail in failed {
+        print::error(&fail.0);
+    }
+    last.map_or(Ok(Done::Clear), Err)
 }
 
 fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_layers: bool) -> Value {

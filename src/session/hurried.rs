@@ -47,6 +47,11 @@ impl Session {
 fn is_told(pending: &Pending) -> bool {
     matches!(
         pending,
-        Pending::Profile(_) | Pending::Supports(_) | Pending::Mass(_) | Pending::Poses(_) | Pending::Footing(_)
+        Pending::Profile(_)
+            | Pending::Supports(_)
+            | Pending::Mass(_)
+            | Pending::Judged(_)
+            | Pending::Poses(_)
+            | Pending::Footing(_)
     )
 }

@@ -79,8 +79,9 @@ impl Session {
                         self.take_footing(key, made.map_err(|e| e.to_string()));
                     }
                     (Pending::Footing(key), Some(Answer::Failed(why))) => self.take_footing(key, Err(why)),
+                    (Pending::Judged(key), Some(Answer::Judged(judged))) => self.take_judged(key, judged),
                     // Stopped, and perhaps wanted again: the plates that wait for it are to ask once more.
-                    (Pending::Footing(_), None) => self.caches.generation += 1,
+                    (Pending::Footing(_) | Pending::Judged(_), None) => self.caches.generation += 1,
                     // An answer all the same, or it would be asked for again without end.
                     (Pending::Supports(key), None | Some(Answer::Failed(_))) if !cancelled => {
                         self.caches.supports.insert(key, Arc::new(Vec::new()));

@@ -27,5 +27,6 @@ mod study;
 mod supports;
 mod views;
 
+pub use crate::work::Judged;
 pub use plate_view::PlateView;
-pub use standing::{FallOf, Judged, PartStanding};
+pub use standing::{FallOf, PartStanding};
