@@ -158,6 +158,9 @@ pub(crate) struct InspectArgs {
     /// Also every layer.
     #[arg(long)]
     pub(crate) layers: bool,
+    /// Also the centre of mass, the flat faces of the convex hull, and ways to lay the part down, best first.
+    #[arg(long)]
+    pub(crate) poses: bool,
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,

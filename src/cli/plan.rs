@@ -34,6 +34,7 @@ pub(super) enum Plan {
         meshes: Vec<PathBuf>,
         layer_height_mm: f64,
         layers: bool,
+        poses: bool,
         json: bool,
     },
     Pack {
@@ -106,9 +107,9 @@ pub(super) struct Limits {
 pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
     Ok(match command {
         Command::New(a) => new(a)?,
-        Command::Inspect(InspectArgs { meshes, layer_height, layers, json }) => {
+        Command::Inspect(InspectArgs { meshes, layer_height, layers, poses, json }) => {
             let layer_height_mm = allowed("--layer-height", layer_height, limits::LAYER_HEIGHT)?;
-            Plan::Inspect { meshes, layer_height_mm, layers, json }
+            Plan::Inspect { meshes, layer_height_mm, layers, poses, json }
         }
         Command::Pack(a) => Plan::Pack {
             job: a.job,
@@ -294,7 +295,7 @@ mod tests {
         };
         assert!(gap(limits::GAP.most).is_ok() && gap(limits::GAP.most + 0.5).is_err());
         let height = |layer_height| {
-            let inspect = InspectArgs { meshes: Vec::new(), layer_height, layers: false, json: false };
+            let inspect = InspectArgs { meshes: Vec::new(), layer_height, layers: false, poses: false, json: false };
             plan(Command::Inspect(inspect))
         };
         let (least, most) = (limits::LAYER_HEIGHT.least, limits::LAYER_HEIGHT.most);

@@ -19,8 +19,8 @@ use crate::{
 
 pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
     match plan {
-        Plan::Inspect { meshes, layer_height_mm, layers, json } => {
-            inspect::inspect(&meshes, layer_height_mm, layers, json)
+        Plan::Inspect { meshes, layer_height_mm, layers, poses, json } => {
+            inspect::inspect(&meshes, layer_height_mm, inspect::Also { layers, poses }, json)
         }
         Plan::New { output, title, machines, margins, footing, turns, parts, limit, json } => {
             let mut s = session();
