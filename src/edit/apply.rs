@@ -326,7 +326,7 @@ fn put_copies(
             Some(id) => {
                 let mut copy = copy_mut(job, id)?.clone();
                 (copy.x_mm, copy.y_mm, copy.turn_deg) = (put.x_mm, put.y_mm, put.turn_deg);
-                for p in &mut job.plates {
+                for p in job.plates.iter_mut().filter(|p| p.copies.iter().any(|c| c.id == id)) {
                     p.copies.retain(|c| c.id != id);
                 }
                 plate_mut(job, target)?.copies.push(copy);

@@ -15,6 +15,7 @@ use crate::{
         ArrangeLimits, Arranging, Ask, Gauging, Library, Notice, World,
         derived::{caches::Caches, pending::Pending},
         files::{handing_over::HandOvers, keeping::Keeping, on_disk::OnDisk, profile_store::ProfileStore},
+        hurry::Hurry,
         search::{known::Known, overfull::Overfull},
         study::Studies,
     },
@@ -59,6 +60,7 @@ pub struct Session {
     pub(super) keeping: Keeping,
     pub(super) hand_overs: HandOvers,
     pub(super) turns: Option<Turns>,
+    pub(super) hurry: Option<Hurry>,
     /// Conflicts of the plate as a drag began.
     pub(super) drag_base: Vec<Conflict>,
 }
@@ -107,6 +109,7 @@ impl Session {
             keeping: Keeping::default(),
             hand_overs: HandOvers::default(),
             turns: None,
+            hurry: None,
             drag_base: Vec::new(),
         };
         s.recent = s.read_recent();

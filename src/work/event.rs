@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{ReadFile, StandingMass, TicketId};
+use super::{Judged, ReadFile, StandingMass, TicketId};
 use crate::{
     estimate::{
         FootingProfile, Profile, ProfileError, RecipeFault,
@@ -58,6 +58,8 @@ pub enum Answer {
     Supports(Arc<Vec<Arc<Region>>>),
     /// A part's mass over height.
     Mass(Arc<StandingMass>),
+    /// How firmly a part stands.
+    Judged(Arc<Judged>),
     /// Ways to lay a part down, best first.
     Poses(Arc<Vec<PoseChoice>>),
     /// A footing's time and filament.

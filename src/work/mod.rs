@@ -4,7 +4,7 @@
 //! - [`Event`]: begin, progress, improved, end; [`Ticket`]: which work, its cancel flag, what problem it solved
 //! - [`Runner`]: on threads, or inline
 //! - [`read_file`], [`ReadFile`], [`Loaded`]: mesh files read and checked; [`part_shape`], [`part_profile`],
-//!   [`part_mass`] with [`StandingMass`]
+//!   [`part_mass`] with [`StandingMass`]; [`Judged`]: how firmly a part stands
 //! - [`HandOverTask`], [`OutFolder`], [`Fill`]: hand-over files
 //! - [`KeptProfiles`], [`profile_bytes`], [`kept_profile`], [`outline_bytes`], [`kept_outline`], [`ProfileHash`]:
 //!   profiles and outlines kept between runs
@@ -13,6 +13,7 @@ mod arrange;
 mod deadline;
 mod event;
 mod hand_over;
+mod judged;
 mod kept_profiles;
 mod loaded;
 mod mass;
@@ -25,6 +26,7 @@ mod ticket;
 pub use deadline::Deadline;
 pub use event::{Answer, Event};
 pub use hand_over::{Fill, HandOverTask, OutFolder};
+pub use judged::Judged;
 pub use kept_profiles::{KeptProfiles, ProfileHash, kept_outline, kept_profile, outline_bytes, profile_bytes};
 pub use loaded::{Loaded, ReadFile, hex, read_file, sha256_hex};
 pub use mass::part_mass;

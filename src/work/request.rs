@@ -3,7 +3,7 @@
 use std::{io::Read, sync::Arc, time::Duration};
 
 use super::{
-    Answer, Event, HandOverTask, KeptProfiles, OutFolder, ProfileHash, Ticket,
+    Answer, Event, HandOverTask, Judged, KeptProfiles, OutFolder, ProfileHash, StandingMass, Ticket,
     arrange::{Terms, arrange},
     kept_profile,
     mass::part_mass,
@@ -114,6 +114,19 @@ pub enum Request {
         /// Its recipe.
         recipe: Box<Recipe>,
     },
+    /// How firmly a part stands, and which footing it needs.
+    Judge {
+        /// Its mass over height.
+        mass: Arc<StandingMass>,
+        /// Its outlines, of which the contact counts.
+        shape: Arc<PartShape>,
+        /// Its footing.
+        footing: Footing,
+        /// Its recipe has supports.
+        supported: bool,
+        /// What it is judged under.
+        conditions: Box<Conditions>,
+    },
     /// Ways to lay a part down, ranked.
     Poses {
         /// The mesh in file coordinates.
@@ -221,6 +234,9 @@ impl Request {
                 part_supports(&mesh, &linear, &recipe, &teller).ok().map(|c| Answer::Supports(Arc::new(c)))
             }
             Self::Mass { mesh, linear, recipe } => part_mass(&mesh, &linear, &recipe, &teller).map(Answer::Mass),
+            Self::Judge { mass, shape, footing, supported, conditions } => {
+                Some(Answer::Judged(Arc::new(Judged::new(mass, &shape, footing, supported, *conditions))))
+            }
             Self::Poses { mesh, linear, conditions, overhang_deg } => {
                 let posed = mesh.posed(&linear).0;
                 let choices = stability::poses(&posed, &[[0.0, 0.0, -1.0]], &conditions, overhang_deg, &teller);

@@ -13,11 +13,10 @@ use crate::{
         derived::{
             bounded::Bounded,
             keys::{FootingKey, MassKey, PosesKey, ProfileKey, ShapeKey, StandingKey},
-            standing::Judged,
         },
     },
     stability::PoseChoice,
-    work::StandingMass,
+    work::{Judged, StandingMass},
 };
 
 /// Outlines kept that no part of the job has any more, for steps back and forth.

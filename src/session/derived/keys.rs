@@ -20,7 +20,7 @@ pub(in crate::session) type MassKey = (ShapeKey, String);
 pub(in crate::session) type PosesKey = (ShapeKey, String);
 
 /// What makes a judgement on how firmly a part stands: its mass, its footing, and all that it is judged under.
-pub(super) type StandingKey = (MassKey, &'static str, u64, String);
+pub(in crate::session) type StandingKey = (MassKey, &'static str, u64, String);
 
 /// What makes a footing's profile.
 pub(super) type FootingKey = (ShapeKey, String, &'static str, u64);

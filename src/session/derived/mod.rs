@@ -26,5 +26,6 @@ pub(super) mod standing;
 mod supports;
 mod views;
 
+pub use crate::work::Judged;
 pub use plate_view::PlateView;
-pub use standing::{FallOf, Judged, PartStanding};
+pub use standing::{FallOf, PartStanding};

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use crate::{
     document::{MeshId, PartId},
-    session::derived::keys::{FootingKey, MassKey, PosesKey, ProfileKey, ShapeKey},
+    session::derived::keys::{FootingKey, MassKey, PosesKey, ProfileKey, ShapeKey, StandingKey},
 };
 
 /// Work under way whose answer goes into a cache.
@@ -14,6 +14,7 @@ pub(in crate::session) enum Pending {
     Profile(ProfileKey),
     Supports(ProfileKey),
     Mass(MassKey),
+    Judged(StandingKey),
     Poses(PosesKey),
     Footing(FootingKey),
     /// Meshes of the job, all in one file.

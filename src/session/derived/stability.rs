@@ -7,18 +7,18 @@ use crate::{
     session::{
         Session,
         derived::{
-            keys::{MassKey, linear, mass_key},
+            keys::{MassKey, StandingKey, linear, mass_key},
             pending::Pending,
-            standing::{FallOf, Judged, PartStanding},
+            standing::{FallOf, PartStanding},
         },
         findings::beyond_beds::beyond_beds,
     },
-    stability::{Conditions, SideView, Stance, Standing, fall, judge, looks, suggest_footing, telling_side_rad},
-    work::{Request, StandingMass},
+    stability::{Conditions, Standing, fall},
+    work::{Judged, Request, StandingMass},
 };
 
-/// The margin that a suggested footing reaches: the safety factor is in the margin already.
-const WANTED: f64 = 1.0;
+/// Contacts with more corners than this are judged in the background: a footing suggested for more takes longer than a frame.
+const AT_ONCE: usize = 100;
 
 impl Session {
     /// Asks for the mass over height of every part whose outlines are known.
@@ -66,7 +66,8 @@ impl Session {
         all
     }
 
-    /// A part with a footing, judged under a plate's material, recipe and machine; `None` while its mass is worked out.
+    /// A part with a footing, judged under a plate's material, recipe and machine; `None` while its mass is worked out, or it is
+    /// judged in the background.
     pub(in crate::session) fn judged(
         &mut self,
         job: &Job,
@@ -83,23 +84,20 @@ impl Session {
         if let Some(known) = self.caches.judged.get(&key) {
             return Some(known.clone());
         }
-        let contact = shape.contact.region();
-        let supports = Some(&mass.supports).filter(|s| !s.is_empty());
-        let stance = Stance::new(contact, supports, footing, &conditions);
-        let judgement = judge(&mass.mass, &stance, &conditions);
-        let turn = telling_side_rad(&mass.mass, &stance);
-        let side = SideView::new(&mass.sections, &mass.mass, contact, footing, &judgement, &conditions, turn);
-        let judged = Arc::new(Judged {
-            judgement,
-            side,
-            looks: looks(&mass.mass, contact, recipe.support.is_some(), &conditions),
-            suggestion: suggest_footing(&mass.mass, contact, supports, &conditions, WANTED),
-            stance,
-            conditions,
-            mass,
-        });
+        let supported = recipe.support.is_some();
+        if shape.contact.region().vertex_count() > AT_ONCE {
+            let conditions = Box::new(conditions);
+            self.ask_once(Pending::Judged(key), || Request::Judge { mass, shape, footing, supported, conditions });
+            return None;
+        }
+        let judged = Arc::new(Judged::new(mass, &shape, footing, supported, conditions));
         self.caches.judged.insert(key, judged.clone(), BTreeSet::new);
         Some(judged)
+    }
+
+    pub(in crate::session) fn take_judged(&mut self, key: StandingKey, judged: Arc<Judged>) {
+        self.caches.judged.insert(key, judged, BTreeSet::new);
+        self.caches.generation += 1;
     }
 
     /// What a copy would strike if it fell at its riskiest height; `None` while its margin is not known.

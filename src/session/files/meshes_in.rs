@@ -89,6 +89,7 @@ impl Session {
             | Pending::Profile(_)
             | Pending::Supports(_)
             | Pending::Mass(_)
+            | Pending::Judged(_)
             | Pending::Poses(_)
             | Pending::Footing(_) => Ok(()),
         };

@@ -4,12 +4,25 @@ use crate::{
     document::{Copy, Job, Plate},
     estimate::{PlateEstimate, last_copy},
     finding::{Finding, FindingKind, Level, Remedy},
+    plate::{self, Shapes},
     words,
 };
 
 /// What would help where one copy is left of several and is short of cooling; `copies` are those that are estimated, in order.
-pub(super) fn finding(job: &Job, plate: &Plate, copies: &[&Copy], estimate: &PlateEstimate) -> Option<Finding> {
-    let last = last_copy(estimate, job.recipe(plate.recipe)?)?;
+/// `shapes` say how far apart more of them would lie.
+pub(super) fn finding(
+    job: &Job,
+    plate: &Plate,
+    copies: &[&Copy],
+    shapes: &Shapes,
+    estimate: &PlateEstimate,
+) -> Option<Finding> {
+    let pitch_mm = |i: u32| {
+        let copy = copies.get(i as usize);
+        let shape = copy.and_then(|c| Some((c, shapes.get(&c.part)?)));
+        shape.map_or(0.0, |(c, shape)| plate::pitch_mm(shape, job.footing(c), &job.margins))
+    };
+    let last = last_copy(estimate, job.recipe(plate.recipe)?, pitch_mm)?;
     let copy = copies.get(last.copy as usize)?;
     let part = job.part(copy.part)?;
     let name = job.copy_name(copy);
