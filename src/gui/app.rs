@@ -25,7 +25,7 @@ use super::{
 use crate::{
     drawing::words,
     geom::Bounds,
-    session::{Action, Ask, Session, is_code},
+    session::{Action, Ask, Notice, Session, is_code},
 };
 
 /// A notice is shown for so long, s.
@@ -38,6 +38,8 @@ pub struct App {
     picker: Arc<dyn Picker>,
     asking: Option<Asking>,
     notices: Vec<panels::notice::Shown>,
+    /// A folder was typed and files are being handed over into it: the question comes back where that fails.
+    handed_over: Option<TypedPath>,
     /// What was asked for before saving had a place to save to.
     after_saving: Option<Action>,
     /// Closing was agreed to.
@@ -84,6 +86,7 @@ impl App {
             picker: Arc::new(SystemPicker),
             asking: None,
             notices: Vec::new(),
+            handed_over: None,
             after_saving: None,
             may_close: false,
             title: String::new(),
@@ -317,6 +320,7 @@ impl App {
             Outcome::Open(still) => self.view.over = Some(still),
             Outcome::Closed => self.after_saving = None,
             Outcome::Answered => {}
+            Outcome::Typed(typed, action) => self.try_typed(ui.ctx(), typed, action),
             Outcome::GiveUp(then) => {
                 self.after_saving = None;
                 self.go_on(ui.ctx(), then);
@@ -326,6 +330,34 @@ impl App {
                 wishes.push(Action::Save.into());
             }
         }
+    }
+
+    /// Does what a path was typed for. Where that fails, the question stays, with the reason.
+    fn try_typed(&mut self, ctx: &egui::Context, typed: TypedPath, action: Action) {
+        if matches!(action, Action::Open(_)) {
+            if self.session.changed() {
+                self.view.over = Some(Over::Unsaved(action));
+                return;
+            }
+            self.view.camera = sheet::Camera::default();
+        }
+        let hands_over = matches!(action, Action::Export(_));
+        match self.session.attempt(action) {
+            Ok(()) => self.handed_over = hands_over.then_some(typed),
+            Err(why) => self.view.over = Some(Over::Path(typed.refused(why.to_string()))),
+        }
+        ctx.request_repaint();
+    }
+
+    /// Asks again for a typed folder once handing over into it has failed; returns the notices that are left to tell.
+    fn asked_again(&mut self, mut fresh: Vec<Notice>) -> Vec<Notice> {
+        if self.session.handing_over().is_some() || self.view.over.is_some() {
+            return fresh;
+        }
+        if let (Some(typed), Some(n)) = (self.handed_over.take(), fresh.iter().position(|n| n.fault)) {
+            self.view.over = Some(Over::Path(typed.refused(fresh.remove(n).text)));
+        }
+        fresh
     }
 
     /// Does what was asked for, unsaved changes or not.
@@ -373,8 +405,9 @@ impl App {
         }
         let now = ctx.input(|i| i.time);
         self.notices.retain(|n| n.until > now);
-        let fresh = self.session.take_notices().into_iter();
-        self.notices.extend(fresh.map(|notice| panels::notice::Shown { notice, until: now + NOTICE_S }));
+        let fresh = self.session.take_notices();
+        let fresh = self.asked_again(fresh);
+        self.notices.extend(fresh.into_iter().map(|notice| panels::notice::Shown { notice, until: now + NOTICE_S }));
         if let Some(first) = self.notices.iter().map(|n| n.until).min_by(f64::total_cmp) {
             ctx.request_repaint_after(Duration::from_secs_f64((first - now).max(0.05)));
         }

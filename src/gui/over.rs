@@ -49,7 +49,7 @@ pub(super) fn show(ui: &Ui, session: &Session, view: &View, over: Over, wishes: 
             Over::Recovery(unsaved) => decide::recovery(ui, unsaved, wishes),
             Over::Replace => decide::replace(ui, session, wishes),
             Over::FaultyFiles => decide::hand_over(ui, session, wishes),
-            Over::Path(typed) => path(ui, session, typed, wishes),
+            Over::Path(typed) => path(ui, session, typed),
             Over::Rows(form) => rows(ui, session, form, wishes),
             Over::Keys => keys(ui, session, view, theme),
             Over::About => about(ui, theme),
@@ -102,7 +102,7 @@ fn unsaved(ui: &mut Ui, session: &Session, then: Action) -> Outcome {
 }
 
 /// A path, typed, where the system has no dialog to show.
-fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath, wishes: &mut Vec<Wish>) -> Outcome {
+fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath) -> Outcome {
     let ask = typed.question.ask;
     let note = match ask {
         Ask::AddParts => "No file dialog opened. Type the paths, one per line, or drop the files on the window.",
@@ -124,9 +124,8 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath, wishes: &mut Vec<W
     if ui.memory(|m| m.focused().is_none()) {
         response.request_focus();
     }
-    if let Some(path) = &typed.missing {
+    if let Some(words) = &typed.refused {
         ui.add_space(4.0);
-        let words = format!("There is no file or folder {}.", path.display());
         ui.add(Label::new(RichText::new(words).color(Theme::of(ui.visuals()).stop)).wrap());
     }
     let pressed = buttons(ui, &["Continue", "Cancel"]);
@@ -136,12 +135,12 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath, wishes: &mut Vec<W
     let paths = typed.paths();
     if (entered || pressed == Some(0)) && !paths.is_empty() {
         let reads = !matches!(ask, Ask::SaveAs | Ask::Export);
-        typed.missing = paths.iter().find(|p| reads && !session.is_there(p)).cloned();
-        if typed.missing.is_none() {
-            wishes.extend(answer(&typed.question, paths).map(asking_first).map(Wish::from));
-            return Outcome::Answered;
-        }
         ui.ctx().request_repaint();
+        if let Some(missing) = paths.iter().find(|p| reads && !session.is_there(p)) {
+            typed.refused = Some(format!("There is no file or folder {}.", missing.display()));
+        } else if let Some(action) = answer(&typed.question, paths).map(asking_first) {
+            return Outcome::Typed(typed, action);
+        }
     }
     Outcome::Open(Over::Path(typed))
 }

@@ -49,6 +49,7 @@ impl Action {
             Self::DropIt(_) => "Drop",
             Self::LetGo => "Let go",
             Self::SetPart(_) => "Change part",
+            Self::FootingAsPart(_) => "Footing as the part",
             Self::RemovePart(_) => "Remove part",
             Self::LayOn(..) | Self::LayDown(..) => "Lay face on the bed",
             Self::RankPoses(_) => "Rank poses",

@@ -38,7 +38,7 @@ impl Session {
             }
             Remedy::TakeChangedMesh { mesh } => self.take_changed(&mesh)?,
             Remedy::SetFooting { copies, footing } => {
-                self.change(label, &Command::SetFooting { copies, footing: Some(footing) })?;
+                self.give_footings(label, vec![(copies, footing)])?;
             }
             Remedy::Show { copies } => {
                 if let Some((plate, _)) = copies.first().and_then(|c| self.job().copy(*c)) {

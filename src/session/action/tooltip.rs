@@ -44,6 +44,7 @@ impl Action {
             Self::SuggestedFootings(_) => {
                 "Gives every copy on this plate that could tip over the footing suggested for it"
             }
+            Self::FootingAsPart(_) => "All copies of this part stand on the footing of the part again",
             Self::SplitBodies(_) => "One part per connected body",
             _ => "",
         }
