@@ -59,6 +59,8 @@ pub struct App {
     /// What is to be kept, and since when, in the toolkit's seconds.
     now: Settings,
     settled_s: f64,
+    /// The window had the keyboard in the last frame.
+    focused: bool,
     /// The window was found to lie on the screen.
     on_screen: bool,
 }
@@ -98,6 +100,7 @@ impl App {
             kept: settings.clone(),
             now: settings,
             settled_s: 0.0,
+            focused: true,
             on_screen: false,
         }
     }
@@ -170,6 +173,12 @@ impl App {
         if !dropped.is_empty() {
             wishes.extend(of_dropped(dropped).into_iter().map(Wish::from));
         }
+        // Files may have gone while somebody worked elsewhere.
+        let focused = ctx.input(|i| i.focused);
+        let was = std::mem::replace(&mut self.focused, focused);
+        if focused && !was {
+            wishes.push(Action::LookForMeshes.into());
+        }
         self.answers(ctx, wishes);
         let free = self.view.over.is_none() && self.asking.is_none();
         if free && !ctx.any_popup_open() {
@@ -235,7 +244,7 @@ impl App {
         let side = plain.inner_margin(Margin { left: 0, right: 0, top: 0, bottom: 0 });
         let room = ui.ctx().content_rect();
         // Whatever was kept, the sheet stays in sight.
-        let most = (room.width() * 0.36).max(settings::COLUMN.0);
+        let most = settings::most_of_column(room.width());
         let Sizes { left, right, strip: high } = view.sizes;
         let left =
             Panel::left("order").exact_size(left.min(most).round()).resizable(false).frame(side).show(ui, |ui| {

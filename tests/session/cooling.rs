@@ -37,7 +37,7 @@ fn a_tall_copy_left_alone_is_told_with_height_seconds_and_a_remedy() {
     let low = desk.session.shapes()[&desk.part()].height_mm;
     assert!((height - low).abs() < 0.11, "{height} is the top of the low parts, {low}");
     let from = format!("from {height:.1} to ");
-    for words in [from.as_str(), "too quick to cool", "more cop", "on another plate"] {
+    for words in [from.as_str(), "too quick to cool", " more than now", "on another plate"] {
         assert!(finding.text.contains(words), "{words:?} in {}", finding.text);
     }
     let remedy = finding.remedy.clone().expect("a remedy");

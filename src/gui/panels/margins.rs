@@ -1,14 +1,14 @@
 //! Clearances that hold for the whole job.
 
-use egui::{Ui, Vec2};
+use egui::{RichText, Ui, Vec2};
 
 use crate::{
     document::{
-        Margins,
+        Machine, Margins,
         limits::{self, Allowed},
     },
     gui::{
-        theme::size,
+        theme::{Theme, size},
         widgets::{Choice, NumberField, Rule, Unit, line, title},
         wish::Wish,
     },
@@ -52,9 +52,23 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
             });
         },
     );
+    if let Some(m) = machine_with_more(session) {
+        let mm = crate::gui::widgets::quantity::show(m.edge_mm, Unit::Mm);
+        let words = format!("{} keeps {mm} of its own: the larger applies", m.name);
+        ui.add_space(2.0);
+        let tip = "The edge margin of a machine is set under Machine";
+        let faint = Theme::of(ui.visuals()).faint;
+        ui.add(egui::Label::new(RichText::new(words).small().color(faint)).wrap()).on_hover_text(tip);
+    }
     if new != old {
         wishes.push(Action::SetMargins(Margins { ..new }).into());
     }
+}
+
+/// The machine of the plate shown, where its own edge margin is the larger one.
+fn machine_with_more(session: &Session) -> Option<&Machine> {
+    let machine = session.job().machine(session.plate()?.machine)?;
+    (machine.edge_mm > session.job().margins.edge_mm).then_some(machine)
 }
 
 /// Two lines beside each other.

@@ -14,6 +14,8 @@ use crate::{
 
 /// Width of what is offered.
 const WIDTH: f32 = 330.0;
+/// Height of the card until it is known.
+const USUAL_HEIGHT: f32 = 190.0;
 /// Jobs opened lately that are offered.
 const RECENT: usize = 4;
 
@@ -24,13 +26,25 @@ pub(super) fn show(ui: &mut Ui, canvas: &egui::Response, inside: Rect, session: 
     }
     let theme = Theme::of(ui.visuals());
     let ordered = !session.job().parts.is_empty();
-    let height = if ordered { 190.0 } else { 260.0 };
+    // As high as what it says: known from the frame before.
+    let known = ui.scope_id().with("height of the card");
+    let height = ui.ctx().data(|d| d.get_temp::<f32>(known)).unwrap_or(USUAL_HEIGHT);
     let room = Rect::from_center_size(inside.center(), Vec2::new(WIDTH.min(inside.width()), height));
     // A card on the bed: grid lines must not run through the words.
     let card = room.expand2(Vec2::new(18.0, 14.0)).intersect(inside);
     ui.painter().rect(card, 3.0, theme.sheet, theme.hairline(), egui::StrokeKind::Inside);
     let builder = UiBuilder::new().max_rect(room.intersect(inside)).layout(Layout::top_down(Align::Min));
     let mut ui = ui.new_child(builder);
+    offer(&mut ui, ordered, session, wishes, theme);
+    let high = ui.min_rect().height();
+    if (high - height).abs() > 0.5 {
+        ui.ctx().data_mut(|d| d.insert_temp(known, high));
+        ui.ctx().request_repaint();
+    }
+}
+
+/// What the card says and offers.
+fn offer(ui: &mut Ui, ordered: bool, session: &Session, wishes: &mut Vec<Wish>, theme: &Theme) {
     let (head, note) = if ordered {
         ("Nothing is placed yet", "Say in the order how many are wanted, then place them, or drag a line of it here.")
     } else {
@@ -62,7 +76,7 @@ pub(super) fn show(ui: &mut Ui, canvas: &egui::Response, inside: Rect, session: 
     ui.label(RichText::new("or a job opened lately").small().color(theme.faint));
     for path in recent {
         let name = path.file_stem().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
-        if link(&mut ui, &name, false).on_hover_text(path.display().to_string()).clicked() {
+        if link(ui, &name, false).on_hover_text(path.display().to_string()).clicked() {
             wishes.push(Action::Open(path.clone()).into());
         }
     }

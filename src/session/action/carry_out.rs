@@ -86,6 +86,7 @@ impl Session {
             Action::SplitBodies(id) => self.split(name, id)?,
             Action::ReplaceMesh(id, path) => self.replace_mesh(id, &path)?,
             Action::LocateMesh(id, path) => self.locate_mesh(id, &path)?,
+            Action::LookForMeshes => self.look_for_mesh_files(),
             Action::SetUnit(id, unit) => self.set_unit(name, id, unit)?,
             Action::PlaceOne(part) => self.place_one(name, part)?,
             Action::PlaceAt(part, at) => self.place_at(name, part, at)?,

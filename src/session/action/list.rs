@@ -131,6 +131,8 @@ pub enum Action {
     ReplaceMesh(PartId, PathBuf),
     /// A lost mesh is here.
     LocateMesh(PartId, PathBuf),
+    /// Looks whether the mesh files are still there, and tells where one is gone.
+    LookForMeshes,
     /// The unit of a part's mesh file.
     SetUnit(PartId, FileUnit),
     /// One more copy of a part on this plate, where it fits.

@@ -55,6 +55,7 @@ impl Action {
             Self::RankPoses(_) => "Rank poses",
             Self::TurnPart(..) => "Turn part over",
             Self::SplitBodies(_) => "Split into bodies",
+            Self::LookForMeshes => "Look for mesh files",
             Self::SetUnit(..) => "Unit of mesh",
             Self::PlaceOne(_) | Self::PlaceAt(..) => "Place a copy",
             Self::ShowPlate(_) => "Show plate",

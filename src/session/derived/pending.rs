@@ -16,6 +16,8 @@ pub(in crate::session) enum Pending {
     Mass(MassKey),
     Poses(PosesKey),
     Footing(FootingKey),
+    /// Whether the job's mesh files are there.
+    Files,
     /// Meshes of the job, all in one file.
     Mesh {
         ids: Vec<MeshId>,

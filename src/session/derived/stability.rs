@@ -13,7 +13,9 @@ use crate::{
         },
         findings::beyond_beds::beyond_beds,
     },
-    stability::{Conditions, SideView, Stance, Standing, fall, judge, looks, suggest_footing, telling_side_rad},
+    stability::{
+        Conditions, SideView, Stance, Standing, fall, judge, looks, looks_on, suggest_footing, telling_side_rad,
+    },
     work::{Request, StandingMass},
 };
 
@@ -92,7 +94,13 @@ impl Session {
         let judged = Arc::new(Judged {
             judgement,
             side,
-            looks: looks(&mass.mass, contact, recipe.support.is_some(), &conditions),
+            looks: looks_on(
+                looks(&mass.mass, contact, recipe.support.is_some(), &conditions),
+                &mass.mass,
+                footing,
+                &stance,
+                &conditions,
+            ),
             suggestion: suggest_footing(&mass.mass, contact, supports, &conditions, WANTED),
             stance,
             conditions,

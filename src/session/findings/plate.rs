@@ -25,7 +25,7 @@ impl Session {
         if let Some(e) = estimate {
             let copies = self.estimated_copies(p);
             all.extend(cooling::finding(job, p, &copies, e));
-            all.extend(mixed_heights::finding(job, p, &copies, e));
+            all.extend(mixed_heights::finding(job, p, &copies, e, |part| self.copies_until_slowing_ends(part)));
         }
         all.extend(stability::findings(job, p, standing));
         all.sort_by_key(|f| f.level);

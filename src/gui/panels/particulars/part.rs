@@ -223,7 +223,8 @@ fn days(year: u32, month: u32) -> u32 {
 /// How many copies it takes until layers are no longer slowed.
 fn cooling(ui: &mut Ui, session: &Session, part: &Part) {
     if let Some(until) = session.copies_until_slowing_ends(part.id) {
-        reading(ui, "slowing ends at", &until.words()).on_hover_text(CopiesUntil::ASSUMES);
+        let on_a_plate = if until.every_layer == until.nearly_every_layer { " on a plate" } else { "" };
+        reading(ui, "slowing ends at", &format!("{}{on_a_plate}", until.words())).on_hover_text(CopiesUntil::ASSUMES);
     }
 }
 
