@@ -12,7 +12,7 @@ const TOGETHER_PT: f64 = 12.0;
 /// How far a label may be led out, screen points.
 const FARTHEST_PT: f64 = 110.0;
 /// Most labels; the conflicts beyond are counted in the nearest of them. More of them would hide the copies.
-const MOST_TOLD: usize = 16;
+const MOST_TOLD: usize = 12;
 /// A conflict over more than this share of the bed is broad: hatched, it would hide what it is about.
 const BROAD: f64 = 0.25;
 /// Broad conflicts that are outlined: they lie on one another.
@@ -95,8 +95,9 @@ impl Told<'_> {
 
 /// Words of all conflicts, the gravest first: each beside its own, led out by a line where that place is taken; conflicts in
 /// one place, those over much of the bed, and those for which no place is left, share a label that says how many more there are. No
-/// label leaves the room that `labels` has.
-pub fn conflict_labels(conflicts: &[DrawnConflict], bed: Bounds, labels: &mut Labels) -> Vec<Mark> {
+/// label leaves the room that `labels` has. `untold` more conflicts were left out: where those over much of the bed share a label, they
+/// are counted in it.
+pub fn conflict_labels(conflicts: &[DrawnConflict], untold: usize, bed: Bounds, labels: &mut Labels) -> Vec<Mark> {
     let (mm_per_pt, room) = (labels.mm_per_pt(), labels.room());
     let mut told: Vec<Told<'_>> = Vec::new();
     for c in conflicts.iter().filter(|c| !c.text.is_empty()) {
@@ -109,6 +110,9 @@ pub fn conflict_labels(conflicts: &[DrawnConflict], bed: Bounds, labels: &mut La
             Some(same) => same.more += 1,
             None => told.push(Told { thing, words: &c.text, more: 0, broad }),
         }
+    }
+    if let Some(all) = told.iter_mut().find(|t| t.broad) {
+        all.more += untold;
     }
     for beyond in told.split_off(told.len().min(MOST_TOLD)) {
         count_in_nearest(&mut told, &beyond);
@@ -231,10 +235,10 @@ mod tests {
         let word =
             DrawnConflict { at: Some(Point::default()), text: "other recipe".into(), ..DrawnConflict::default() };
         let said =
-            texts(&conflict_labels(&[overlap(50.0, 50.0, 8.0), clearance, word], BED, &mut Labels::new(0.4)), 0.4);
+            texts(&conflict_labels(&[overlap(50.0, 50.0, 8.0), clearance, word], 0, BED, &mut Labels::new(0.4)), 0.4);
         let said: Vec<&str> = said.iter().map(|t| t.0.as_str()).collect();
         assert_eq!(said, ["overlap 8.0 mm", "gap short by 2.0 mm, 1 more here"], "two of them are in one place");
-        assert!(conflict_labels(&[DrawnConflict::default()], BED, &mut Labels::new(0.4)).is_empty());
+        assert!(conflict_labels(&[DrawnConflict::default()], 0, BED, &mut Labels::new(0.4)).is_empty());
     }
 
     /// A heap: 60 conflicts within 60 × 60 mm, drawn at 1 : 1.5 and at 1 : 10.
@@ -245,7 +249,7 @@ mod tests {
             .collect();
         for scale in [1.5, 10.0] {
             let mm_per_pt = scale * crate::drawing::PT_MM;
-            let all = texts(&conflict_labels(&heap, BED, &mut Labels::new(mm_per_pt)), mm_per_pt);
+            let all = texts(&conflict_labels(&heap, 0, BED, &mut Labels::new(mm_per_pt)), mm_per_pt);
             for (i, (text, a)) in all.iter().enumerate() {
                 assert!(all[i + 1..].iter().all(|(_, b)| !a.overlaps(*b)), "1 : {scale}: {text}");
             }
@@ -262,7 +266,7 @@ mod tests {
         let mut labels = Labels::new(0.4);
         let taken = Bounds::new(Point::new(-20.0, -20.0), Point::new(28.0, 28.0));
         labels.take(taken);
-        let marks = conflict_labels(&[overlap(0.0, 0.0, 8.0)], BED, &mut labels);
+        let marks = conflict_labels(&[overlap(0.0, 0.0, 8.0)], 0, BED, &mut labels);
         assert!(!texts(&marks, 0.4)[0].1.overlaps(taken));
         assert!(marks.iter().any(|m| matches!(m, Mark::Stroke { ink: Ink::Stop, .. })));
     }
@@ -285,9 +289,9 @@ mod tests {
             let b = region.bounds();
             assert!(BED.grown(1e-6).contains(b.min) && BED.grown(1e-6).contains(b.max), "{b:?}");
         }
-        let said = texts(&conflict_labels(&all, BED, &mut Labels::new(0.5)), 0.5);
+        let said = texts(&conflict_labels(&all, 12, BED, &mut Labels::new(0.5)), 0.5);
         let said: Vec<&str> = said.iter().map(|t| t.0.as_str()).collect();
-        assert_eq!(said, ["gap short by 500.0 mm, 377 more"]);
+        assert_eq!(said, ["gap short by 500.0 mm, 389 more"]);
     }
 
     #[test]
@@ -310,7 +314,7 @@ mod tests {
             let mut labels = Labels::new(mm_per_pt);
             labels.keep_within(frame);
             labels.take(title);
-            let said = texts(&conflict_labels(&all, BED, &mut labels), mm_per_pt);
+            let said = texts(&conflict_labels(&all, 0, BED, &mut labels), mm_per_pt);
             assert!(!said.is_empty());
             for (text, b) in said {
                 assert!(frame.contains(b.min) && frame.contains(b.max), "{text}: {b:?}");
@@ -323,6 +327,6 @@ mod tests {
     fn in_a_frame_too_small_for_it_a_label_is_written_all_the_same() {
         let mut labels = Labels::new(1.0);
         labels.keep_within(Bounds::new(Point::default(), Point::new(3.0, 3.0)));
-        assert_eq!(texts(&conflict_labels(&[overlap(0.0, 0.0, 2.0)], BED, &mut labels), 1.0).len(), 1);
+        assert_eq!(texts(&conflict_labels(&[overlap(0.0, 0.0, 2.0)], 0, BED, &mut labels), 1.0).len(), 1);
     }
 }

@@ -64,7 +64,7 @@ pub fn sheet(input: &SheetInput) -> Scene {
     labels.keep_within(Bounds::new(on_bed_mm(least), on_bed_mm(layout.frame.max - Point::new(1.0, 1.0))));
     labels.take_texts(&rulers);
     on_bed.extend(copy_labels(&input.copies, &mut labels, LEAST_LABEL_PT));
-    on_bed.extend(conflict_labels(&input.conflicts, bed, &mut labels));
+    on_bed.extend(conflict_labels(&input.conflicts, 0, bed, &mut labels));
     scene.add(Scene { view, marks: on_bed }, 1.0 / layout.scale, layout.bed_at);
     let title = TitleBlock { scale: layout.scale_words(), ..input.title.clone() };
     let corner = Point::new(layout.frame.max.x - TITLE_WIDTH_MM, layout.frame.min.y);

@@ -9,7 +9,7 @@ use crate::{
     },
     gui::{
         theme::{Theme, size},
-        widgets::{Choice, NumberField, Rule, Unit, line, title},
+        widgets::{Choice, NumberField, Rule, Unit, line, quantity, title},
         wish::Wish,
     },
     session::{Action, Session},
@@ -20,7 +20,16 @@ const BETWEEN: f32 = 14.0;
 
 /// Shows the margins, two a line.
 pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
-    title(ui, "Margins", |_| ());
+    title(ui, "Margins", |ui| {
+        if let Some(m) = machine_with_more(session) {
+            let mm = quantity::show(m.edge_mm, Unit::Mm);
+            let words =
+                RichText::new(format!("bed edge of {}: {mm}", m.name)).small().color(Theme::of(ui.visuals()).faint);
+            let tip =
+                "The larger of the job's edge margin and the machine's own applies. The machine's is set under Machine";
+            ui.add(egui::Label::new(words).truncate()).on_hover_text(tip);
+        }
+    });
     let old = session.job().margins;
     let mut new = old;
     pair(
@@ -52,14 +61,6 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
             });
         },
     );
-    if let Some(m) = machine_with_more(session) {
-        let mm = crate::gui::widgets::quantity::show(m.edge_mm, Unit::Mm);
-        let words = format!("{} keeps {mm} of its own: the larger applies", m.name);
-        ui.add_space(2.0);
-        let tip = "The edge margin of a machine is set under Machine";
-        let faint = Theme::of(ui.visuals()).faint;
-        ui.add(egui::Label::new(RichText::new(words).small().color(faint)).wrap()).on_hover_text(tip);
-    }
     if new != old {
         wishes.push(Action::SetMargins(Margins { ..new }).into());
     }
@@ -84,7 +85,7 @@ fn pair(ui: &mut Ui, left: impl FnOnce(&mut Ui), right: impl FnOnce(&mut Ui)) {
 
 fn number(ui: &mut Ui, label: &str, tooltip: &str, allowed: Allowed, value: &mut f64) {
     line(ui, label, Rule::Under, |ui| {
-        let field = NumberField::new(label, *value, Unit::Mm).allowed(allowed).step(0.5).width(54.0).ruled();
+        let field = NumberField::new(label, *value, Unit::Mm).allowed(allowed).step(0.5).width(60.0).ruled();
         if let Some(v) = field.tooltip(tooltip).show(ui) {
             *value = v;
         }

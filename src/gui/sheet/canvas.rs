@@ -59,13 +59,14 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
 /// every one.
 const HATCHED: usize = 200;
 
-/// The conflicts in sight, of very many the gravest.
-fn hatched(all: &[Conflict], seen: Bounds) -> Vec<&Conflict> {
+/// The conflicts in sight, of very many the gravest, and how many are left out.
+fn hatched(all: &[Conflict], seen: Bounds) -> (Vec<&Conflict>, usize) {
     let mut some: Vec<&Conflict> =
         all.iter().filter(|c| c.region.is_empty() || c.region.bounds().overlaps(seen)).collect();
     some.sort_by(|a, b| b.amount_mm.total_cmp(&a.amount_mm));
+    let left_out = some.len().saturating_sub(HATCHED);
     some.truncate(HATCHED);
-    some
+    (some, left_out)
 }
 
 /// Room for the bed between the rulers on the left and below, and above the title block.
@@ -155,8 +156,8 @@ fn on_plate(
         theme,
     );
     let pointer = ui.input(|i| i.pointer.hover_pos()).filter(|p| canvas.contains_pointer() && inside.contains(*p));
-    let conflicts: Vec<DrawnConflict> =
-        hatched(read::conflicts(session), seen).into_iter().map(DrawnConflict::of_conflict).collect();
+    let (gravest, untold) = hatched(read::conflicts(session), seen);
+    let conflicts: Vec<DrawnConflict> = gravest.into_iter().map(DrawnConflict::of_conflict).collect();
     let mut marks: Vec<Mark> = all_conflict_marks(&conflicts, bed_box, mm_per_pt);
     if let (Some(part), Some(at)) = (canvas.dnd_hover_payload::<PartId>(), dragged_to) {
         marks.extend(coming(session, job, *part, at, mm_per_pt));
@@ -178,7 +179,7 @@ fn on_plate(
     let on_bed = |r: Rect| Bounds::of([camera.to_mm(r.left_top()), camera.to_mm(r.right_bottom())]);
     labels.keep_within(on_bed(inside.shrink(2.0)));
     labels.take(on_bed(title_at));
-    let mut marks = conflict_labels(&conflicts, bed_box, &mut labels);
+    let mut marks = conflict_labels(&conflicts, untold, bed_box, &mut labels);
     marks.extend(ruler_marks(bed_box, seen, mm_per_pt));
     view.painter.paint(&painter, &marks, &camera, theme);
 
