@@ -370,16 +370,16 @@ fn arrows_nudge_and_typed_values_count() {
     let now = copies(&w)[0].clone();
     assert!((now.x_mm - before.x_mm - 1.0).abs() < 1e-9 && (now.y_mm - before.y_mm - 10.0).abs() < 1e-9, "{now:?}");
     for (typed, wanted) in [("81,5", 81.5), ("8 cm + 2.25", 82.25), ("nonsense", 82.25)] {
-        w.get_by_label("across").focus();
+        w.get_by_label("X").focus();
         w.run();
-        w.get_by_label("across").type_text(typed);
+        w.get_by_label("X").type_text(typed);
         w.run();
         press(&mut w, Key::Enter, Modifiers::NONE);
         assert!((copies(&w)[0].x_mm - wanted).abs() < 1e-9, "{typed}: {}", copies(&w)[0].x_mm);
     }
-    w.get_by_label("across").focus();
+    w.get_by_label("X").focus();
     w.run();
-    w.get_by_label("across").type_text("5");
+    w.get_by_label("X").type_text("5");
     w.run();
     press(&mut w, Key::Escape, Modifiers::NONE);
     assert!((copies(&w)[0].x_mm - 82.25).abs() < 1e-9, "Escape brings the old value back");
@@ -646,9 +646,9 @@ fn what_is_typed_counts_when_the_hand_goes_elsewhere() {
     let (_, mut w) = small_window();
     let (a, b) = (on_screen(&w, "A 1, "), on_screen(&w, "A 2, "));
     click(&mut w, a, Modifiers::NONE);
-    w.get_by_label("up").focus();
+    w.get_by_label("Y").focus();
     w.run();
-    w.get_by_label("up").type_text("71,25");
+    w.get_by_label("Y").type_text("71,25");
     w.run();
     click(&mut w, b, Modifiers::NONE);
     assert_eq!(copies(&w)[0].y_mm, 71.25);
@@ -921,7 +921,7 @@ fn an_empty_window_says_where_to_begin_and_claims_nothing() {
     w.get_by_label("Nothing to check yet.");
     assert!(w.query_by_label_contains("of 0").is_none());
     assert!(w.query_by_label_contains("Working").is_none());
-    push(&mut w, "Look at the sample");
+    push(&mut w, "Open the sample");
     assert!(w.state().session().job().plates.len() > 3);
     assert!(w.query_by_label("An empty sheet").is_none());
 }
@@ -931,7 +931,7 @@ fn with_parts_and_no_plate_the_sheet_offers_to_place_them() {
     let (_, mut w) = parts_window(&["entrance-gate.stl"]);
     type_into(&mut w, "wanted of A", "4");
     w.state_mut().session_mut().set_limits(ONE_ROUND);
-    push(&mut w, "Place all that is wanted");
+    push(&mut w, "Place the whole order");
     w.run_steps(4);
     assert_eq!(copies(&w).len(), 4);
     assert_eq!(w.state().session().undo_label(), Some("Place the whole order"));
@@ -1076,6 +1076,7 @@ fn footings_belong_to_a_part_or_to_a_copy() {
     // And that is said, with the way back.
     w.get_by_label("1 copy of A keeps its own footing");
     w.get_by_label("1 copy has a footing of its own");
+    reach(&mut w, "as the part");
     push(&mut w, "as the part");
     assert!(copies(&w).iter().all(|c| c.footing.is_none()));
     assert!(w.query_by_label("as the part").is_none());
@@ -1121,7 +1122,7 @@ fn machines_materials_and_recipes_are_edited() {
     push(&mut w, "Machine");
     edited(&mut w, "bed width", "180");
     push(&mut w, "Add keep-out");
-    edited(&mut w, "keep-out across", "12");
+    edited(&mut w, "keep-out X", "12");
     let job = w.state().session().job();
     let plate = w.state().session().plate().expect("a plate");
     let machine = job.machine(plate.machine).expect("its machine");

@@ -67,7 +67,7 @@ fn title_of(over: &Over) -> &'static str {
         Over::Unsaved(_) => "Save the changes?",
         Over::Recovery(_) => "Recover unsaved changes?",
         Over::Replace => "Overwrite this file?",
-        Over::FaultyFiles => "Hand over all the same?",
+        Over::FaultyFiles => "Hand over anyway?",
         Over::Path(typed) => typed.question.title(),
         Over::Rows(_) => "Rows and columns",
         Over::Keys => "Keyboard shortcuts",
@@ -111,7 +111,7 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath) -> Outcome {
     };
     ui.add(Label::new(note).wrap());
     if let Some(folder) = &typed.question.folder {
-        let words = format!("A name without a folder is taken from {}.", folder.display());
+        let words = format!("Names without a folder are looked for in {}.", folder.display());
         ui.add(Label::new(RichText::new(words).small().color(Theme::of(ui.visuals()).faint)).wrap());
     }
     ui.add_space(6.0);
@@ -178,7 +178,7 @@ fn asking_first(action: Action) -> Action {
 fn rows(ui: &mut Ui, session: &Session, mut form: RowsForm, wishes: &mut Vec<Wish>) -> Outcome {
     let n = session.selection().len();
     let what = if n == 1 { "the selected copy".to_owned() } else { format!("the {n} selected copies") };
-    ui.add(Label::new(format!("Fills a grid with {what}, counted with it.")).wrap());
+    ui.add(Label::new(format!("Repeats {what} in a grid; what is selected counts as part of it.")).wrap());
     ui.add_space(6.0);
     let mut refused = false;
     for (label, value) in [("columns", &mut form.columns), ("rows", &mut form.rows)] {
@@ -190,7 +190,7 @@ fn rows(ui: &mut Ui, session: &Session, mut form: RowsForm, wishes: &mut Vec<Wis
             refused |= is_refused(ui);
         });
     }
-    let pitches = [("pitch across", &mut form.pitch_x_mm), ("pitch up", &mut form.pitch_y_mm)];
+    let pitches = [("pitch in X", &mut form.pitch_x_mm), ("pitch in Y", &mut form.pitch_y_mm)];
     for (label, value) in pitches {
         line(ui, label, Rule::None, |ui| {
             let words = |p: &Option<f64>| if p.is_some() { "typed" } else { "as close as allowed" };
@@ -226,13 +226,13 @@ fn keys(ui: &mut Ui, session: &Session, view: &View, theme: &Theme) -> Outcome {
     let by_hand = [
         ("Arrows", "Move by 1 mm; with Shift 10 mm, with Alt 0.1 mm"),
         ("Drag with Shift", "Move along one axis; turn by 45°"),
-        ("Let go with Ctrl", "Others make room for what was dragged"),
-        ("Let go with Alt", "What was dragged goes to the nearest free place"),
-        ("Wheel", "Larger and smaller at the pointer"),
-        ("Middle button, Space + drag, two fingers", "Move the sheet"),
+        ("Drop with Ctrl", "Others make room for what was dragged"),
+        ("Drop with Alt", "What was dragged goes to the nearest free place"),
+        ("Wheel", "Zoom in or out at the pointer"),
+        ("Middle button, Space + drag, two fingers", "Pan the sheet"),
         ("Shift or Ctrl + click", "Add to what is selected"),
-        ("Ctrl + wheel, Plus, Minus on the strip", "More or less of the height at once"),
-        ("Tab, Shift + Tab", "From field to field"),
+        ("Ctrl + wheel, Plus, Minus on the strip", "Zoom the height strip"),
+        ("Tab, Shift + Tab", "Next field, previous field"),
     ];
     let height = ui.ctx().content_rect().height() - 220.0;
     egui::ScrollArea::vertical().max_height(height).min_scrolled_height(height).show(ui, |ui| {
@@ -290,7 +290,7 @@ pub(super) fn drop_hint(ui: &Ui) {
             let painter = ui.painter();
             painter.rect_filled(rect, 0.0, theme.desk.gamma_multiply(0.8));
             painter.rect_stroke(rect.shrink(24.0), 6.0, egui::Stroke::new(2.0, theme.accent), egui::StrokeKind::Inside);
-            let words = "Let go to add these parts";
+            let words = "Drop the files to add them as parts";
             painter.text(rect.center(), Align2::CENTER_CENTER, words, theme::bold(size::TITLE), theme.accent);
         },
     );

@@ -105,7 +105,7 @@ fn what_the_least_speed_does_not_serve_is_told_unless_the_recipe_waits() {
     assert!(waits.layers.iter().all(|l| l.unserved_s == 0.0 && (l.time_s - HOUR_S).abs() < 1e-6));
     assert!((waits.items.waiting_s - unserved_s).abs() <= 0.5 && waits.items.slowing_s == e.items.slowing_s);
     let [(Level::Note, text)] = &found[..] else { panic!("one note: {found:?}") };
-    assert!(!text.contains("unserved") && text.contains("waiting between layers takes "), "{text}");
+    assert!(!text.contains("unserved") && text.contains("waiting between layers adds "), "{text}");
 }
 
 /// Columns stand between the contact and the shadow, and only while somebody looks into a height are they worked out.

@@ -15,6 +15,8 @@ use crate::{
     session::{Action, Session},
 };
 
+/// A column narrower than this, points, has one margin a line.
+const LEAST_FOR_TWO: f32 = 255.0;
 /// Between the two columns.
 const BETWEEN: f32 = 14.0;
 
@@ -50,7 +52,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
             number(ui, "footing gap", tooltip, limits::FOOTING_GAP, &mut new.footing_gap_mm);
         },
         |ui| {
-            line(ui, "merge them", Rule::Under, |ui| {
+            line(ui, "may merge", Rule::Under, |ui| {
                 let words = |yes: bool| if yes { "yes" } else { "no" };
                 let choices = [(true, "yes".to_owned()), (false, "no".to_owned())];
                 let choice = Choice::new("footings may merge", words(old.footings_may_merge)).width(54.0).ruled();
@@ -72,9 +74,14 @@ fn machine_with_more(session: &Session) -> Option<&Machine> {
     (machine.edge_mm > session.job().margins.edge_mm).then_some(machine)
 }
 
-/// Two lines beside each other.
+/// Two lines beside each other; one below the other where the column is narrow.
 fn pair(ui: &mut Ui, left: impl FnOnce(&mut Ui), right: impl FnOnce(&mut Ui)) {
     ui.spacing_mut().item_spacing = Vec2::ZERO;
+    if ui.available_width() < LEAST_FOR_TWO {
+        left(ui);
+        right(ui);
+        return;
+    }
     let width = (ui.available_width() - BETWEEN) / 2.0;
     ui.horizontal(|ui| {
         ui.allocate_ui(Vec2::new(width, size::LINE), left);

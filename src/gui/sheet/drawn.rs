@@ -59,6 +59,9 @@ struct Skirt {
     loops: Vec<Arc<Region>>,
 }
 
+/// Room that the ticks of a ruler take, screen points.
+const TICKS_PT: f64 = 8.0;
+
 /// Labels smaller than this, points, cannot be read on a screen: the name is told at the pointer.
 const LEAST_LABEL_PT: f32 = 4.0;
 
@@ -200,6 +203,10 @@ impl Drawn {
         if self.written.as_ref().is_none_or(|w| w.key != key) {
             let mut labels = Labels::new(mm_per_pt);
             labels.take_texts(&ruler_marks(bed, bed.grown(1e3 * mm_per_pt), mm_per_pt));
+            // Nor across the ticks.
+            let ticks = Point::new(TICKS_PT, TICKS_PT) * mm_per_pt;
+            labels.take(Bounds::new(bed.min - ticks, Point::new(bed.max.x, bed.min.y)));
+            labels.take(Bounds::new(bed.min - ticks, Point::new(bed.min.x, bed.max.y)));
             let marks = copy_labels(shown().map(|k| &k.drawn), &mut labels, LEAST_LABEL_PT);
             self.written = Some(Written { key, marks, labels });
         }

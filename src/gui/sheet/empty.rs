@@ -46,20 +46,23 @@ pub(super) fn show(ui: &mut Ui, canvas: &egui::Response, inside: Rect, session: 
 /// What the card says and offers.
 fn offer(ui: &mut Ui, ordered: bool, session: &Session, wishes: &mut Vec<Wish>, theme: &Theme) {
     let (head, note) = if ordered {
-        ("Nothing is placed yet", "Say in the order how many are wanted, then place them, or drag a line of it here.")
+        (
+            "Nothing is placed yet",
+            "Enter in the order how many copies are wanted, then place them. Or drag a line of the order here.",
+        )
     } else {
         ("An empty sheet", "Drop mesh files (STL, OBJ, 3MF) or a job anywhere on this window, or begin here:")
     };
     ui.label(theme::strong(head).size(size::TITLE).color(theme.ink));
     ui.add(egui::Label::new(RichText::new(note).color(theme.faint)).wrap());
     ui.add_space(8.0);
-    let mut offers = vec![("Add parts…", "meshes of what is to be made", Action::Ask(Ask::AddParts))];
+    let mut offers = vec![("Add parts…", "mesh files", Action::Ask(Ask::AddParts))];
     if ordered {
-        offers.insert(0, ("Place all that is wanted", "on as few plates as it takes", Action::Pack(Scope::Order)));
+        offers.insert(0, ("Place the whole order", "on as few plates as possible", Action::Pack(Scope::Order)));
     } else {
-        offers.push(("Open a job…", "one that was saved", Action::Ask(Ask::Open)));
+        offers.push(("Open a job…", "a saved job", Action::Ask(Ask::Open)));
         if let Some(path) = session.sample_job() {
-            offers.push(("Look at the sample", "a whole order of hive fittings", Action::Open(path)));
+            offers.push(("Open the sample", "a whole order of hive fittings", Action::Open(path)));
         }
     }
     for (name, does, action) in offers {
@@ -73,7 +76,7 @@ fn offer(ui: &mut Ui, ordered: bool, session: &Session, wishes: &mut Vec<Wish>, 
         return;
     }
     ui.add_space(6.0);
-    ui.label(RichText::new("or a job opened lately").small().color(theme.faint));
+    ui.label(RichText::new("or a recent job").small().color(theme.faint));
     for path in recent {
         let name = path.file_stem().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
         if link(ui, &name, false).on_hover_text(path.display().to_string()).clicked() {

@@ -103,15 +103,15 @@ fn place(ui: &mut Ui, session: &Session, plate: &Plate, copies: &[&Copy], wishes
             })
         };
     let across = "From the left edge of the bed to the middle of the copy's box";
-    if let Some(v) = number(ui, "across", across, common(|c| c.x_mm), (Unit::Mm, limits::PLACE_X), 1.0) {
+    if let Some(v) = number(ui, "X", across, common(|c| c.x_mm), (Unit::Mm, limits::PLACE_X), 1.0) {
         change(&|p| p.x_mm = v);
     }
     let up = "From the front edge of the bed to the middle of the copy's box";
-    if let Some(v) = number(ui, "up", up, common(|c| c.y_mm), (Unit::Mm, limits::PLACE_Y), 1.0) {
+    if let Some(v) = number(ui, "Y", up, common(|c| c.y_mm), (Unit::Mm, limits::PLACE_Y), 1.0) {
         change(&|p| p.y_mm = v);
     }
     let turned = "Counter-clockwise, seen from above";
-    if let Some(v) = number(ui, "turned", turned, common(|c| c.turn_deg), (Unit::Degrees, limits::TURN), 5.0) {
+    if let Some(v) = number(ui, "rotation", turned, common(|c| c.turn_deg), (Unit::Degrees, limits::TURN), 5.0) {
         change(&|p| p.turn_deg = v.rem_euclid(360.0));
     }
 }

@@ -138,7 +138,7 @@ fn fall(ui: &mut Ui, session: &Session, view: &mut View) {
 /// What decides the margin.
 fn why(s: &PartStanding) -> String {
     let c = &s.judged.conditions;
-    let Some(least) = s.judged.judgement.least else { return "This part holds nothing.".into() };
+    let Some(least) = s.judged.judgement.least else { return "This part has no contact with the bed.".into() };
     let decided = match least.cause {
         Cause::Push => {
             format!("Allowed stress of the adhesion ÷ stress from a sideways push of {} N at this height", c.sideways_n)

@@ -5,7 +5,7 @@ use egui::{Align2, Pos2, Rect, Shape, Ui, Vec2};
 use super::{
     Span,
     band::{Band, line},
-    that_fits,
+    fits::that_fits,
 };
 use crate::{
     drawing::{Dash, HEADROOM_MOST, PLENTY, Scale, plenty},

@@ -2,7 +2,12 @@
 
 use egui::{Align2, Rect, Response, Sense, Ui, Vec2, accesskit::Role};
 
-use super::{Span, band::x_at, readout};
+use super::{
+    Span,
+    band::x_at,
+    fits::{that_fits, width},
+    readout,
+};
 use crate::{
     drawing::{ALONE, Dash, worst_words},
     estimate::{PlateEstimate, cooling_summary},
@@ -67,7 +72,7 @@ pub(super) fn show(
         let (long, short) = (format!("minimum layer time {m}"), format!("minimum {m}"));
         // The marks come first: they are pressed. In a narrow strip the line's name is short.
         let taken: f32 = sights(estimate).iter().map(|s| wide(painter, &s.words) + 4.0).sum();
-        let words = super::that_fits(painter, room.width() - taken - 62.0, &[&long, &short]);
+        let words = that_fits(painter, room.width() - taken - 62.0, &[&long, &short]);
         let at = egui::Pos2::new(right, top + LABEL / 2.0);
         let written = painter.text(at, Align2::RIGHT_CENTER, words, font(), theme.watch);
         let mut pen = Pen::new(painter.clip_rect(), painter.pixels_per_point());
@@ -102,8 +107,7 @@ pub(super) fn show(
 
 /// Width of a mark with these words.
 fn wide(painter: &egui::Painter, words: &str) -> f32 {
-    let font = theme::regular(size::TINY);
-    painter.layout_no_wrap(words.to_owned(), font, egui::Color32::BLACK).size().x + 10.0
+    width(painter, words) + 10.0
 }
 
 /// Left edges of labels in a row from `left` to `right`, each as near to its x as the others leave it: (x, width) from left to

@@ -2,10 +2,11 @@
 //!
 //! - [`band`]: a quantity over height, with its scale; [`times`], [`headroom`], [`margin`]: the three that there are
 //! - [`span`]: the stretch of height shown; [`layer_at`]: the layer at a height; [`pointed`]: the one under the pointer
-//! - [`cursor`]: pressing, dragging, the wheel and keys; [`marks`]: heights worth a look; [`readout`]: what the strip says in words
+//! - [`cursor`]: pressing, dragging, the wheel and keys; [`marks`]: heights worth a look; [`readout`]: what the strip says in words; [`that_fits`](fits): in how many words
 
 mod band;
 mod cursor;
+mod fits;
 mod headroom;
 mod layer_at;
 mod margin;
@@ -156,13 +157,6 @@ fn stacked(room: Rect, has_headroom: bool, has_margin: bool) -> Vec<Rect> {
         top = bottom + BETWEEN;
     }
     all
-}
-
-/// The longest of these words that is no wider than `room`, points; the last one where none is.
-fn that_fits<'a>(painter: &egui::Painter, room: f32, words: &[&'a str]) -> &'a str {
-    let wide =
-        |w: &str| painter.layout_no_wrap(w.to_owned(), theme::regular(size::TINY), egui::Color32::BLACK).size().x;
-    words.iter().copied().find(|w| wide(w) <= room).or(words.last().copied()).unwrap_or_default()
 }
 
 #[cfg(test)]
