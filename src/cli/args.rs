@@ -73,6 +73,7 @@ const CHECK_HELP: &str = "Kinds of findings:
   skirt         the skirt round a copy would leave the bed or cover a keep-out
   too-tall      a copy is higher than the machine's usable height
   unplaced      copies that are ordered and lie on no plate
+  surplus       more copies on plates than are wanted
   no-room       copies that pack found no room for on their plate; nothing was moved (only after pack)
   parted        copies that are to lie on one plate and lie on several
   mixed-recipe  a copy whose material, colour or recipe is not its plate's

@@ -59,6 +59,8 @@ pub struct Session {
     pub(super) on_disk: OnDisk,
     pub(super) keeping: Keeping,
     pub(super) hand_overs: HandOvers,
+    /// Mesh files of the job that were there and are not any more, as far as that was told.
+    pub(super) gone_files: BTreeSet<PathBuf>,
     pub(super) turns: Option<Turns>,
     pub(super) hurry: Option<Hurry>,
     /// Conflicts of the plate as a drag began.
@@ -108,6 +110,7 @@ impl Session {
             on_disk: OnDisk::default(),
             keeping: Keeping::default(),
             hand_overs: HandOvers::default(),
+            gone_files: BTreeSet::new(),
             turns: None,
             hurry: None,
             drag_base: Vec::new(),

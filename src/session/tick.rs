@@ -68,6 +68,7 @@ impl Session {
                 let Some(pending) = self.forget(ticket) else { return };
                 match (pending, answer) {
                     (Pending::Shape(key), Some(Answer::Shape(shape))) => self.take_shape(key, shape),
+                    (Pending::Files, Some(Answer::Gone(gone))) => self.take_gone(gone),
                     (Pending::Profile(key), Some(Answer::Profile { profile, computed })) => {
                         self.profiles_computed += usize::from(computed);
                         self.take_profile(key, profile.map_err(|e| e.to_string()));

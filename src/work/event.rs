@@ -1,6 +1,6 @@
 //! What long work says.
 
-use std::sync::Arc;
+use std::{path::PathBuf, sync::Arc};
 
 use super::{Judged, ReadFile, StandingMass, TicketId};
 use crate::{
@@ -45,6 +45,8 @@ pub enum Event {
 pub enum Answer {
     /// A file was read.
     Mesh(Result<ReadFile, ReadError>),
+    /// Files that are not there.
+    Gone(Vec<PathBuf>),
     /// Outlines of a part.
     Shape(Arc<PartShape>),
     /// A part's time and filament, layer by layer.

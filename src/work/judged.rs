@@ -7,7 +7,8 @@ use crate::{
     document::Footing,
     plate::PartShape,
     stability::{
-        Conditions, Judgement, Look, SideView, Stance, Suggestion, judge, looks, suggest_footing, telling_side_rad,
+        Conditions, Judgement, Look, SideView, Stance, Suggestion, judge, looks, looks_on, suggest_footing,
+        telling_side_rad,
     },
 };
 
@@ -50,6 +51,7 @@ impl Judged {
         let turn = telling_side_rad(&mass.mass, &stance);
         let side = SideView::new(&mass.sections, &mass.mass, contact, footing, &judgement, &conditions, turn);
         let looks = looks(&mass.mass, contact, supported, &conditions);
+        let looks = looks_on(looks, &mass.mass, footing, &stance, &conditions);
         let suggestion = suggest_footing(&mass.mass, contact, supports, &conditions, WANTED);
         Self { judgement, side, looks, suggestion, stance, conditions, mass }
     }

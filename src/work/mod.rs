@@ -30,7 +30,7 @@ pub use judged::Judged;
 pub use kept_profiles::{KeptProfiles, ProfileHash, kept_outline, kept_profile, outline_bytes, profile_bytes};
 pub use loaded::{Loaded, ReadFile, hex, read_file, sha256_hex};
 pub use mass::part_mass;
-pub use request::{Lane, Request, Source, part_profile, part_shape};
+pub use request::{Lane, Look, Request, Source, part_profile, part_shape};
 pub use runner::{Heard, Runner, Wake};
 pub use standing_mass::StandingMass;
 pub use ticket::{Ticket, TicketId};

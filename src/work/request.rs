@@ -1,6 +1,6 @@
 //! What is asked of long work.
 
-use std::{io::Read, sync::Arc, time::Duration};
+use std::{io::Read, path::PathBuf, sync::Arc, time::Duration};
 
 use super::{
     Answer, Event, HandOverTask, Judged, KeptProfiles, OutFolder, ProfileHash, StandingMass, Ticket,
@@ -64,6 +64,15 @@ impl std::fmt::Debug for Source {
     }
 }
 
+/// Looks for files on the disk; returns those that are not there.
+pub struct Look(pub Box<dyn FnOnce() -> Vec<PathBuf> + Send>);
+
+impl std::fmt::Debug for Look {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Look")
+    }
+}
+
 /// What is asked. Everything in it is shared or owned: work never looks at the session.
 #[derive(Debug)]
 pub enum Request {
@@ -74,6 +83,8 @@ pub enum Request {
         /// Its bytes.
         bytes: Arc<Vec<u8>>,
     },
+    /// Look whether files are there: a disk may be slow to answer.
+    Look(Look),
     /// Outlines of a part in its pose.
     Shape {
         /// The mesh in file coordinates.
@@ -204,6 +215,7 @@ impl Request {
         let teller = Teller { ticket, tell };
         match self {
             Self::Read { name, bytes } => Some(Answer::Mesh(read_file(&name, &bytes))),
+            Self::Look(look) => Some(Answer::Gone((look.0)())),
             Self::Shape { mesh, linear, first_layer_mm, kept } => {
                 let shape = part_shape(&mesh, &linear, first_layer_mm);
                 if let Some((store, key)) = kept

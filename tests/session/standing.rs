@@ -1,7 +1,7 @@
 //! How firmly copies stand: live, with remedies that are one step each.
 
 use stonehand::{
-    document::{Assumptions, Column, Footing, PullTest},
+    document::{Assumptions, Column, Footing, Part, PullTest},
     finding::{FindingKind, Remedy},
     geom::Point,
     session::{Action, PartStanding},
@@ -99,4 +99,65 @@ fn a_fall_reaches_what_stands_within_its_height() {
     desk.act(Action::PlaceAt(desk.part(), Point::new(60.0, 180.0)));
     let reached = desk.session.fall_of(copies[0]).expect("it is judged").strikes;
     assert_eq!(reached.len(), 1, "the third stands farther off than the peg is high");
+}
+
+/// A copy on its part's footing follows it; one with its own keeps that, and it is told.
+#[test]
+fn a_footing_for_a_part_holds_for_all_copies_without_their_own() {
+    let mut desk = pegs();
+    let own = Footing::Brim { width_mm: 3.0 };
+    let first = desk.session.plate().expect("a plate").copies[0].id;
+    desk.act(Action::Select { copies: vec![first], additive: false });
+    desk.act(Action::Footing(Some(own)));
+    let part = desk.session.job().parts[0].clone();
+    let raft = Footing::Raft { width_mm: 4.0 };
+    desk.act(Action::SetPart(Box::new(Part { footing: raft, ..part.clone() })));
+    assert_eq!(desk.told(), "1 copy of A keeps its own footing");
+    let footings = |desk: &Desk| {
+        let job = desk.session.job();
+        job.plates[0].copies.iter().map(|c| job.footing(c)).collect::<Vec<_>>()
+    };
+    assert_eq!(footings(&desk), [own, raft]);
+    desk.act(Action::SetPart(Box::new(Part { footing: raft, wanted: 9, ..part })));
+    assert_eq!(desk.told(), "", "nothing of its footing was changed");
+    assert_eq!(desk.session.with_own_footing(desk.part()), 1);
+    desk.act(Action::FootingAsPart(desk.part()));
+    assert_eq!(footings(&desk), [raft, raft]);
+    assert_eq!(desk.session.with_own_footing(desk.part()), 0);
+    assert!(desk.session.try_act(Action::FootingAsPart(desk.part())).is_err());
+}
+
+/// Where these copies are all that follow the part, the part gets what they are given; else it is their own.
+#[test]
+fn a_remedy_changes_the_part_only_where_no_other_copy_follows_it() {
+    let mut desk = pegs();
+    let footing = Footing::Raft { width_mm: 6.0 };
+    let copies: Vec<_> = desk.session.plate().expect("a plate").copies.iter().map(|c| c.id).collect();
+    desk.act(Action::Remedy(Remedy::SetFooting { copies: vec![copies[0]], footing }));
+    let of = |desk: &Desk| {
+        let job = desk.session.job();
+        (job.parts[0].footing, job.plates[0].copies.iter().map(|c| c.footing).collect::<Vec<_>>())
+    };
+    assert_eq!(of(&desk), (Footing::Bare, vec![Some(footing), None]));
+    assert_eq!(desk.told(), "1 copy has a footing of its own now");
+    desk.act(Action::Remedy(Remedy::SetFooting { copies: vec![copies[1]], footing }));
+    assert_eq!(of(&desk), (footing, vec![Some(footing), None]), "it was the only one that followed");
+    assert_eq!(desk.told(), "");
+    desk.act(Action::Undo);
+    assert_eq!(of(&desk).0, Footing::Bare, "one step");
+}
+
+#[test]
+fn on_a_raft_nothing_is_said_of_contact_with_the_bed() {
+    let mut desk = Desk::new();
+    desk.act(Action::AddFiles(vec!["/shop/feeder-funnel.stl".into()]));
+    desk.act(Action::PlaceAt(desk.part(), Point::new(60.0, 60.0)));
+    let said = |desk: &Desk| {
+        let all = desk.session.all_findings();
+        ["starts thin", "stands tall", "hardly touches the bed"].map(|w| all.iter().any(|f| f.text.contains(w)))
+    };
+    assert_eq!(said(&desk), [true; 3]);
+    let part = desk.session.job().parts[0].clone();
+    desk.act(Action::SetPart(Box::new(Part { footing: Footing::Raft { width_mm: 6.0 }, ..part })));
+    assert_eq!(said(&desk), [false; 3]);
 }

@@ -61,7 +61,7 @@ impl Session {
     pub(super) fn lay_down(&mut self, label: &str, id: PartId, normal: [f64; 3]) -> Result<(), SessionError> {
         let length = normal.iter().map(|c| c * c).sum::<f64>();
         if !(length.is_finite() && length > 0.0) {
-            return Err(SessionError::Other("this direction is none: choose a face of the list".into()));
+            return Err(SessionError::Other("this is no direction: choose a face from the list".into()));
         }
         self.pose(label, id, |p| p.laid_on(normal))
     }

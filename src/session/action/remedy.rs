@@ -38,7 +38,7 @@ impl Session {
             }
             Remedy::TakeChangedMesh { mesh } => self.take_changed(&mesh)?,
             Remedy::SetFooting { copies, footing } => {
-                self.change(label, &Command::SetFooting { copies, footing: Some(footing) })?;
+                self.give_footings(label, vec![(copies, footing)])?;
             }
             Remedy::Show { copies } => {
                 if let Some((plate, _)) = copies.first().and_then(|c| self.job().copy(*c)) {
@@ -59,6 +59,6 @@ impl Session {
             let put = Put { x_mm: at.x, y_mm: at.y, ..Put::as_it_lies(copy, plate.id) };
             return self.put(label, vec![put]);
         }
-        Err(SessionError::Other("no free place near by: move it by hand, or pack this plate".into()))
+        Err(SessionError::Other("no free place nearby: move it by hand, or pack this plate".into()))
     }
 }

@@ -52,6 +52,7 @@ impl Action {
             Self::UseFooting(..) => "The part and all its copies stand on this footing from now on",
             Self::LayOutStudied(_) => "Adds a plate with these copies as they are drawn here",
             Self::UsePlateRow(_) => "Footings and places as drawn here; what does not fit goes to a further plate",
+            Self::FootingAsPart(_) => "All copies of this part stand on the footing of the part again",
             Self::SplitBodies(_) => "One part per connected body",
             _ => "",
         }

@@ -17,6 +17,8 @@ pub(in crate::session) enum Pending {
     Judged(StandingKey),
     Poses(PosesKey),
     Footing(FootingKey),
+    /// Whether the job's mesh files are there.
+    Files,
     /// Meshes of the job, all in one file.
     Mesh {
         ids: Vec<MeshId>,

@@ -7,7 +7,7 @@ use crate::{
     session::{
         MeshState, Session,
         derived::keys::shape_key,
-        findings::{beyond_beds::beyond_beds, mesh_fault, parted, unplaced},
+        findings::{beyond_beds::beyond_beds, mesh_fault, parted, surplus, unplaced},
     },
 };
 
@@ -16,6 +16,7 @@ impl Session {
         let mut all = Vec::new();
         let why = |part: &Part| self.why_unplaced.get(&part.id).map(String::as_str);
         all.extend(job.parts.iter().filter_map(|part| unplaced::finding(job, part, why(part))));
+        all.extend(job.parts.iter().filter_map(|part| surplus::finding(job, part)));
         all.extend(self.overfull_finding(job));
         all.extend(job.parts.iter().filter_map(|part| parted::finding(job, part)));
         let shape = |part: &Part| self.caches.shapes_by_key.get(&shape_key(job, part)?);

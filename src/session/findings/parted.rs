@@ -15,7 +15,7 @@ pub(super) fn finding(job: &Job, part: &Part) -> Option<Finding> {
     }
     let first: Vec<String> = first.iter().map(ToString::to_string).collect();
     let text = format!(
-        "{} {} is to stay together; its {} copies lie on plates {} and {last}",
+        "{} {} must stay on one plate; its {} copies lie on plates {} and {last}",
         part.letter,
         part.name,
         job.placed(part.id),

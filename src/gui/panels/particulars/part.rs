@@ -37,6 +37,7 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
         Some(Chosen::Own(f)) => new.footing = f,
         Some(Chosen::Inherit) | None => {}
     }
+    own_footings(ui, session, part, wishes);
     line(ui, "rotations allowed", Rule::None, |ui| {
         let words = |t: Turns| match t {
             Turns::Free => "any",
@@ -70,6 +71,26 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
             }
         });
     }
+}
+
+/// Says which copies the part's footing does not hold for.
+fn own_footings(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish>) {
+    let own = session.with_own_footing(part.id);
+    if own == 0 {
+        return;
+    }
+    let action = Action::FootingAsPart(part.id);
+    let has = if own == 1 { "has a footing of its own" } else { "have footings of their own" };
+    let words = format!("{} {has}", crate::words::copies(own));
+    ui.horizontal_wrapped(|ui| {
+        inset(ui);
+        ui.label(RichText::new(words).small().color(Theme::of(ui.visuals()).faint));
+        ui.add_enabled_ui(action.enabled(session), |ui| {
+            if link(ui, "as the part", false).on_hover_text(action.tooltip()).clicked() {
+                wishes.push(action.into());
+            }
+        });
+    });
 }
 
 /// Which way up, mirrored, scaled.
@@ -202,7 +223,8 @@ fn days(year: u32, month: u32) -> u32 {
 /// How many copies it takes until layers are no longer slowed.
 fn cooling(ui: &mut Ui, session: &Session, part: &Part) {
     if let Some(until) = session.copies_until_slowing_ends(part.id) {
-        reading(ui, "slowing ends at", &until.words()).on_hover_text(CopiesUntil::ASSUMES);
+        let on_a_plate = if until.every_layer == until.nearly_every_layer { " on a plate" } else { "" };
+        reading(ui, "slowing ends at", &format!("{}{on_a_plate}", until.words())).on_hover_text(CopiesUntil::ASSUMES);
     }
 }
 
