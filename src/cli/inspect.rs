@@ -67,6 +67,7 @@ fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_
     };
     let faults: Vec<Value> =
         r.faults.iter().map(|f| json!({"kind": f.kind.word(), "count": f.count, "text": f.text})).collect();
+    let mends: Vec<Value> = loaded.would_help.iter().map(|m| json!({"mend": m, "text": m.label()})).collect();
     json!({
         "file": name, "sha256": sha256, "object": loaded.object, "unit": loaded.unit.word(),
         "triangles": r.triangles, "shells": r.shells, "bodies": r.bodies, "open_edges": r.open_edges,
@@ -78,6 +79,7 @@ fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_
         "contact": {"area_mm2": contact.area() + 0.0, "polygons": polygons(&back(&contact))},
         "layers": layer_values,
         "faults": faults,
+        "mends": mends,
     })
 }
 
@@ -110,6 +112,9 @@ fn in_words(r: &Value) -> String {
     ];
     for f in r["faults"].as_array().into_iter().flatten() {
         lines.push(format!("    {}: {}", text(&f["kind"]), text(&f["text"])));
+    }
+    for m in r["mends"].as_array().into_iter().flatten() {
+        lines.push(format!("    would help: {}", text(&m["text"])));
     }
     for l in r["layers"].as_array().into_iter().flatten() {
         let (z, area, around) = (n(&l["z_mm"]), n(&l["area_mm2"]), n(&l["perimeter_mm"]));

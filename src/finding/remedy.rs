@@ -1,8 +1,10 @@
 //! What a button beside a finding does.
 
+use std::borrow::Cow;
+
 use serde::Serialize;
 
-use crate::document::{CopyId, Footing, MeshId, PartId, PlateId};
+use crate::document::{CopyId, FileUnit, Footing, Mend, MeshId, PartId, PlateId};
 
 /// What a button beside a finding does.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -62,6 +64,32 @@ pub enum Remedy {
         /// What they stand on then.
         footing: Footing,
     },
+    /// Puts our copy of the mesh right.
+    Mend {
+        /// The parts made from it.
+        parts: Vec<PartId>,
+        /// How.
+        mend: Mend,
+    },
+    /// Takes a mend away again.
+    UndoMend {
+        /// The parts that have it.
+        parts: Vec<PartId>,
+        /// Its place in their list, from 0.
+        mend: usize,
+    },
+    /// Makes a part of each connected body.
+    SplitBodies {
+        /// Which.
+        part: PartId,
+    },
+    /// Reads a mesh file's coordinates in another unit.
+    SetUnit {
+        /// A part made from it.
+        part: PartId,
+        /// The unit.
+        unit: FileUnit,
+    },
     /// Selects the copies, so that the person sees them.
     Show {
         /// Which.
@@ -71,8 +99,8 @@ pub enum Remedy {
 
 impl Remedy {
     /// The button's label.
-    pub fn label(&self) -> &'static str {
-        match self {
+    pub fn label(&self) -> Cow<'static, str> {
+        Cow::Borrowed(match self {
             Self::MoveApart { .. } => "Move apart",
             Self::MoveOntoBed { .. } => "Move onto the bed",
             Self::MoveToNewPlate { .. } => "Move to a new plate",
@@ -83,7 +111,11 @@ impl Remedy {
             Self::LocateMesh { .. } => "Locate the file",
             Self::TakeChangedMesh { .. } => "Take the new mesh",
             Self::SetFooting { .. } => "Use this footing",
+            Self::Mend { mend, .. } => return Cow::Owned(mend.label()),
+            Self::UndoMend { .. } => "Undo this mend",
+            Self::SplitBodies { .. } => "Split into bodies",
+            Self::SetUnit { unit, .. } => return Cow::Owned(format!("The file is in {}", unit.plural())),
             Self::Show { .. } => "Show",
-        }
+        })
     }
 }

@@ -59,6 +59,11 @@ impl Session {
                 }
                 let Some(pending) = self.forget(ticket) else { return };
                 match (pending, answer) {
+                    (Pending::Mend(key), Some(Answer::Mended(mended))) => self.take_mended(key, mended),
+                    (Pending::Mend(key), Some(Answer::Failed(why))) => {
+                        self.tell_fault(format!("a fault of this program: {why}; save your work and report it"));
+                        self.take_unmended(key);
+                    }
                     (Pending::Shape(key), Some(Answer::Shape(shape))) => self.take_shape(key, shape),
                     (Pending::Profile(key), Some(Answer::Profile { profile, computed })) => {
                         self.profiles_computed += usize::from(computed);

@@ -169,7 +169,7 @@ fn filled(
         time_s: estimate.time_s,
         time_per_copy_s: estimate.time_s / n,
         mass_per_copy_g: estimate.filament.mass_g / n,
-        clean_up_s: found.job.assumptions.clean_up_s(footing) * n,
+        clean_up_s: found.job.clean_up_s(found.part, footing) * n,
     };
     Ok(Some((copies.len(), Some(plate))))
 }

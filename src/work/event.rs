@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{ReadFile, StandingMass, TicketId};
+use super::{Mended, ReadFile, StandingMass, TicketId};
 use crate::{
     estimate::{
         FootingProfile, Profile, ProfileError, RecipeFault,
@@ -40,6 +40,8 @@ pub enum Event {
 pub enum Answer {
     /// A file was read.
     Mesh(Result<ReadFile, ReadError>),
+    /// A part's mesh put right.
+    Mended(Arc<Mended>),
     /// Outlines of a part.
     Shape(Arc<PartShape>),
     /// A part's time and filament, layer by layer.

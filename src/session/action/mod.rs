@@ -18,6 +18,7 @@ mod grid;
 mod keep_out;
 mod landing;
 mod list;
+mod mend;
 mod name;
 mod on_sheet;
 mod part;

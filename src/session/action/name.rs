@@ -54,6 +54,8 @@ impl Action {
             Self::RankPoses(_) => "Rank poses",
             Self::TurnPart(..) => "Turn part over",
             Self::SplitBodies(_) => "Split into bodies",
+            Self::Mend(..) => "Mend mesh",
+            Self::UndoMend(..) => "Undo this mend",
             Self::SetUnit(..) => "Unit of mesh",
             Self::PlaceOne(_) | Self::PlaceAt(..) => "Place a copy",
             Self::ShowPlate(_) => "Show plate",

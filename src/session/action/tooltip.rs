@@ -44,6 +44,8 @@ impl Action {
             Self::SuggestedFootings(_) => {
                 "Gives every copy on this plate that could tip over the footing suggested for it"
             }
+            Self::Mend(..) => "Changes the copy of the mesh that Stonehand works with; the file stays as it is",
+            Self::UndoMend(..) => "Takes this mend away; later ones stay",
             Self::SplitBodies(_) => "One part per connected body",
             _ => "",
         }

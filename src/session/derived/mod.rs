@@ -20,6 +20,7 @@ mod profiles;
 mod refresh;
 mod shapes;
 mod sheet;
+mod solids;
 mod spools;
 mod stability;
 pub(super) mod standing;

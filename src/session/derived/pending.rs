@@ -4,12 +4,13 @@ use std::path::PathBuf;
 
 use crate::{
     document::{MeshId, PartId},
-    session::derived::keys::{FootingKey, MassKey, PosesKey, ProfileKey, ShapeKey},
+    session::derived::keys::{FootingKey, MassKey, MendKey, PosesKey, ProfileKey, ShapeKey},
 };
 
 /// Work under way whose answer goes into a cache.
 #[derive(Debug, Clone, PartialEq)]
 pub(in crate::session) enum Pending {
+    Mend(MendKey),
     Shape(ShapeKey),
     Profile(ProfileKey),
     Supports(ProfileKey),

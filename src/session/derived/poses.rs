@@ -37,12 +37,10 @@ impl Session {
         let job = self.shared_job();
         let Some(part) = job.part(part) else { return };
         let Some((key, conditions, overhang_deg)) = self.ranking(&job, part) else { return };
-        let (Some(loaded), Some(linear)) = (self.library.loaded(&part.mesh).cloned(), linear(&job, part)) else {
-            return;
-        };
+        let (Some(mesh), Some(linear)) = (self.solid(part), linear(&job, part)) else { return };
         if !self.caches.poses.contains_key(&key) {
             self.ask_once(Pending::Poses(key), || Request::Poses {
-                mesh: loaded.body(part.body),
+                mesh,
                 linear,
                 conditions: Box::new(conditions),
                 overhang_deg,

@@ -26,17 +26,10 @@ impl Session {
         for part in &job.parts {
             let Some(key) = mass_key(job, part).filter(|k| !self.caches.masses.contains_key(k)) else { continue };
             let Some(shape) = self.caches.shapes_by_key.get(&key.0) else { continue };
-            let (Some(recipe), Some(loaded)) = (job.recipe(part.recipe), self.library.loaded(&part.mesh).cloned())
-            else {
-                continue;
-            };
+            let (Some(recipe), Some(mesh)) = (job.recipe(part.recipe), self.solid(part)) else { continue };
             if beyond_beds(job, shape).is_none() {
                 let linear = linear(job, part).unwrap_or_default();
-                self.ask_once(Pending::Mass(key), || Request::Mass {
-                    mesh: loaded.body(part.body),
-                    linear,
-                    recipe: Box::new(recipe.clone()),
-                });
+                self.ask_once(Pending::Mass(key), || Request::Mass { mesh, linear, recipe: Box::new(recipe.clone()) });
             }
         }
     }

@@ -85,7 +85,8 @@ impl Session {
             Pending::Add { path } => self.add_objects(&path, &file),
             Pending::Replace { part, path } => self.put_mesh(part, &path, &file),
             Pending::Locate { id, path } => self.put_located(&id, &path, &file),
-            Pending::Shape(_)
+            Pending::Mend(_)
+            | Pending::Shape(_)
             | Pending::Profile(_)
             | Pending::Supports(_)
             | Pending::Mass(_)

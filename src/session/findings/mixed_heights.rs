@@ -43,5 +43,6 @@ pub(super) fn finding(job: &Job, plate: &Plate, copies: &[&Copy], estimate: &Pla
         height_mm: Some(last.from_mm),
         text,
         remedy: (!copy.locked).then(|| Remedy::MoveToNewPlate { copies: vec![copy.id] }),
+        more: Vec::new(),
     })
 }

@@ -2,7 +2,7 @@
 
 use egui::{RichText, Ui};
 
-use super::{footing, footing::Chosen, lines, numbers};
+use super::{footing, footing::Chosen, lines, mends, numbers};
 use crate::{
     document::{FileUnit, Part, Pose, Turns, limits::SCALE},
     estimate::CopiesUntil,
@@ -224,6 +224,7 @@ fn mesh(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish>) {
     let file = mesh.file.rsplit('/').next().unwrap_or(&mesh.file);
     let words = read::mesh_words(session, part.id).map_or_else(|| file.to_owned(), |w| format!("{file}: {w}"));
     ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());
+    mends::show(ui, session, part, wishes);
 }
 
 #[cfg(test)]
