@@ -90,6 +90,27 @@ pub enum Remedy {
         /// The unit.
         unit: FileUnit,
     },
+    /// Turns a part so that a direction in its present pose points down.
+    LayDown {
+        /// Which.
+        part: PartId,
+        /// The direction.
+        normal: [f64; 3],
+        /// Its height then, mm.
+        height_mm: f64,
+        /// Its margin against tipping over then, bare.
+        margin: f64,
+    },
+    /// Works out the ways to lay a part down.
+    RankPoses {
+        /// Which.
+        part: PartId,
+    },
+    /// Moves copies where a fall reaches nothing that still grows.
+    MoveOutOfReach {
+        /// Which.
+        copies: Vec<CopyId>,
+    },
     /// Selects the copies, so that the person sees them.
     Show {
         /// Which.
@@ -115,7 +136,17 @@ impl Remedy {
             Self::UndoMend { .. } => "Undo this mend",
             Self::SplitBodies { .. } => "Split into bodies",
             Self::SetUnit { unit, .. } => return Cow::Owned(format!("The file is in {}", unit.plural())),
+            Self::LayDown { height_mm, margin, .. } => {
+                return Cow::Owned(format!("Lay it down: {height_mm:.0} mm high, margin {}", short(*margin)));
+            }
+            Self::RankPoses { .. } => "Compare other poses",
+            Self::MoveOutOfReach { .. } => "Move out of reach",
             Self::Show { .. } => "Show",
         })
     }
+}
+
+/// A margin in a few digits, never rounded across 1.
+fn short(margin: f64) -> String {
+    if margin > 10.0 { "above 10".into() } else { format!("{:.1}", (margin * 10.0).floor() / 10.0) }
 }

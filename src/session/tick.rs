@@ -76,10 +76,12 @@ impl Session {
                     (Pending::Mass(key), Some(Answer::Mass(mass))) => self.take_mass(key, Some(mass)),
                     (Pending::Mass(key), None | Some(Answer::Failed(_))) if !cancelled => self.take_mass(key, None),
                     (Pending::Profile(key), Some(Answer::Failed(why))) => self.take_profile(key, Err(why)),
-                    (Pending::Footing(key), Some(Answer::Footing(made))) => {
+                    (Pending::Footing(key) | Pending::Compared(key), Some(Answer::Footing(made))) => {
                         self.take_footing(key, made.map_err(|e| e.to_string()));
                     }
-                    (Pending::Footing(key), Some(Answer::Failed(why))) => self.take_footing(key, Err(why)),
+                    (Pending::Footing(key) | Pending::Compared(key), Some(Answer::Failed(why))) => {
+                        self.take_footing(key, Err(why))
+                    }
                     // Stopped, and perhaps wanted again: the plates that wait for it are to ask once more.
                     (Pending::Footing(_), None) => self.caches.generation += 1,
                     // An answer all the same, or it would be asked for again without end.

@@ -3,7 +3,7 @@
 use egui::{Align, CornerRadius, Frame, Label, Layout, Margin, RichText, Sense, Stroke, Ui};
 
 use crate::{
-    finding::{Finding, Level},
+    finding::{Finding, Level, Remedy},
     gui::{
         theme::{self, Theme, size},
         view::View,
@@ -77,6 +77,9 @@ fn card(ui: &mut Ui, finding: &Finding, theme: &Theme, view: &mut View, wishes: 
             ui.horizontal_wrapped(|ui| {
                 for remedy in &finding.more {
                     if link(ui, &remedy.label(), false).clicked() {
+                        if let Remedy::RankPoses { part } = remedy {
+                            view.faces_of = Some(*part);
+                        }
                         wishes.push(Action::Remedy(remedy.clone()).into());
                     }
                     ui.add_space(8.0);

@@ -21,6 +21,7 @@ mod list;
 mod mend;
 mod name;
 mod on_sheet;
+mod out_of_reach;
 mod part;
 mod plate;
 mod remedy;

@@ -44,6 +44,12 @@ impl Session {
             Remedy::UndoMend { parts, mend } => self.undo_mend(label, &parts, mend)?,
             Remedy::SplitBodies { part } => self.split(label, part)?,
             Remedy::SetUnit { part, unit } => self.set_unit(label, part, unit)?,
+            Remedy::LayDown { part, normal, .. } => self.lay_down(label, part, normal)?,
+            Remedy::RankPoses { part } => {
+                self.select_part(part);
+                self.rank_poses(part);
+            }
+            Remedy::MoveOutOfReach { copies } => self.move_out_of_reach(label, &copies)?,
             Remedy::Show { copies } => {
                 if let Some((plate, _)) = copies.first().and_then(|c| self.job().copy(*c)) {
                     self.plate = Some(plate.id);

@@ -9,7 +9,9 @@ mod asking;
 mod bounded;
 mod boxes;
 pub(super) mod caches;
+mod compared_footings;
 mod estimates;
+mod footing_cost;
 mod footings;
 mod hull_faces;
 pub(super) mod keys;
@@ -28,5 +30,6 @@ mod study;
 mod supports;
 mod views;
 
+pub use footing_cost::FootingCost;
 pub use plate_view::PlateView;
 pub use standing::{FallOf, Judged, PartStanding};

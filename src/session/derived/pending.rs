@@ -17,6 +17,8 @@ pub(in crate::session) enum Pending {
     Mass(MassKey),
     Poses(PosesKey),
     Footing(FootingKey),
+    /// Of a footing that no copy has.
+    Compared(FootingKey),
     /// Meshes of the job, all in one file.
     Mesh {
         ids: Vec<MeshId>,

@@ -50,6 +50,8 @@ impl Session {
 
     pub(in crate::session) fn take_poses(&mut self, key: PosesKey, choices: Arc<Vec<PoseChoice>>) {
         self.caches.poses.insert(key, choices, BTreeSet::new);
+        // Findings offer the best of them.
+        self.caches.generation += 1;
     }
 
     /// What a ranking depends on. The machine is that of the plate shown: its surface names the adhesion.

@@ -91,7 +91,8 @@ impl Session {
             | Pending::Supports(_)
             | Pending::Mass(_)
             | Pending::Poses(_)
-            | Pending::Footing(_) => Ok(()),
+            | Pending::Footing(_)
+            | Pending::Compared(_) => Ok(()),
         };
         if let Err(why) = outcome {
             self.tell_fault(why.to_string());

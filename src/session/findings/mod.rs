@@ -11,4 +11,5 @@ mod parted;
 mod plate;
 pub(super) mod spool;
 mod stability;
+mod tip_remedies;
 mod unplaced;

@@ -27,7 +27,7 @@ impl Session {
             all.extend(cooling::finding(job, p, &copies, e));
             all.extend(mixed_heights::finding(job, p, &copies, e));
         }
-        all.extend(stability::findings(job, p, standing));
+        all.extend(stability::findings(self, job, p, standing));
         all.sort_by_key(|f| f.level);
         all
     }

@@ -2,7 +2,7 @@
 
 use egui::{RichText, Ui};
 
-use super::{footing, footing::Chosen, lines, mends, numbers};
+use super::{clean_up, footing, footing::Chosen, lines, mends, numbers};
 use crate::{
     document::{FileUnit, Part, Pose, Turns, limits::SCALE},
     estimate::CopiesUntil,
@@ -37,6 +37,7 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
         Some(Chosen::Own(f)) => new.footing = f,
         Some(Chosen::Inherit) | None => {}
     }
+    clean_up::show(ui, session.job(), part, &mut new);
     line(ui, "rotations allowed", Rule::None, |ui| {
         let words = |t: Turns| match t {
             Turns::Free => "any",

@@ -67,6 +67,10 @@ fn one(ui: &mut Ui, session: &Session, s: &PartStanding, named: bool, wishes: &m
                 wishes.push(Action::Remedy(remedy).into());
             }
         });
+        if let Some(cost) = &s.cost {
+            let words = format!("{}: {}", footing::words(suggested.footing), cost.words());
+            ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());
+        }
     } else if !suggested.is_enough {
         ui.add(egui::Label::new(RichText::new(&suggested.reason).small().color(theme.faint)).wrap());
     }
