@@ -82,6 +82,7 @@ fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, also:
     };
     let faults: Vec<Value> =
         r.faults.iter().map(|f| json!({"kind": f.kind.word(), "count": f.count, "text": f.text})).collect();
+    let mends: Vec<Value> = loaded.would_help.iter().map(|m| json!({"mend": m, "text": m.label()})).collect();
     let mut told = json!({
         "file": name, "sha256": sha256, "object": loaded.object, "unit": loaded.unit.word(),
         "triangles": r.triangles, "shells": r.shells, "bodies": r.bodies, "open_edges": r.open_edges,
@@ -93,6 +94,7 @@ fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, also:
         "contact": {"area_mm2": contact.area() + 0.0, "polygons": polygons(&back(&contact))},
         "layers": layer_values,
         "faults": faults,
+        "mends": mends,
     });
     if also.poses
         && let Some(told) = told.as_object_mut()
@@ -176,6 +178,9 @@ fn in_words(r: &Value) -> String {
     for p in r["poses"].as_array().into_iter().flatten() {
         let [x, y, z] = [0, 1, 2].map(|k: usize| n(&p["down"][k]));
         lines.push(format!("    down {x:>6.3} {y:>6.3} {z:>6.3}: {}", text(&p["text"])));
+    }
+    for m in r["mends"].as_array().into_iter().flatten() {
+        lines.push(format!("    would help: {}", text(&m["text"])));
     }
     for l in r["layers"].as_array().into_iter().flatten() {
         let (z, area, around) = (n(&l["z_mm"]), n(&l["area_mm2"]), n(&l["perimeter_mm"]));

@@ -173,6 +173,7 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
                 letter: old.letter.clone(),
                 mesh: old.mesh.clone(),
                 body: old.body,
+                mends: old.mends.clone(),
                 next_number: old.next_number,
                 ..part.clone()
             };
@@ -201,6 +202,13 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
         Command::SetMeshRef { mesh } => {
             let place = job.meshes.iter().position(|m| m.id == mesh.id).ok_or_else(|| unknown("mesh", &mesh.id.0))?;
             job.meshes[place] = mesh.clone();
+        }
+        Command::SetMends { parts, mends } => {
+            sound(|faults| check::mends::mends(mends, "mends", faults))?;
+            for id in parts {
+                let place = find(&job.parts, |p| p.id == *id, "part", id.0)?;
+                job.parts[place].mends.clone_from(mends);
+            }
         }
         Command::AddPlate { setup } => {
             let id = add_plate(job, setup)?;
@@ -265,6 +273,8 @@ fn add_part(job: &mut Job, new: &super::NewPart, out: &mut Outcome) -> Result<()
         footing: new.footing,
         turns: new.turns,
         together: false,
+        mends: Vec::new(),
+        clean_up: crate::document::CleanUp::default(),
         next_number: 1,
     };
     check_part(job, &part)?;

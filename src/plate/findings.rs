@@ -112,7 +112,7 @@ fn finding(job: &Job, plate: &Plate, conflict: &Conflict) -> Finding {
         ConflictKind::TooTall => machine.map(|m| m.height_mm),
         _ => None,
     };
-    Finding { level: Level::Stop, kind, plate: Some(plate.id), copies, height_mm, text, remedy }
+    Finding { level: Level::Stop, kind, plate: Some(plate.id), copies, height_mm, text, remedy, more: Vec::new() }
 }
 
 /// "E 14 is PETG, black; this plate is PLA, black".

@@ -28,7 +28,7 @@ mod tick;
 
 pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
 pub use action::{Action, Ask, GridOf, GridSpot, Landing, Scope, Side, TopUp};
-pub use derived::{FallOf, Judged, PartStanding, PlateView};
+pub use derived::{FallOf, FootingCost, Judged, PartStanding, PlateView};
 pub use error::SessionError;
 pub use files::{
     CachedFile, Disk, Found, HandOver, HandOverDoubt, HandingOver, Held, Library, MeshState, OutFile, Replacing,

@@ -67,6 +67,11 @@ impl Session {
                 }
                 let Some(pending) = self.forget(ticket) else { return };
                 match (pending, answer) {
+                    (Pending::Mend(key), Some(Answer::Mended(mended))) => self.take_mended(key, mended),
+                    (Pending::Mend(key), Some(Answer::Failed(why))) => {
+                        self.tell_fault(format!("a fault of this program: {why}; save your work and report it"));
+                        self.take_unmended(key);
+                    }
                     (Pending::Shape(key), Some(Answer::Shape(shape))) => self.take_shape(key, shape),
                     (Pending::Files, Some(Answer::Gone(gone))) => self.take_gone(gone),
                     (Pending::Profile(key), Some(Answer::Profile { profile, computed })) => {
@@ -80,10 +85,12 @@ impl Session {
                     (Pending::Mass(key), Some(Answer::Mass(mass))) => self.take_mass(key, Some(mass)),
                     (Pending::Mass(key), None | Some(Answer::Failed(_))) if !cancelled => self.take_mass(key, None),
                     (Pending::Profile(key), Some(Answer::Failed(why))) => self.take_profile(key, Err(why)),
-                    (Pending::Footing(key), Some(Answer::Footing(made))) => {
+                    (Pending::Footing(key) | Pending::Compared(key), Some(Answer::Footing(made))) => {
                         self.take_footing(key, made.map_err(|e| e.to_string()));
                     }
-                    (Pending::Footing(key), Some(Answer::Failed(why))) => self.take_footing(key, Err(why)),
+                    (Pending::Footing(key) | Pending::Compared(key), Some(Answer::Failed(why))) => {
+                        self.take_footing(key, Err(why))
+                    }
                     (Pending::Judged(key), Some(Answer::Judged(judged))) => self.take_judged(key, judged),
                     // Stopped, and perhaps wanted again: the plates that wait for it are to ask once more.
                     (Pending::Footing(_) | Pending::Judged(_), None) => self.caches.generation += 1,

@@ -2,7 +2,7 @@
 
 use std::{path::PathBuf, sync::Arc};
 
-use super::{Judged, ReadFile, StandingMass, TicketId};
+use super::{Judged, Mended, ReadFile, StandingMass, TicketId};
 use crate::{
     estimate::{
         FootingProfile, Profile, ProfileError, RecipeFault,
@@ -47,6 +47,8 @@ pub enum Answer {
     Mesh(Result<ReadFile, ReadError>),
     /// Files that are not there.
     Gone(Vec<PathBuf>),
+    /// A part's mesh put right.
+    Mended(Arc<Mended>),
     /// Outlines of a part.
     Shape(Arc<PartShape>),
     /// A part's time and filament, layer by layer.

@@ -3,7 +3,7 @@
 use std::{io::Read, path::PathBuf, sync::Arc, time::Duration};
 
 use super::{
-    Answer, Event, HandOverTask, Judged, KeptProfiles, OutFolder, ProfileHash, StandingMass, Ticket,
+    Answer, Event, HandOverTask, Judged, KeptProfiles, Loaded, Mended, OutFolder, ProfileHash, StandingMass, Ticket,
     arrange::{Terms, arrange},
     kept_profile,
     mass::part_mass,
@@ -11,7 +11,7 @@ use super::{
     sections::part_sections,
 };
 use crate::{
-    document::{Footing, Recipe},
+    document::{Footing, Mend, Recipe},
     estimate::{
         self, FootingProfile, Profile, ProfileError,
         gauge::{self, Basis, GaugeError},
@@ -85,6 +85,17 @@ pub enum Request {
     },
     /// Look whether files are there: a disk may be slow to answer.
     Look(Look),
+    /// A part's mesh put right.
+    Mend {
+        /// The object of its file.
+        loaded: Arc<Loaded>,
+        /// Its body; `None` for all of it.
+        body: Option<u32>,
+        /// What is put right, in this order.
+        mends: Vec<Mend>,
+        /// Unit of its coordinates, mm.
+        unit_mm: f64,
+    },
     /// Outlines of a part in its pose.
     Shape {
         /// The mesh in file coordinates.
@@ -216,6 +227,9 @@ impl Request {
         match self {
             Self::Read { name, bytes } => Some(Answer::Mesh(read_file(&name, &bytes))),
             Self::Look(look) => Some(Answer::Gone((look.0)())),
+            Self::Mend { loaded, body, mends, unit_mm } => {
+                Some(Answer::Mended(Arc::new(Mended::new(&loaded, body, &mends, unit_mm))))
+            }
             Self::Shape { mesh, linear, first_layer_mm, kept } => {
                 let shape = part_shape(&mesh, &linear, first_layer_mm);
                 if let Some((store, key)) = kept

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use crate::{
     document::{
-        Assumptions, CopyId, FileUnit, Footing, Machine, MachineId, Margins, Material, MaterialId, Part, PartId,
+        Assumptions, CopyId, FileUnit, Footing, Machine, MachineId, Margins, Material, MaterialId, Mend, Part, PartId,
         PlateId, Preferences, PullTest, Recipe, RecipeId, Spool, SpoolId,
     },
     edit::{PlateSetup, Put},
@@ -127,6 +127,10 @@ pub enum Action {
     TurnPart(PartId, f64, f64),
     /// A file of several bodies becomes a part for each.
     SplitBodies(PartId),
+    /// Puts our copy of a part's mesh right; its file stays as it is.
+    Mend(PartId, Mend),
+    /// Takes the n-th mend of a part away, counted from 0.
+    UndoMend(PartId, usize),
     /// A revised mesh in place of a part's.
     ReplaceMesh(PartId, PathBuf),
     /// A lost mesh is here.

@@ -56,6 +56,8 @@ impl Action {
             Self::TurnPart(..) => "Turn part over",
             Self::SplitBodies(_) => "Split into bodies",
             Self::LookForMeshes => "Look for mesh files",
+            Self::Mend(..) => "Mend mesh",
+            Self::UndoMend(..) => "Undo this mend",
             Self::SetUnit(..) => "Unit of mesh",
             Self::PlaceOne(_) | Self::PlaceAt(..) => "Place a copy",
             Self::ShowPlate(_) => "Show plate",

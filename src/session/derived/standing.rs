@@ -5,6 +5,7 @@ use std::sync::Arc;
 use crate::{
     document::{CopyId, Footing, PartId},
     geom::Region,
+    session::derived::footing_cost::FootingCost,
     work::Judged,
 };
 
@@ -19,6 +20,8 @@ pub struct PartStanding {
     pub copies: Vec<CopyId>,
     /// How firmly they stand.
     pub judged: Arc<Judged>,
+    /// What the suggested footing costs beside theirs; `None` where it is the same, or not worked out yet.
+    pub cost: Option<FootingCost>,
 }
 
 /// What a fall of a copy reaches, at the height of its least margin.

@@ -56,5 +56,6 @@ pub(super) fn finding(job: &Job, p: &Plate, estimated: &[&Copy], e: &PlateEstima
         height_mm: Some(layer.top_mm),
         text,
         remedy: None,
+        more: Vec::new(),
     })
 }

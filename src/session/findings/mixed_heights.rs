@@ -58,5 +58,6 @@ pub(super) fn finding(
         height_mm: Some(last.from_mm),
         text,
         remedy: (!copy.locked).then(|| Remedy::MoveToNewPlate { copies: vec![copy.id] }),
+        more: Vec::new(),
     })
 }

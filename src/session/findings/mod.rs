@@ -12,4 +12,5 @@ mod plate;
 pub(super) mod spool;
 mod stability;
 mod surplus;
+mod tip_remedies;
 mod unplaced;

@@ -22,5 +22,5 @@ pub(super) fn finding(job: &Job, part: &Part) -> Option<Finding> {
         first.join(", ")
     );
     let (level, kind, copies) = (Level::Note, FindingKind::Parted, Vec::new());
-    Some(Finding { level, kind, plate: None, copies, height_mm: None, text, remedy: None })
+    Some(Finding { level, kind, plate: None, copies, height_mm: None, text, remedy: None, more: Vec::new() })
 }

@@ -2,7 +2,7 @@
 
 use egui::{RichText, Ui};
 
-use super::{footing, footing::Chosen, lines, numbers};
+use super::{clean_up, footing, footing::Chosen, lines, mends, numbers};
 use crate::{
     document::{FileUnit, Part, Pose, Turns, limits::SCALE},
     estimate::CopiesUntil,
@@ -38,6 +38,7 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
         Some(Chosen::Inherit) | None => {}
     }
     own_footings(ui, session, part, wishes);
+    clean_up::show(ui, session.job(), part, &mut new);
     line(ui, "rotations allowed", Rule::None, |ui| {
         let words = |t: Turns| match t {
             Turns::Free => "any",
@@ -246,6 +247,7 @@ fn mesh(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish>) {
     let file = mesh.file.rsplit('/').next().unwrap_or(&mesh.file);
     let words = read::mesh_words(session, part.id).map_or_else(|| file.to_owned(), |w| format!("{file}: {w}"));
     ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());
+    mends::show(ui, session, part, wishes);
 }
 
 #[cfg(test)]

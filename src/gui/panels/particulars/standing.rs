@@ -64,6 +64,10 @@ fn one(ui: &mut Ui, session: &Session, part: &Part, s: &PartStanding, named: boo
         ui.add_enabled_ui(session.arranging().is_none(), |ui| {
             wishes.extend(uses(ui, session, part, s).map(Wish::from));
         });
+        if let Some(cost) = &s.cost {
+            let words = format!("{}: {}", footing::words(suggested.footing), cost.words());
+            ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());
+        }
     } else if !suggested.is_enough {
         ui.add(egui::Label::new(RichText::new(&suggested.reason).small().color(theme.faint)).wrap());
     }
