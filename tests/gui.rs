@@ -373,16 +373,16 @@ fn arrows_nudge_and_typed_values_count() {
     let now = copies(&w)[0].clone();
     assert!((now.x_mm - before.x_mm - 1.0).abs() < 1e-9 && (now.y_mm - before.y_mm - 10.0).abs() < 1e-9, "{now:?}");
     for (typed, wanted) in [("81,5", 81.5), ("8 cm + 2.25", 82.25), ("nonsense", 82.25)] {
-        w.get_by_label("across").focus();
+        w.get_by_label("X").focus();
         w.run();
-        w.get_by_label("across").type_text(typed);
+        w.get_by_label("X").type_text(typed);
         w.run();
         press(&mut w, Key::Enter, Modifiers::NONE);
         assert!((copies(&w)[0].x_mm - wanted).abs() < 1e-9, "{typed}: {}", copies(&w)[0].x_mm);
     }
-    w.get_by_label("across").focus();
+    w.get_by_label("X").focus();
     w.run();
-    w.get_by_label("across").type_text("5");
+    w.get_by_label("X").type_text("5");
     w.run();
     press(&mut w, Key::Escape, Modifiers::NONE);
     assert!((copies(&w)[0].x_mm - 82.25).abs() < 1e-9, "Escape brings the old value back");
@@ -526,6 +526,51 @@ fn a_wrong_path_can_be_mended() {
     assert!(!w.state().session().job().parts.is_empty());
 }
 
+/// The path of a file where a folder is asked for: the question stays with the reason, and letters go into it.
+#[test]
+fn a_typed_folder_stays_until_it_does() {
+    let files = Files::samples();
+    let mut s = session(&files);
+    s.act(Action::Open("/shop/hive-fittings.stonehand".into()));
+    s.tick();
+    let app = App::new(s).with_picker(Arc::new(Answers(Vec::new())));
+    let mut w = Harness::builder().with_size(Vec2::new(1280.0, 800.0)).with_max_steps(60).build_eframe(move |_| app);
+    w.run();
+    w.key_press_modifiers(Modifiers::COMMAND, Key::E);
+    for _ in 0..200 {
+        w.step();
+        if w.query_by_label("path").is_some() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
+    type_into(&mut w, "path", "/shop/entrance-gate.stl");
+    w.get_by_label_contains("/shop/entrance-gate.stl: is a file: name a folder");
+    let copies_before = copies(&w).len();
+    // P packs where it is a command, and Delete removes.
+    type_into_again(&mut w, "pt");
+    assert!(w.state().session().arranging().is_none() && copies(&w).len() == copies_before);
+    let typed = w.get_by_label("path").accesskit_node().value().expect("what is typed");
+    assert_eq!(typed, "/shop/entrance-gate.stlpt");
+    press(&mut w, Key::A, Modifiers::COMMAND);
+    type_into(&mut w, "path", "/out");
+    until(&mut w, &|w| w.state().session().handing_over().is_none());
+    w.run();
+    assert!(w.query_by_label("path").is_none());
+    assert!(files.get("/out/placements.json").is_some());
+}
+
+/// Types on into what has the keyboard.
+fn type_into_again(w: &mut Window, text: &str) {
+    for letter in text.chars() {
+        let key = Key::from_name(&letter.to_uppercase().to_string()).expect("a key");
+        let event =
+            |pressed| egui::Event::Key { key, physical_key: None, pressed, repeat: false, modifiers: Modifiers::NONE };
+        w.input_mut().events.extend([event(true), egui::Event::Text(letter.to_string()), event(false)]);
+    }
+    w.run();
+}
+
 /// Asks the window to close, as its frame's cross does.
 fn ask_to_close(w: &mut Window) {
     let id = w.input().viewport_id;
@@ -604,9 +649,9 @@ fn what_is_typed_counts_when_the_hand_goes_elsewhere() {
     let (_, mut w) = small_window();
     let (a, b) = (on_screen(&w, "A 1, "), on_screen(&w, "A 2, "));
     click(&mut w, a, Modifiers::NONE);
-    w.get_by_label("up").focus();
+    w.get_by_label("Y").focus();
     w.run();
-    w.get_by_label("up").type_text("71,25");
+    w.get_by_label("Y").type_text("71,25");
     w.run();
     click(&mut w, b, Modifiers::NONE);
     assert_eq!(copies(&w)[0].y_mm, 71.25);
@@ -879,7 +924,7 @@ fn an_empty_window_says_where_to_begin_and_claims_nothing() {
     w.get_by_label("Nothing to check yet.");
     assert!(w.query_by_label_contains("of 0").is_none());
     assert!(w.query_by_label_contains("Working").is_none());
-    push(&mut w, "Look at the sample");
+    push(&mut w, "Open the sample");
     assert!(w.state().session().job().plates.len() > 3);
     assert!(w.query_by_label("An empty sheet").is_none());
 }
@@ -889,7 +934,7 @@ fn with_parts_and_no_plate_the_sheet_offers_to_place_them() {
     let (_, mut w) = parts_window(&["entrance-gate.stl"]);
     type_into(&mut w, "wanted of A", "4");
     w.state_mut().session_mut().set_limits(ONE_ROUND);
-    push(&mut w, "Place all that is wanted");
+    push(&mut w, "Place the whole order");
     w.run_steps(4);
     assert_eq!(copies(&w).len(), 4);
     assert_eq!(w.state().session().undo_label(), Some("Place the whole order"));
@@ -1019,7 +1064,7 @@ fn footings_belong_to_a_part_or_to_a_copy() {
     let (_, mut w) = small_window();
     let at = on_screen(&w, "A 1, ");
     click(&mut w, at, Modifiers::NONE);
-    choose(&mut w, "footing", "brim");
+    choose(&mut w, "footing", "own: brim");
     assert!(matches!(copies(&w)[0].footing, Some(Footing::Brim { .. })), "{:?}", copies(&w)[0]);
     assert_eq!(copies(&w)[1].footing, None);
     type_into(&mut w, "footing width", "7");
@@ -1031,6 +1076,37 @@ fn footings_belong_to_a_part_or_to_a_copy() {
     let job = w.state().session().job();
     assert!(matches!(job.parts[0].footing, Footing::Raft { .. }));
     assert_eq!(copies(&w)[0].footing, Some(Footing::Brim { width_mm: 7.0 }), "its own stays");
+    // And that is said, with the way back.
+    w.get_by_label("1 copy of A keeps its own footing");
+    w.get_by_label("1 copy has a footing of its own");
+    reach(&mut w, "as the part");
+    push(&mut w, "as the part");
+    assert!(copies(&w).iter().all(|c| c.footing.is_none()));
+    assert!(w.query_by_label("as the part").is_none());
+}
+
+/// The peg needs a raft: taken over from the particulars of the part, it is the part's, on every plate.
+#[test]
+fn a_suggested_footing_taken_for_a_part_is_the_parts() {
+    use stonehand::document::Footing;
+    let files = Files::samples();
+    let mut w = placed_window(&files, &["queen-cage-peg.stl"], &[(0, 60.0, 60.0), (0, 120.0, 60.0)]);
+    let part = w.state().session().job().parts[0].id;
+    let first = copies(&w)[0].id;
+    w.state_mut().session_mut().act(Action::Select { copies: vec![first], additive: false });
+    w.state_mut().session_mut().act(Action::Footing(Some(Footing::Brim { width_mm: 1.0 })));
+    w.state_mut().session_mut().act(Action::SelectPart(part));
+    w.state_mut().session_mut().tick();
+    w.run();
+    let use_it = w.query_all_by_label_contains("for part A").next().expect("it is offered").accesskit_node().label();
+    let use_it = use_it.expect("it has a name");
+    reach(&mut w, &use_it);
+    push(&mut w, &use_it);
+    let footing = w.state().session().job().parts[0].footing;
+    assert!(footing != Footing::Bare && use_it.contains(footing.kind()), "{use_it}: {footing:?}");
+    let all = copies(&w);
+    assert_eq!((all[0].footing, all[1].footing), (Some(Footing::Brim { width_mm: 1.0 }), None), "{all:?}");
+    w.get_by_label_contains("with its own");
 }
 
 #[test]
@@ -1049,7 +1125,7 @@ fn machines_materials_and_recipes_are_edited() {
     push(&mut w, "Machine");
     edited(&mut w, "bed width", "180");
     push(&mut w, "Add keep-out");
-    edited(&mut w, "keep-out across", "12");
+    edited(&mut w, "keep-out X", "12");
     let job = w.state().session().job();
     let plate = w.state().session().plate().expect("a plate");
     let machine = job.machine(plate.machine).expect("its machine");

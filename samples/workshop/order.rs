@@ -169,6 +169,8 @@ pub(crate) fn job(meshes: &[MeshFile]) -> Result<Job, Failure> {
             footing: line.footing,
             turns: line.turns,
             together: false,
+            mends: Vec::new(),
+            clean_up: stonehand::document::CleanUp::default(),
             next_number: 1,
         });
         job.next_id += 1;

@@ -1,6 +1,6 @@
 //! The words as typed.
 
-use std::path::PathBuf;
+use std::{path::PathBuf, str::FromStr};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
@@ -73,6 +73,7 @@ const CHECK_HELP: &str = "Kinds of findings:
   skirt         the skirt round a copy would leave the bed or cover a keep-out
   too-tall      a copy is higher than the machine's usable height
   unplaced      copies that are ordered and lie on no plate
+  surplus       more copies on plates than are wanted
   no-room       copies that pack found no room for on their plate; nothing was moved (only after pack)
   parted        copies that are to lie on one plate and lie on several
   mixed-recipe  a copy whose material, colour or recipe is not its plate's
@@ -118,13 +119,13 @@ pub(crate) struct NewArgs {
     #[arg(long, value_name = "DIAMETERxHEIGHT")]
     pub(crate) round: Vec<String>,
     /// Least distance between two copies.
-    #[arg(long, default_value_t = 3.0, allow_negative_numbers = true)]
+    #[arg(long, default_value_t = 3.0, allow_negative_numbers = true, value_parser = number("millimetres", "3.5"))]
     pub(crate) gap: f64,
     /// Least distance from the bed's edge.
-    #[arg(long, default_value_t = 0.0, allow_negative_numbers = true)]
+    #[arg(long, default_value_t = 0.0, allow_negative_numbers = true, value_parser = number("millimetres", "2.5"))]
     pub(crate) edge: f64,
     /// Least distance between two footings.
-    #[arg(long, default_value_t = 0.0, allow_negative_numbers = true)]
+    #[arg(long, default_value_t = 0.0, allow_negative_numbers = true, value_parser = number("millimetres", "0.5"))]
     pub(crate) footing_gap: f64,
     /// What holds the parts down: bare, brim:WIDTH or raft:WIDTH.
     #[arg(long, default_value = "bare")]
@@ -136,7 +137,7 @@ pub(crate) struct NewArgs {
     #[arg(long = "part", value_name = "FILE:COUNT", required = true)]
     pub(crate) parts: Vec<String>,
     /// Seconds that the first layout may take; very many copies are then laid in plain rows.
-    #[arg(long, default_value_t = 5.0, allow_negative_numbers = true)]
+    #[arg(long, default_value_t = 5.0, allow_negative_numbers = true, value_parser = number("seconds", "10"))]
     pub(crate) seconds: f64,
     /// The job's title; the file's name by default.
     #[arg(long)]
@@ -153,11 +154,14 @@ pub(crate) struct InspectArgs {
     #[arg(required = true)]
     pub(crate) meshes: Vec<PathBuf>,
     /// Layer height; the contact is taken at half of it.
-    #[arg(long, default_value_t = 0.2, allow_negative_numbers = true)]
+    #[arg(long, default_value_t = 0.2, allow_negative_numbers = true, value_parser = number("millimetres", "0.2"))]
     pub(crate) layer_height: f64,
     /// Also every layer.
     #[arg(long)]
     pub(crate) layers: bool,
+    /// Also the centre of mass, the flat faces of the convex hull, and ways to lay the part down, best first.
+    #[arg(long)]
+    pub(crate) poses: bool,
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,
@@ -166,20 +170,21 @@ pub(crate) struct InspectArgs {
 /// How long to search.
 #[derive(Debug, Args)]
 pub(crate) struct LimitArgs {
-    /// Seconds to search (5 where no rounds are given).
-    #[arg(long, conflicts_with = "rounds", allow_negative_numbers = true)]
+    /// Seconds to search (5 where no rounds are given). Where they are given, the command ends within a second after them: print times and
+    /// findings that would take longer are left out, and it says so.
+    #[arg(long, conflicts_with = "rounds", allow_negative_numbers = true, value_parser = number("seconds", "10"))]
     pub(crate) seconds: Option<f64>,
     /// Rounds to search: the same seed and rounds give the same layout on every run.
-    #[arg(long)]
+    #[arg(long, value_parser = whole::<u64>("20"))]
     pub(crate) rounds: Option<u64>,
     /// Seed of the search.
-    #[arg(long, default_value_t = 1)]
+    #[arg(long, default_value_t = 1, value_parser = whole::<u64>("7"))]
     pub(crate) seed: u64,
     /// Rotations allowed, in place of each part's own.
     #[arg(long, value_enum)]
     pub(crate) turns: Option<TurnsArg>,
     /// Only this plate, counted from 1.
-    #[arg(long)]
+    #[arg(long, value_parser = whole::<usize>("2"))]
     pub(crate) plate: Option<usize>,
 }
 
@@ -243,7 +248,7 @@ pub(crate) struct GaugeArgs {
     #[arg(long)]
     pub(crate) job: Option<PathBuf>,
     /// The plate, counted from 1; may be left out where the job has one.
-    #[arg(long, requires = "job")]
+    #[arg(long, requires = "job", value_parser = whole::<usize>("2"))]
     pub(crate) plate: Option<usize>,
     /// The motion numbers of another recipe of the job, by name.
     #[arg(long, requires = "job", value_name = "NAME")]
@@ -294,13 +299,13 @@ pub(crate) struct FootingStudyArgs {
     #[arg(long)]
     pub(crate) part: String,
     /// Seconds to search, all footings together.
-    #[arg(long, conflicts_with = "rounds", allow_negative_numbers = true)]
+    #[arg(long, conflicts_with = "rounds", allow_negative_numbers = true, value_parser = number("seconds", "10"))]
     pub(crate) seconds: Option<f64>,
     /// Rounds to search for each footing (1 where no seconds are given): the same seed and rounds give the same rows on every run.
-    #[arg(long)]
+    #[arg(long, value_parser = whole::<u64>("20"))]
     pub(crate) rounds: Option<u64>,
     /// Seed of the search.
-    #[arg(long, default_value_t = 1)]
+    #[arg(long, default_value_t = 1, value_parser = whole::<u64>("7"))]
     pub(crate) seed: u64,
     /// Print JSON.
     #[arg(long)]
@@ -327,6 +332,19 @@ pub(crate) struct ExportArgs {
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+/// Reads a number, or says what to write.
+fn number(unit: &'static str, like: &'static str) -> impl Fn(&str) -> Result<f64, String> + Clone + Send + Sync {
+    move |text| {
+        // What is no number by any count, like nan, is refused with the limits.
+        text.trim().parse::<f64>().map_err(|_| format!("write a number of {unit}, as in {like}"))
+    }
+}
+
+/// Reads a whole number, or says what to write.
+fn whole<T: FromStr>(like: &'static str) -> impl Fn(&str) -> Result<T, String> + Clone + Send + Sync {
+    move |text| text.trim().parse().map_err(|_| format!("write a whole number from 0 up, as in {like}"))
 }
 
 /// Turns as typed.

@@ -28,7 +28,7 @@ const MOST_LINES: usize = 20;
 pub(super) fn gauge(p: &GaugePlan) -> Result<Done, Fail> {
     let mut s = match &p.job {
         Some(job) => match &p.factor_into {
-            Some(output) => open_for(job, output)?,
+            Some(output) => open_for(job, output, None)?,
             None => open(job)?,
         },
         None => session(),

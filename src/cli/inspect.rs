@@ -7,38 +7,53 @@ use serde_json::{Value, json};
 
 use super::{done::Done, fail::Fail, print};
 use crate::{
-    document::{Pose, Recipe, RecipeId},
+    document::{Job, Pose, Recipe, RecipeId, Shop},
     drawing::words,
     estimate,
     geom::Region,
     mesh,
     session::{Disk, Loaded, World, read_file},
+    stability::{self, Conditions, PoseChoice},
     watch::Quiet,
 };
 
-/// Reads and reports meshes; the first unreadable one ends the command.
-pub(super) fn inspect(paths: &[PathBuf], layer_height_mm: f64, layers: bool, json: bool) -> Result<Done, Fail> {
+/// What is told besides.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Also {
+    pub(super) layers: bool,
+    pub(super) poses: bool,
+}
+
+/// Reads and reports meshes. Of an unreadable one the others are reported all the same, and the command fails.
+pub(super) fn inspect(paths: &[PathBuf], layer_height_mm: f64, also: Also, json: bool) -> Result<Done, Fail> {
     let disk = Disk::plain();
-    let mut all = Vec::new();
+    let (mut all, mut failed) = (Vec::new(), Vec::new());
     for path in paths {
         let name = path.display().to_string();
-        let bytes = disk.read(path).map_err(|e| Fail::new(format!("{name}: cannot be read: {e}")))?;
-        let file = read_file(&name, &bytes).map_err(Fail::new)?;
-        let reports =
-            file.objects.par_iter().map(|(_, loaded)| report(&name, &file.sha256, loaded, layer_height_mm, layers));
-        all.par_extend(reports);
+        let read = disk.read(path).map_err(|e| Fail::new(format!("{name}: cannot be read: {e}")));
+        match read.and_then(|bytes| read_file(&name, &bytes).map_err(Fail::new)) {
+            Ok(file) => {
+                let of = |loaded: &Loaded| report(&name, &file.sha256, loaded, layer_height_mm, also);
+                all.par_extend(file.objects.par_iter().map(|(_, loaded)| of(loaded)));
+            }
+            Err(fail) => failed.push(fail),
+        }
     }
-    if json {
+    let last = failed.pop();
+    if json && !all.is_empty() {
         print::json(&all)?;
     } else {
         for r in &all {
             print::line(&in_words(r))?;
         }
     }
-    Ok(Done::Clear)
+    for fail in failed {
+        print::error(&fail.0);
+    }
+    last.map_or(Ok(Done::Clear), Err)
 }
 
-fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_layers: bool) -> Value {
+fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, also: Also) -> Value {
     // As filed, in millimetres; outlines stay where the file has them, so that they can be laid over it.
     let unit = loaded.unit.mm();
     let (posed, shift) = loaded.mesh.posed(&Pose::default().linear(unit));
@@ -56,7 +71,7 @@ fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_
     let contact = mesh::contact(&posed, layer_height_mm);
     // A sum of nothing is −0.0, and would be written so.
     let solid = 0.0 + sections.iter().zip(&spans).map(|(s, span)| s.area() * span.height_mm()).sum::<f64>();
-    let layer_values: Vec<Value> = if with_layers {
+    let layer_values: Vec<Value> = if also.layers {
         sections
             .iter()
             .zip(&spans)
@@ -67,7 +82,8 @@ fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_
     };
     let faults: Vec<Value> =
         r.faults.iter().map(|f| json!({"kind": f.kind.word(), "count": f.count, "text": f.text})).collect();
-    json!({
+    let mends: Vec<Value> = loaded.would_help.iter().map(|m| json!({"mend": m, "text": m.label()})).collect();
+    let mut told = json!({
         "file": name, "sha256": sha256, "object": loaded.object, "unit": loaded.unit.word(),
         "triangles": r.triangles, "shells": r.shells, "bodies": r.bodies, "open_edges": r.open_edges,
         "watertight": r.watertight,
@@ -78,7 +94,55 @@ fn report(name: &str, sha256: &str, loaded: &Loaded, layer_height_mm: f64, with_
         "contact": {"area_mm2": contact.area() + 0.0, "polygons": polygons(&back(&contact))},
         "layers": layer_values,
         "faults": faults,
-    })
+        "mends": mends,
+    });
+    if also.poses
+        && let Some(told) = told.as_object_mut()
+    {
+        let lying = Lying::of(&posed, shift, layer_height_mm);
+        told.insert("centre_of_mass_mm".into(), json!(lying.centre_mm));
+        told.insert("hull_faces".into(), Value::Array(lying.faces));
+        told.insert("poses".into(), Value::Array(lying.poses));
+    }
+    told
+}
+
+/// Ways to lay a part down.
+struct Lying {
+    centre_mm: Option<[f64; 3]>,
+    faces: Vec<Value>,
+    poses: Vec<Value>,
+}
+
+impl Lying {
+    /// Directions and places are those of the file; poses are judged in the starter shop's first material, on its first machine.
+    fn of(posed: &mesh::TriMesh, shift: [f64; 3], layer_height_mm: f64) -> Self {
+        let job = Job::with_shop("", &Shop::starter());
+        let conditions = match (job.materials.first(), job.recipes.first(), job.machines.first()) {
+            (Some(material), Some(recipe), Some(machine)) => {
+                let recipe = Recipe { layer_height_mm, first_layer_mm: layer_height_mm, ..recipe.clone() };
+                Some((
+                    Conditions::of(&job, material, &recipe, machine),
+                    recipe.support.unwrap_or_default().overhang_deg,
+                ))
+            }
+            _ => None,
+        };
+        let ranked = conditions.and_then(|(c, overhang_deg)| stability::poses(posed, &[], &c, overhang_deg, &Quiet));
+        let pose = |p: PoseChoice| {
+            json!({
+                "down": p.normal, "face_mm2": p.face_mm2, "contact_mm2": p.contact_mm2, "modulus_mm3": p.modulus_mm3,
+                "height_mm": p.height_mm, "layers": p.layers, "overhang_mm2": p.overhang_mm2, "size_mm": p.size_mm,
+                "balanced": p.is_balanced, "margin": p.margin, "score": p.score, "text": p.words(),
+            })
+        };
+        let face = |f: &mesh::HullFace| json!({"normal": f.normal, "area_mm2": f.area_mm2});
+        Self {
+            centre_mm: mesh::centre_of_mass(posed).map(|c| [0, 1, 2].map(|k: usize| c[k] - shift[k])),
+            faces: mesh::hull_faces(posed).iter().map(face).collect(),
+            poses: ranked.unwrap_or_default().into_iter().map(pose).collect(),
+        }
+    }
 }
 
 fn polygons(r: &Region) -> Vec<Value> {
@@ -110,6 +174,13 @@ fn in_words(r: &Value) -> String {
     ];
     for f in r["faults"].as_array().into_iter().flatten() {
         lines.push(format!("    {}: {}", text(&f["kind"]), text(&f["text"])));
+    }
+    for p in r["poses"].as_array().into_iter().flatten() {
+        let [x, y, z] = [0, 1, 2].map(|k: usize| n(&p["down"][k]));
+        lines.push(format!("    down {x:>6.3} {y:>6.3} {z:>6.3}: {}", text(&p["text"])));
+    }
+    for m in r["mends"].as_array().into_iter().flatten() {
+        lines.push(format!("    would help: {}", text(&m["text"])));
     }
     for l in r["layers"].as_array().into_iter().flatten() {
         let (z, area, around) = (n(&l["z_mm"]), n(&l["area_mm2"]), n(&l["perimeter_mm"]));

@@ -1,8 +1,11 @@
 //! Jobs opened and saved by commands.
 
-use std::path::{Path, PathBuf};
+use std::{
+    path::{Path, PathBuf},
+    time::{Duration, Instant},
+};
 
-use super::{done::Done, fail::Fail, print, progress};
+use super::{done::Done, fail::Fail, plan::Limits, print, progress};
 use crate::{
     document::PlateId,
     finding::Level,
@@ -27,9 +30,16 @@ fn read(mut s: Session, path: &Path) -> Result<Session, Fail> {
     Ok(s)
 }
 
+/// After the seconds asked for, this much more for telling about the layout; the rest of a second is for saving and printing.
+const TELLING: Duration = Duration::from_millis(600);
+
 /// Opens a job for a command that writes one: what is written to meanwhile is not replaced.
-pub(super) fn open_for(path: &Path, output: &Path) -> Result<Session, Fail> {
+pub(super) fn open_for(path: &Path, output: &Path, limits: Option<&Limits>) -> Result<Session, Fail> {
     let mut s = session();
+    if let Some(time) = limits.filter(|l| l.in_time).and_then(|l| l.arrange.time) {
+        let by = Instant::now() + time;
+        s.hurry(by, by + TELLING);
+    }
     s.note_output(output);
     read(s, path)
 }
@@ -48,6 +58,13 @@ pub(super) fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done,
     s.try_act(Action::SaveAs(output.to_path_buf())).map_err(Fail::new)?;
     if s.take_ask() == Some(Ask::Replace) {
         return Err(Fail(s.replacing().map(Replacing::refusal).unwrap_or_default()));
+    }
+    print::notices(s);
+    if !s.tell_now() {
+        print::error(&format!(
+            "{}: the seconds were over before every print time and finding was worked out: run check and estimate on it",
+            output.display()
+        ));
     }
     print::notices(s);
     if json {

@@ -34,6 +34,7 @@ pub(super) enum Plan {
         meshes: Vec<PathBuf>,
         layer_height_mm: f64,
         layers: bool,
+        poses: bool,
         json: bool,
     },
     Pack {
@@ -95,6 +96,8 @@ pub(super) struct GaugePlan {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Limits {
     pub(super) arrange: ArrangeLimits,
+    /// Seconds were asked for: then all has to end soon after them.
+    pub(super) in_time: bool,
     pub(super) turns: Option<Turns>,
     /// Counted from 1.
     pub(super) plate: Option<usize>,
@@ -104,9 +107,9 @@ pub(super) struct Limits {
 pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
     Ok(match command {
         Command::New(a) => new(a)?,
-        Command::Inspect(InspectArgs { meshes, layer_height, layers, json }) => {
+        Command::Inspect(InspectArgs { meshes, layer_height, layers, poses, json }) => {
             let layer_height_mm = allowed("--layer-height", layer_height, limits::LAYER_HEIGHT)?;
-            Plan::Inspect { meshes, layer_height_mm, layers, json }
+            Plan::Inspect { meshes, layer_height_mm, layers, poses, json }
         }
         Command::Pack(a) => Plan::Pack {
             job: a.job,
@@ -193,6 +196,7 @@ fn search_limits(a: &LimitArgs) -> Result<Limits, Fail> {
     counted_from_1(a.plate)?;
     Ok(Limits {
         arrange: ArrangeLimits { seed: a.seed, rounds: a.rounds, time },
+        in_time: a.seconds.is_some(),
         turns: a.turns.map(turns),
         plate: a.plate,
     })
@@ -291,7 +295,7 @@ mod tests {
         };
         assert!(gap(limits::GAP.most).is_ok() && gap(limits::GAP.most + 0.5).is_err());
         let height = |layer_height| {
-            let inspect = InspectArgs { meshes: Vec::new(), layer_height, layers: false, json: false };
+            let inspect = InspectArgs { meshes: Vec::new(), layer_height, layers: false, poses: false, json: false };
             plan(Command::Inspect(inspect))
         };
         let (least, most) = (limits::LAYER_HEIGHT.least, limits::LAYER_HEIGHT.most);

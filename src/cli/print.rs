@@ -332,6 +332,7 @@ pub(super) fn check_json(s: &Session) -> Result<(), Fail> {
                 "level": f.level.word(), "kind": f.kind.word(),
                 "plate": f.plate.and_then(|p| job.plate_number(p)), "copies": copies, "height_mm": f.height_mm,
                 "text": f.text, "remedy": f.remedy.as_ref().map(crate::finding::Remedy::label),
+                "remedies": f.remedy.iter().chain(&f.more).map(crate::finding::Remedy::label).collect::<Vec<_>>(),
             })
         })
         .collect();

@@ -19,8 +19,8 @@ use crate::{
 
 pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
     match plan {
-        Plan::Inspect { meshes, layer_height_mm, layers, json } => {
-            inspect::inspect(&meshes, layer_height_mm, layers, json)
+        Plan::Inspect { meshes, layer_height_mm, layers, poses, json } => {
+            inspect::inspect(&meshes, layer_height_mm, inspect::Also { layers, poses }, json)
         }
         Plan::New { output, title, machines, margins, footing, turns, parts, limit, json } => {
             let mut s = session();
@@ -39,7 +39,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             finish(&mut s, &output, json)
         }
         Plan::Pack { job, output, spread, together, more_plates, limits, json } => {
-            let mut s = open_for(&job, &output)?;
+            let mut s = open_for(&job, &output, Some(&limits))?;
             let wished = |e| Fail::new(format!("{}: {e}", job.display()));
             if let Some(spread) = spread {
                 let preferences = Preferences { spread, ..s.job().preferences };
@@ -61,7 +61,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             finish(&mut s, &output, json)
         }
         Plan::TopUp { job, output, part, keep, limits, json } => {
-            let mut s = open_for(&job, &output)?;
+            let mut s = open_for(&job, &output, Some(&limits))?;
             let what = match &part {
                 None => TopUp::Order,
                 Some(name) => TopUp::Part(part_named(&s, &job, "--part", name)?.id),

@@ -94,6 +94,15 @@ impl Job {
     pub fn placed(&self, part: PartId) -> usize {
         self.plates.iter().flat_map(|p| &p.copies).filter(|c| c.part == part).count()
     }
+    /// Hand work to take a footing off one copy of a part, s: the part's own, else the job's.
+    pub fn clean_up_s(&self, part: &Part, footing: Footing) -> f64 {
+        let own = match footing {
+            Footing::Bare => None,
+            Footing::Brim { .. } => part.clean_up.brim_s,
+            Footing::Raft { .. } => part.clean_up.raft_s,
+        };
+        own.unwrap_or_else(|| self.assumptions.clean_up_s(footing))
+    }
     /// The edge margin that holds on a machine, mm.
     pub fn edge_mm(&self, machine: &Machine) -> f64 {
         self.margins.edge_mm.max(machine.edge_mm)

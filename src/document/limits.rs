@@ -213,6 +213,8 @@ numbers! {
     WANTED = "wanted", "number wanted", "", 0.0, 1e6, |p| Some(p.wanted.into());
     SCALE = "pose.scale_percent", "scale", "%", 0.001, 1e5, |p| Some(p.pose.scale_percent);
     FOOTING_WIDTH = "footing.width_mm", "footing width", "mm", 0.0, 100.0, |p| width_mm(Some(p.footing));
+    PART_BRIM_CLEAN_UP = "clean_up.brim_s", "clean-up of a brim", "s", 0.0, 86_400.0, |p| p.clean_up.brim_s;
+    PART_RAFT_CLEAN_UP = "clean_up.raft_s", "clean-up of a raft", "s", 0.0, 86_400.0, |p| p.clean_up.raft_s;
 }
 
 numbers! {

@@ -37,6 +37,17 @@ impl FileUnit {
             Self::Meter => 1000.0,
         }
     }
+    /// "inches".
+    pub fn plural(self) -> &'static str {
+        match self {
+            Self::Micron => "micrometres",
+            Self::Millimeter => "millimetres",
+            Self::Centimeter => "centimetres",
+            Self::Inch => "inches",
+            Self::Foot => "feet",
+            Self::Meter => "metres",
+        }
+    }
     /// As 3MF writes it.
     pub fn word(self) -> &'static str {
         match self {

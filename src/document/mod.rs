@@ -2,10 +2,10 @@
 //!
 //! - [`Job`]: the document; [`Part`] order lines; [`Plate`], [`struct@Copy`]; [`Margins`], [`Preferences`]
 //! - [`Machine`], [`Material`], [`Recipe`]: what the shop has, each with plain numbers
-//! - [`Fan`]: how the air moves past a part; [`Strength`], [`Adhesion`], [`PullTest`], [`Assumptions`]: what holds it up
+//! - [`Fan`]: how the air moves past a part; [`Strength`], [`Adhesion`], [`PullTest`], [`Assumptions`]: what holds it up; [`CleanUp`]: hand work of one part
 //! - [`Spool`], [`Sensor`], [`TailFixed`]: filament on the shelf
 //! - [`Footing`], [`Pose`], [`Turns`]: how a part stands and is held
-//! - [`MeshRef`], [`MeshId`]: where a mesh comes from
+//! - [`MeshRef`], [`MeshId`]: where a mesh comes from; [`Mend`]: what is put right in our copy of it
 //! - [`Shop`]: machines, materials, recipes and spools shared by jobs
 //! - [`mod@file`]: the versioned file form and its migrations; [`check`]: what must hold in it, one rule a file
 //! - [`limits`]: the least and greatest of every number; `ids`: typed ids
@@ -14,6 +14,7 @@ mod adhesion;
 mod assumptions;
 mod bed;
 pub mod check;
+mod clean_up;
 mod copy;
 mod fan;
 pub mod file;
@@ -24,6 +25,7 @@ pub mod limits;
 mod machine;
 mod margins;
 mod material;
+pub mod mend;
 mod mesh_ref;
 mod part;
 mod plate;
@@ -39,6 +41,7 @@ mod turns;
 pub use adhesion::{ASSUMED, ASSUMED_ADHESION_KPA, Adhesion};
 pub use assumptions::Assumptions;
 pub use bed::{BedShape, KeepOut};
+pub use clean_up::CleanUp;
 pub use copy::Copy;
 pub use fan::Fan;
 pub use footing::Footing;
@@ -47,6 +50,7 @@ pub use job::Job;
 pub use machine::Machine;
 pub use margins::Margins;
 pub use material::Material;
+pub use mend::Mend;
 pub use mesh_ref::{FileUnit, MeshRef};
 pub use part::{Part, letter};
 pub use plate::Plate;

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Footing, MaterialId, MeshId, PartId, Pose, RecipeId, Turns};
+use super::{CleanUp, Footing, MaterialId, Mend, MeshId, PartId, Pose, RecipeId, Turns};
 
 /// A part and how many good ones are wanted: an order line.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -18,6 +18,9 @@ pub struct Part {
     /// The body of that mesh; `None` for all of it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub body: Option<u32>,
+    /// What is put right in our copy of it, in this order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub mends: Vec<Mend>,
     /// Which way up.
     pub pose: Pose,
     /// How many good ones are wanted.
@@ -33,6 +36,9 @@ pub struct Part {
     pub recipe: RecipeId,
     /// What holds it down.
     pub footing: Footing,
+    /// Hand work on its footings, where it differs from the job's.
+    #[serde(default, skip_serializing_if = "CleanUp::is_as_assumed")]
+    pub clean_up: CleanUp,
     /// Which turns Pack and Top up may give it.
     pub turns: Turns,
     /// Its copies lie on one plate where they fit on one and that costs no plate.

@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use super::{Anchor, Mark, text};
 use crate::geom::{Bounds, Point};
 
 /// Width of a cell of the look-up table, screen points: about as wide as a label.
@@ -30,13 +31,23 @@ pub struct Labels {
     mm_per_pt: f64,
     cells: HashMap<(i32, i32), Vec<Bounds>>,
     wide: Vec<Bounds>,
+    room: Bounds,
 }
 
 impl Labels {
     /// Nothing taken yet. `mm_per_pt`: millimetres of the bed to one screen point.
     pub fn new(mm_per_pt: f64) -> Self {
         let mm_per_pt = if mm_per_pt.is_finite() && mm_per_pt > 0.0 { mm_per_pt } else { 1.0 };
-        Self { mm_per_pt, cells: HashMap::new(), wide: Vec::new() }
+        let far = Point::new(f64::INFINITY, f64::INFINITY);
+        Self { mm_per_pt, cells: HashMap::new(), wide: Vec::new(), room: Bounds::new(-far, far) }
+    }
+    /// From now on labels are led to places within `room` only: the frame of a sheet.
+    pub fn keep_within(&mut self, room: Bounds) {
+        self.room = room;
+    }
+    /// Where labels may be led to.
+    pub fn room(&self) -> Bounds {
+        self.room
     }
     /// Millimetres of the bed to one screen point.
     pub fn mm_per_pt(&self) -> f64 {
@@ -48,6 +59,11 @@ impl Labels {
             Some(keys) => keys.into_iter().for_each(|key| self.cells.entry(key).or_default().push(b)),
             None => self.wide.push(b),
         }
+    }
+    /// Takes the boxes of all texts among `marks`.
+    pub fn take_texts(&mut self, marks: &[Mark]) {
+        let mm_per_pt = self.mm_per_pt;
+        marks.iter().filter_map(|m| written_box(m, mm_per_pt)).for_each(|b| self.take(b));
     }
     /// Is a box clear of all that is taken?
     pub fn is_free(&self, b: Bounds) -> bool {
@@ -74,7 +90,7 @@ impl Labels {
             for (x, y) in DIRECTIONS {
                 let at = middle + Point::new(x * (half.x + gap), y * (half.y + gap));
                 let b = Bounds::new(at - size * 0.5, at + size * 0.5);
-                if self.is_free(b) && also(b) {
+                if self.room.contains(b.min) && self.room.contains(b.max) && self.is_free(b) && also(b) {
                     return Some(b);
                 }
             }
@@ -92,6 +108,21 @@ impl Labels {
         let span = |low: f64, high: f64| low.floor() as i32..=high.floor() as i32;
         Some(span(low.x, high.x).flat_map(|x| span(low.y, high.y).map(move |y| (x, y))).collect())
     }
+}
+
+/// The box of a line of text, mm; `None` for other marks.
+pub fn written_box(mark: &Mark, mm_per_pt: f64) -> Option<Bounds> {
+    /// Height of capitals as a share of the size. Source: Inter's own metrics (2048 of 2816 units).
+    const CAPS: f64 = 0.727;
+    let Mark::Text { at, anchor, text, size_pt, bold, .. } = mark else { return None };
+    let (wide, high) = (text::width_pt(text, *size_pt, *bold) * mm_per_pt, f64::from(*size_pt) * mm_per_pt);
+    let left = match anchor {
+        Anchor::Start => at.x,
+        Anchor::Middle | Anchor::Centre => at.x - wide / 2.0,
+        Anchor::End => at.x - wide,
+    };
+    let middle = if *anchor == Anchor::Centre { at.y } else { at.y + CAPS / 2.0 * high };
+    Some(Bounds::new(Point::new(left, middle - high / 2.0), Point::new(left + wide, middle + high / 2.0)))
 }
 
 /// Where a line from `from` to a label ends: the nearest point of its box.

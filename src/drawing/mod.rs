@@ -1,7 +1,7 @@
 //! The sheet, the height strip, the run sheet as plain strokes, fills and text: window and writers draw the same.
 //!
 //! - [`Scene`] of [`Mark`]s in millimetres; [`Ink`] names what a colour means, [`Palette`] gives it a value
-//! - [`bed_marks`], [`ruler_marks`], [`copy_marks`], [`skirt_marks`], [`conflict_marks`]: what lies on a bed, at any zoom
+//! - [`bed_marks`], [`ruler_marks`], [`copy_marks`], [`skirt_marks`], [`all_conflict_marks`]: what lies on a bed, at any zoom
 //! - [`copy_labels`], [`conflict_labels`]: what is written on it, each where [`Labels`] has room
 //! - [`title_block`], [`parts_list`], [`Paper`]: what belongs to a page; [`sheet`]: all of it, from a [`SheetInput`],
 //!   which [`SheetInput::of_plate`] fills from a job and [`SheetFacts`]
@@ -34,10 +34,10 @@ mod title;
 pub mod words;
 
 pub use bed::{DrawnBed, bed_marks, grid_steps_mm};
-pub use conflict::{DrawnConflict, conflict_labels, conflict_marks};
+pub use conflict::{DrawnConflict, all_conflict_marks, conflict_labels};
 pub use copy::{DrawnCopy, FILL_OPACITY, copy_marks, label_spot};
 pub use copy_labels::copy_labels;
-pub use labels::Labels;
+pub use labels::{Labels, written_box};
 pub use of_plate::SheetFacts;
 pub use palette::{HUES, Palette, Rgb, contrast};
 pub use paper::{Paper, PaperLayout};

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::{
     Dash, DrawnBed, DrawnConflict, DrawnCopy, DrawnPart, Ink, Labels, Mark, Paper, PaperLayout, Scene, TitleBlock,
-    bed_marks, conflict_labels, conflict_marks, copy_labels, copy_marks, parts_list, ruler_marks,
+    all_conflict_marks, bed_marks, conflict_labels, copy_labels, copy_marks, parts_list, ruler_marks,
     scene::PT_MM,
     skirt_marks,
     title::{TITLE_HEIGHT_MM, TITLE_WIDTH_MM, title_block},
@@ -52,13 +52,19 @@ pub fn sheet(input: &SheetInput) -> Scene {
     let frame = Region::rectangle(layout.frame);
     scene.marks.push(Mark::Outline { region: Arc::new(frame), ink: Ink::Ink, width_pt: 1.8, dash: Dash::Solid });
     let mut on_bed = bed_marks(&input.bed, view, mm_per_pt);
-    on_bed.extend(ruler_marks(bed, view, mm_per_pt));
+    let rulers = ruler_marks(bed, view, mm_per_pt);
+    on_bed.extend(rulers.iter().cloned());
     on_bed.extend(skirt_marks(&input.skirt));
     on_bed.extend(input.copies.iter().flat_map(|c| copy_marks(c, mm_per_pt)));
-    on_bed.extend(input.conflicts.iter().flat_map(|c| conflict_marks(c, mm_per_pt)));
+    on_bed.extend(all_conflict_marks(&input.conflicts, bed, mm_per_pt));
     let mut labels = Labels::new(mm_per_pt);
+    // Labels stay within the frame, above the title block, and off the numbers of the rulers.
+    let on_bed_mm = |p: Point| (p - layout.bed_at) * layout.scale;
+    let least = layout.frame.min + Point::new(1.0, TITLE_HEIGHT_MM + 1.0);
+    labels.keep_within(Bounds::new(on_bed_mm(least), on_bed_mm(layout.frame.max - Point::new(1.0, 1.0))));
+    labels.take_texts(&rulers);
     on_bed.extend(copy_labels(&input.copies, &mut labels, LEAST_LABEL_PT));
-    on_bed.extend(conflict_labels(&input.conflicts, &mut labels));
+    on_bed.extend(conflict_labels(&input.conflicts, 0, bed, &mut labels));
     scene.add(Scene { view, marks: on_bed }, 1.0 / layout.scale, layout.bed_at);
     let title = TitleBlock { scale: layout.scale_words(), ..input.title.clone() };
     let corner = Point::new(layout.frame.max.x - TITLE_WIDTH_MM, layout.frame.min.y);

@@ -10,6 +10,8 @@ use crate::{
 
 /// Room for the ruler on the left, below the bed, and all round, mm on paper.
 const ROOM_MM: [f64; 3] = [12.0, 6.0, 4.0];
+/// Room above the part for the words of the line, mm on paper.
+const WORDS_MM: f64 = 4.5;
 /// Letters, points.
 const LETTERS_PT: f32 = 9.0;
 
@@ -23,7 +25,8 @@ pub fn tips_words(height_mm: f64) -> String {
 pub fn side_outline(view: &SideView, hue: usize, width_mm: f64, height_mm: f64) -> Scene {
     let paper = Bounds::new(Point::default(), Point::new(width_mm, height_mm));
     let [left, below, round] = ROOM_MM;
-    let room = Bounds::new(Point::new(left, below), Point::new(width_mm - round, height_mm - round));
+    let above = if view.tips_above_mm.is_some() { round.max(WORDS_MM) } else { round };
+    let room = Bounds::new(Point::new(left, below), Point::new(width_mm - round, height_mm - above));
     let (b, mut marks) = (view.bounds(), Vec::new());
     let scale = (room.width() / b.width()).min(room.height() / b.max.y);
     if b.is_empty() || room.is_empty() || !(scale > 0.0 && scale.is_finite()) {
@@ -62,7 +65,8 @@ pub fn side_outline(view: &SideView, hue: usize, width_mm: f64, height_mm: f64) 
             width_pt: 1.2,
             dash: Dash::Dashed,
         });
-        marks.push(text(&tips_words(z), c + Point::new(0.0, 1.0), Anchor::End, Ink::Watch));
+        // Above the part, where no line runs through the words.
+        marks.push(text(&tips_words(z), room.max + Point::new(0.0, 1.2), Anchor::End, Ink::Watch));
     }
     Scene { view: paper, marks }
 }
@@ -126,6 +130,27 @@ mod tests {
         for m in &scene.marks {
             if let Mark::Stroke { points, .. } = m {
                 assert!(points.iter().all(|p| scene.view.grown(1e-9).contains(*p)), "{m:?}");
+            }
+        }
+    }
+
+    /// The words lie on the paper and on nothing that is drawn, however the part fills it.
+    #[test]
+    fn words_of_the_line_run_across_nothing() {
+        for (x, y) in [([-5.0, 15.0], [0.0, 60.0]), ([-40.0, 40.0], [0.0, 30.0]), ([-2.0, 2.0], [0.0, 90.0])] {
+            let view = SideView { outline: block(x, y), holds: None, tips_above_mm: Some(y[1] * 0.7), ..leaning() };
+            let scene = side_outline(&SideView { path: Vec::new(), ..view }, 0, 60.0, 40.0);
+            let words =
+                scene.marks.iter().filter(|m| matches!(m, Mark::Text { text, .. } if text.starts_with("could")));
+            let words = words.filter_map(|m| super::super::written_box(m, PT_MM)).next().expect("it is written");
+            assert!(scene.view.contains(words.min) && scene.view.contains(words.max), "{words:?}");
+            for m in &scene.marks {
+                let drawn = match m {
+                    Mark::Fill { region, .. } | Mark::Outline { region, .. } => region.bounds(),
+                    Mark::Stroke { points, .. } => Bounds::of(points.iter().copied()),
+                    _ => continue,
+                };
+                assert!(!drawn.overlaps(words), "{m:?} {words:?}");
             }
         }
     }

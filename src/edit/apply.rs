@@ -173,6 +173,7 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
                 letter: old.letter.clone(),
                 mesh: old.mesh.clone(),
                 body: old.body,
+                mends: old.mends.clone(),
                 next_number: old.next_number,
                 ..part.clone()
             };
@@ -201,6 +202,13 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
         Command::SetMeshRef { mesh } => {
             let place = job.meshes.iter().position(|m| m.id == mesh.id).ok_or_else(|| unknown("mesh", &mesh.id.0))?;
             job.meshes[place] = mesh.clone();
+        }
+        Command::SetMends { parts, mends } => {
+            sound(|faults| check::mends::mends(mends, "mends", faults))?;
+            for id in parts {
+                let place = find(&job.parts, |p| p.id == *id, "part", id.0)?;
+                job.parts[place].mends.clone_from(mends);
+            }
         }
         Command::AddPlate { setup } => {
             let id = add_plate(job, setup)?;
@@ -265,6 +273,8 @@ fn add_part(job: &mut Job, new: &super::NewPart, out: &mut Outcome) -> Result<()
         footing: new.footing,
         turns: new.turns,
         together: false,
+        mends: Vec::new(),
+        clean_up: crate::document::CleanUp::default(),
         next_number: 1,
     };
     check_part(job, &part)?;
@@ -326,7 +336,7 @@ fn put_copies(
             Some(id) => {
                 let mut copy = copy_mut(job, id)?.clone();
                 (copy.x_mm, copy.y_mm, copy.turn_deg) = (put.x_mm, put.y_mm, put.turn_deg);
-                for p in &mut job.plates {
+                for p in job.plates.iter_mut().filter(|p| p.copies.iter().any(|c| c.id == id)) {
                     p.copies.retain(|c| c.id != id);
                 }
                 plate_mut(job, target)?.copies.push(copy);

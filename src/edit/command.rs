@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::document::{
-    Assumptions, Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part,
+    Assumptions, Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, Mend, MeshId, MeshRef, Part,
     PartId, Plate, PlateId, Pose, Preferences, PullTest, Recipe, RecipeId, Spool, SpoolId, Turns,
 };
 
@@ -199,7 +199,7 @@ pub enum Command {
         /// The parts.
         parts: Vec<NewPart>,
     },
-    /// Replaces the part of the same id; its letter, mesh and numbering stay.
+    /// Replaces the part of the same id; its letter, mesh, mends and numbering stay.
     SetPart {
         /// The part.
         part: Part,
@@ -220,6 +220,13 @@ pub enum Command {
     SetMeshRef {
         /// Same id, other path or unit.
         mesh: MeshRef,
+    },
+    /// What is put right in our copies of these parts' meshes, in this order.
+    SetMends {
+        /// The parts.
+        parts: Vec<PartId>,
+        /// All mends, each once it is there.
+        mends: Vec<Mend>,
     },
     /// Adds an empty plate.
     AddPlate {

@@ -4,13 +4,13 @@ use proptest::prelude::*;
 
 use super::{Command, History, NewPart, PlateSetup, PlateTarget, Put, apply};
 use crate::document::{
-    Assumptions, Column, CopyId, FileUnit, Footing, Job, Machine, MachineId, Margins, Material, MaterialId, MeshId,
-    MeshRef, Part, PartId, PlateId, Pose, Preferences, PullTest, Recipe, RecipeId, Shop, Spool, SpoolId, Turns, check,
-    file,
+    Assumptions, Column, CopyId, FileUnit, Footing, Job, Machine, MachineId, Margins, Material, MaterialId, Mend,
+    MeshId, MeshRef, Part, PartId, PlateId, Pose, Preferences, PullTest, Recipe, RecipeId, Shop, Spool, SpoolId, Turns,
+    check, file,
 };
 
 /// Kinds of commands: one more than the greatest number in [`kind_of`].
-const KINDS: usize = 32;
+const KINDS: usize = 33;
 
 /// The number of a command's kind. A new kind of command gets the next number here, raises [`KINDS`], and is then made
 /// in [`command`].
@@ -48,6 +48,7 @@ fn kind_of(command: &Command) -> usize {
         Command::SetCurrency { .. } => 29,
         Command::SetAssumptions { .. } => 30,
         Command::RecordPullTest { .. } => 31,
+        Command::SetMends { .. } => 32,
     }
 }
 
@@ -275,6 +276,11 @@ fn command(kind: usize, d: Dice, job: &Job) -> Command {
             // One in four is out of range.
             preferences: Preferences { middle: f64::from(d[0] % 4) / 2.0, ..Preferences::default() },
         },
+        // One in eight welds nothing, and is refused.
+        32 => Command::SetMends {
+            parts: vec![part(job, d[0]), part(job, d[1])],
+            mends: [Mend::FlipInsideOut, Mend::WeldUm(d[2] % 8), Mend::DropDuplicates][..d[3] as usize % 4].to_vec(),
+        },
         other => unreachable!("no kind {other}: raise KINDS and make it here"),
     }
 }
@@ -296,6 +302,8 @@ fn a_part(job: &Job) -> Part {
         footing: Footing::Bare,
         turns: Turns::default(),
         together: false,
+        mends: Vec::new(),
+        clean_up: crate::document::CleanUp::default(),
         next_number: 1,
     }
 }

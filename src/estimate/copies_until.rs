@@ -2,7 +2,7 @@
 
 use crate::document::{Machine, Material, Recipe};
 
-use super::{PlateCopy, PlateEstimate, PlateInput, Tour, motion::rest_to_rest_s, pace::Pace, plate};
+use super::{PlateCopy, PlateEstimate, PlateInput, Tour, pace::Pace, plate};
 
 /// How many copies of a part must grow together until layers are no longer slowed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -69,7 +69,7 @@ pub fn copies_until_slowing_ends(
     let copies = std::slice::from_ref(one);
     let alone = plate(&PlateInput { machine, material, recipe, copies }, Tour::Exact).ok()?;
     let pace = Pace::new(recipe, false).ok()?;
-    let move_s = rest_to_rest_s(pitch_mm.max(0.0), pace.travel_mm_s, pace.travel_acceleration) + pace.retraction_s;
+    let move_s = pace.move_s(pitch_mm);
     let once_s = recipe.time_factor * recipe.layer_change_s;
     let mut needed: Vec<u32> = alone
         .layers
@@ -78,12 +78,17 @@ pub fn copies_until_slowing_ends(
         .filter_map(|(l, arrival_s)| {
             let short_s = l.minimum_s? - l.natural_s;
             let each_s = l.natural_s - once_s - arrival_s + recipe.time_factor * move_s;
-            // 1e-9 forgives rounding where a whole number of copies just serves.
-            Some(1 + (short_s / each_s - 1e-9).ceil().max(0.0) as u32)
+            Some(1 + further_copies(short_s, each_s))
         })
         .collect();
     let nearly_every_layer = all_but_a_twentieth(&mut needed)?;
     Some(CopiesUntil { every_layer: *needed.last()?, nearly_every_layer })
+}
+
+/// How many copies that add so much each make up for what is missing.
+pub(super) fn further_copies(short_s: f64, each_s: f64) -> u32 {
+    // 1e-9 forgives rounding where a whole number of copies just serves.
+    (short_s / each_s - 1e-9).ceil().max(0.0) as u32
 }
 
 /// The greatest of these but for the worst twentieth; they are put in order.

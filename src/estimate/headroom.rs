@@ -2,7 +2,11 @@
 
 use crate::document::Recipe;
 
-use super::{LayerEstimate, Limit, PlateEstimate, copies_until::all_but_a_twentieth};
+use super::{
+    LayerEstimate, Limit, PlateEstimate,
+    copies_until::{all_but_a_twentieth, further_copies},
+    pace::Pace,
+};
 
 /// What stands out in the layers of a plate.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -65,30 +69,34 @@ pub struct LastCopy {
     pub unserved_s: f64,
     /// Time of all layers there: what the plate would end sooner without the copy, s.
     pub time_s: f64,
-    /// So many copies as tall would end the slowing on all but the worst twentieth of the layers there, moves between them left out.
+    /// So many copies as tall, side by side, would end the slowing on all but the worst twentieth of the layers there; moves between
+    /// them are counted.
     pub copies_needed: u32,
 }
 
-/// Where one copy is left of several and is short of cooling; `None` where it is not.
-pub fn last_copy(estimate: &PlateEstimate, recipe: &Recipe) -> Option<LastCopy> {
+/// Where one copy is left of several and is short of cooling; `None` where it is not. `pitch_mm` says of a copy, by its index in
+/// the estimate's input, how far apart such copies lie side by side. What [`super::plate()`] makes of them: each further copy adds what the first lays and one move with its retraction; the layer
+/// change and the move from layer to layer stay one.
+pub fn last_copy(estimate: &PlateEstimate, recipe: &Recipe, pitch_mm: impl Fn(u32) -> f64) -> Option<LastCopy> {
     let layers = &estimate.layers;
     let from_layer = alone_from(layers)?;
     let (below, alone) = (layers.get(from_layer - 1)?, layers.get(from_layer..)?);
+    let pace = Pace::new(recipe, false).ok()?;
+    let copy = *alone.first()?.copies.first()?;
+    let move_s = recipe.time_factor * pace.move_s(pitch_mm(copy));
     let change_s = recipe.layer_change_s * recipe.time_factor;
-    // More copies lay more, but the move from layer to layer stays one.
     let arrivals = estimate.arrivals_s.get(from_layer..).unwrap_or_default();
     let mut needed: Vec<u32> = alone
         .iter()
         .zip(arrivals.iter().copied().chain(std::iter::repeat(0.0)))
-        .filter_map(|(l, arrival_s)| Some((l.minimum_s? - change_s, l.natural_s - change_s - arrival_s)))
-        .filter(|(_, laid)| *laid > 0.0)
-        // As above: rounding is forgiven.
-        .map(|(minimum, laid)| (minimum / laid - 1e-9).ceil().max(1.0) as u32)
+        .filter_map(|(l, arrival_s)| Some((l.minimum_s? - l.natural_s, l.natural_s - change_s - arrival_s)))
+        .filter(|(_, laid_s)| *laid_s > 0.0)
+        .map(|(short_s, laid_s)| further_copies(short_s, laid_s + move_s) + 1)
         .collect();
     let sum = |of: fn(&LayerEstimate) -> f64| alone.iter().map(of).sum::<f64>();
     let last = LastCopy {
         from_layer,
-        copy: *alone.first()?.copies.first()?,
+        copy,
         from_mm: below.top_mm,
         to_mm: alone.last()?.top_mm,
         short_layers: alone.iter().filter(|l| l.headroom.is_some_and(|h| h < 1.0)).count(),

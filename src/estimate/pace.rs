@@ -2,7 +2,7 @@
 
 use crate::document::Recipe;
 
-use super::{RecipeFault, check_recipe};
+use super::{RecipeFault, check_recipe, motion::rest_to_rest_s};
 
 /// What the head is laying down.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -65,6 +65,10 @@ impl Pace {
             infill_mm_s: r.infill_mm_s,
             cap_mm_s: if first_layer { r.first_layer_mm_s } else { f64::INFINITY },
         })
+    }
+    /// Time of a move from one copy to another `way_mm` away, drawn back, s.
+    pub(super) fn move_s(&self, way_mm: f64) -> f64 {
+        rest_to_rest_s(way_mm.max(0.0), self.travel_mm_s, self.travel_acceleration) + self.retraction_s
     }
     /// Speed of a bead `width_mm` wide: the least of its kind's speed, the flow limit over the bead's area and, on the first
     /// layer, the first layer's speed. Footings go at the walls' speed, supports at the infill's.

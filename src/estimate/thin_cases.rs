@@ -220,7 +220,8 @@ fn a_cone_tip_has_no_jumps() {
     }
 }
 
-/// Ten thousand corners of thin places: teeth of one bead and a half, a border of noise, a lattice. They end, and nothing is lost.
+/// Ten thousand corners of thin places, and forty thousand: teeth of one bead and a half, a border of noise, a lattice, teeth of 6 µm.
+/// They end, and nothing is lost.
 #[test]
 fn ten_thousand_corners_are_bounded() {
     let teeth = (0..2500).flat_map(|i| {
@@ -244,7 +245,15 @@ fn ten_thousand_corners_are_bounded() {
     });
     let outer = Polygon::rectangle(Bounds::new(Point::new(-0.5, -0.5), Point::new(200.0, 200.0))).outer;
     let lattice = Polygon { outer, holes: holes.collect() };
-    for (name, polygon) in [("comb", comb), ("noise", noisy), ("lattice", lattice)] {
+    // Ten thousand teeth far finer than any bead, as long as a dozen of them.
+    let fine = (0..10_000).flat_map(|i| {
+        let x = 0.012 * f64::from(i);
+        [(x, 0.0), (x, 5.0), (x + 0.006, 5.0), (x + 0.006, 0.0)].map(|(x, y)| Point::new(x, y))
+    });
+    let mut fine: Vec<Point> = fine.chain([Point::new(120.0, -6.0), Point::new(0.0, -6.0)]).collect();
+    fine.reverse();
+    let fine = Polygon::simple(fine);
+    for (name, polygon) in [("comb", comb), ("noise", noisy), ("lattice", lattice), ("fine comb", fine)] {
         let section: Region = polygon.into();
         let work = one(&section, &steady(3));
         closes(name, &work, &section);

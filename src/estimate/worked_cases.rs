@@ -451,7 +451,7 @@ fn the_last_copy_is_priced_with_its_remedy() {
     let recipe = plain();
     let all = short_and_tall(&recipe, &[Placement::at(100.0, 100.0)]);
     let e = estimate(&all, &recipe, Tour::Exact);
-    let last = last_copy(&e, &recipe).expect("one goes on alone");
+    let last = last_copy(&e, &recipe, |_| 9.0).expect("one goes on alone");
     assert_eq!((last.from_layer, last.copy, last.short_layers), (30, 4, 20));
     near(last.from_mm, 6.0, 1e-9);
     near(last.to_mm, 10.0, 1e-9);
@@ -466,15 +466,39 @@ fn the_last_copy_is_priced_with_its_remedy() {
     );
     // With so many as tall nearly nothing is slowed there; with one fewer it is.
     let slowed = |n: usize| {
-        let e = estimate(&short_and_tall(&recipe, &row(n, 9.0)), &recipe, Tour::None);
+        let e = estimate(&short_and_tall(&recipe, &row(n, 9.0)), &recipe, Tour::Exact);
         e.layers[30..].iter().filter(|l| l.headroom.is_some_and(|h| h < 1.0)).count()
     };
     let n = last.copies_needed as usize;
     assert!(n > 1 && slowed(n) <= 1 && slowed(n - 1) > 1, "{n}: {} {}", slowed(n), slowed(n - 1));
     // Equal heights, or enough time: nothing to say.
-    assert_eq!(last_copy(&estimate(&all[..4], &recipe, Tour::Exact), &recipe), None);
+    assert_eq!(last_copy(&estimate(&all[..4], &recipe, Tour::Exact), &recipe, |_| 9.0), None);
     let free = Recipe { floor: LayerFloor::None, ..recipe };
-    assert_eq!(last_copy(&estimate(&all, &free, Tour::Exact), &free), None);
+    assert_eq!(last_copy(&estimate(&all, &free, Tour::Exact), &free, |_| 9.0), None);
+}
+
+/// The number is that of a plate of so many copies beside it, whatever the moves take: with long moves and slow retractions fewer copies
+/// serve, and one fewer never does.
+#[test]
+fn the_last_copy_needs_as_many_as_plates_show() {
+    let mut told = Vec::new();
+    for (pitch_mm, recipe) in [
+        (7.0, plain()),
+        (9.0, Recipe { retraction_mm: 6.0, ..plain() }),
+        (60.0, plain()),
+        (9.0, Recipe { time_factor: 1.3, layer_change_s: 2.0, ..plain() }),
+    ] {
+        let all = short_and_tall(&recipe, &[Placement::at(100.0, 100.0)]);
+        let last = last_copy(&estimate(&all, &recipe, Tour::Exact), &recipe, |_| pitch_mm).expect("one goes on alone");
+        let slowed = |n: usize| {
+            let e = estimate(&short_and_tall(&recipe, &row(n, pitch_mm)), &recipe, Tour::Exact);
+            e.layers[30..].iter().filter(|l| l.headroom.is_some_and(|h| h < 1.0 - 1e-9)).count()
+        };
+        let n = last.copies_needed as usize;
+        assert!(n > 1 && slowed(n) <= 1 && slowed(n - 1) > 1, "{pitch_mm}: {n}: {} {}", slowed(n), slowed(n - 1));
+        told.push(n);
+    }
+    assert!(told[1] < told[0] && told[2] < told[0], "{told:?}");
 }
 
 #[test]

@@ -20,6 +20,8 @@ pub enum FindingKind {
     TooTall,
     /// Ordered, and on no plate.
     Unplaced,
+    /// More on plates than are wanted.
+    Surplus,
     /// Lies on a plate that Pack found no place for it on.
     NoRoom,
     /// To be kept on one plate, and on several.
@@ -48,7 +50,7 @@ pub enum FindingKind {
 
 impl FindingKind {
     /// All kinds, in the order of the list.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 20] = [
         Self::Overlap,
         Self::Clearance,
         Self::OffBed,
@@ -56,6 +58,7 @@ impl FindingKind {
         Self::Skirt,
         Self::TooTall,
         Self::Unplaced,
+        Self::Surplus,
         Self::NoRoom,
         Self::Parted,
         Self::MixedRecipe,
@@ -79,6 +82,7 @@ impl FindingKind {
             Self::Skirt => "skirt",
             Self::TooTall => "too-tall",
             Self::Unplaced => "unplaced",
+            Self::Surplus => "surplus",
             Self::NoRoom => "no-room",
             Self::Parted => "parted",
             Self::MixedRecipe => "mixed-recipe",

@@ -20,4 +20,6 @@ pub struct Finding {
     pub text: String,
     /// What would help.
     pub remedy: Option<Remedy>,
+    /// What else would help, the best first.
+    pub more: Vec<Remedy>,
 }

@@ -1,8 +1,10 @@
 //! What a button beside a finding does.
 
+use std::borrow::Cow;
+
 use serde::Serialize;
 
-use crate::document::{CopyId, Footing, MeshId, PartId, PlateId};
+use crate::document::{CopyId, FileUnit, Footing, Mend, MeshId, PartId, PlateId};
 
 /// What a button beside a finding does.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -62,6 +64,53 @@ pub enum Remedy {
         /// What they stand on then.
         footing: Footing,
     },
+    /// Puts our copy of the mesh right.
+    Mend {
+        /// The parts made from it.
+        parts: Vec<PartId>,
+        /// How.
+        mend: Mend,
+    },
+    /// Takes a mend away again.
+    UndoMend {
+        /// The parts that have it.
+        parts: Vec<PartId>,
+        /// Its place in their list, from 0.
+        mend: usize,
+    },
+    /// Makes a part of each connected body.
+    SplitBodies {
+        /// Which.
+        part: PartId,
+    },
+    /// Reads a mesh file's coordinates in another unit.
+    SetUnit {
+        /// A part made from it.
+        part: PartId,
+        /// The unit.
+        unit: FileUnit,
+    },
+    /// Turns a part so that a direction in its present pose points down.
+    LayDown {
+        /// Which.
+        part: PartId,
+        /// The direction.
+        normal: [f64; 3],
+        /// Its height then, mm.
+        height_mm: f64,
+        /// Its margin against tipping over then, bare.
+        margin: f64,
+    },
+    /// Works out the ways to lay a part down.
+    RankPoses {
+        /// Which.
+        part: PartId,
+    },
+    /// Moves copies where a fall reaches nothing that still grows.
+    MoveOutOfReach {
+        /// Which.
+        copies: Vec<CopyId>,
+    },
     /// Selects the copies, so that the person sees them.
     Show {
         /// Which.
@@ -71,8 +120,8 @@ pub enum Remedy {
 
 impl Remedy {
     /// The button's label.
-    pub fn label(&self) -> &'static str {
-        match self {
+    pub fn label(&self) -> Cow<'static, str> {
+        Cow::Borrowed(match self {
             Self::MoveApart { .. } => "Move apart",
             Self::MoveOntoBed { .. } => "Move onto the bed",
             Self::MoveToNewPlate { .. } => "Move to a new plate",
@@ -83,7 +132,21 @@ impl Remedy {
             Self::LocateMesh { .. } => "Locate the file",
             Self::TakeChangedMesh { .. } => "Take the new mesh",
             Self::SetFooting { .. } => "Use this footing",
+            Self::Mend { mend, .. } => return Cow::Owned(mend.label()),
+            Self::UndoMend { .. } => "Undo this mend",
+            Self::SplitBodies { .. } => "Split into bodies",
+            Self::SetUnit { unit, .. } => return Cow::Owned(format!("The file is in {}", unit.plural())),
+            Self::LayDown { height_mm, margin, .. } => {
+                return Cow::Owned(format!("Lay it down: {height_mm:.0} mm high, margin {}", short(*margin)));
+            }
+            Self::RankPoses { .. } => "Compare other poses",
+            Self::MoveOutOfReach { .. } => "Move out of reach",
             Self::Show { .. } => "Show",
-        }
+        })
     }
+}
+
+/// A margin in a few digits, never rounded across 1.
+fn short(margin: f64) -> String {
+    if margin > 10.0 { "above 10".into() } else { format!("{:.1}", (margin * 10.0).floor() / 10.0) }
 }

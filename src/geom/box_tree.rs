@@ -36,6 +36,10 @@ impl BoxTree {
         found.sort_unstable();
         found
     }
+    /// How many boxes share a point with `b`, counted up to `most`.
+    pub fn count(&self, b: Bounds, most: usize) -> usize {
+        self.tree.intersect_aabb(&aabb(b)).take(most).count()
+    }
     /// Replaces (or adds) box `index`.
     pub fn set(&mut self, index: usize, b: Bounds) {
         self.tree.insert(aabb(b), index as u32);
@@ -58,6 +62,7 @@ mod tests {
         for q in [unit(0.0), unit(33.3), unit(299.0), unit(-5.0), unit(10.0).grown(20.0)] {
             let all: Vec<usize> = (0..200).filter(|&i| boxes[i].overlaps(q)).collect();
             assert_eq!(tree.touching(q), all);
+            assert_eq!((tree.count(q, 1000), tree.count(q, 3)), (all.len(), all.len().min(3)));
         }
         tree.set(7, unit(5000.0));
         assert_eq!(tree.touching(unit(5000.5)), [7]);

@@ -1,21 +1,82 @@
 //! Regions grown and shrunk by a distance.
 
+use std::borrow::Cow;
+
 use i_overlay::mesh::float::{
     outline::offset::OutlineOffset,
     style::{LineJoin, OutlineStyle},
 };
 
 use super::{
-    Point, Polygon, Region,
+    Bounds, BoxTree, Point, Polygon, Region,
     boolean::{from_shapes, tame_mm, to_shapes},
-    mitre,
+    mitre, simplify,
 };
+
+/// Of regions with more corners than this, a share of the tolerance goes into dropping corners before round offsets.
+const MANY_CORNERS: usize = 1000;
+const THINNING: f64 = 0.25;
+
+/// A region of many corners with fewer, and the tolerance that is left. `thin` moves its border by no more than it is told.
+fn fewer(region: &Region, tolerance_mm: f64, thin: fn(&Region, f64) -> Region) -> (Cow<'_, Region>, f64) {
+    if tolerance_mm > 0.0 && region.vertex_count() > MANY_CORNERS {
+        (Cow::Owned(thin(region, THINNING * tolerance_mm)), (1.0 - THINNING) * tolerance_mm)
+    } else {
+        (Cow::Borrowed(region), tolerance_mm)
+    }
+}
 
 /// Chord angle at which chords laid outside an arc of radius `radius_mm` exceed it by no more than `tolerance_mm` (their
 /// ends lie at r ÷ cos(angle ÷ 2)); chords inside it then keep within the tolerance too. Never under 1.8°: 1.3e-4 of r.
 fn chord_angle(radius_mm: f64, tolerance_mm: f64) -> f64 {
     let ratio = (radius_mm / (radius_mm + tolerance_mm.max(0.0)).max(1e-9)).clamp(-1.0, 1.0);
     (2.0 * ratio.acos()).clamp(std::f64::consts::PI * 0.01, std::f64::consts::FRAC_PI_4)
+}
+
+/// Where more edges than this lie about an edge, within reach of both, on the mean, an offset goes in steps.
+const CROWD: usize = 32;
+/// Regions of no more corners are never crowded enough to matter.
+const FEW_CORNERS: usize = 200;
+/// The least first step, mm, and how much longer each step may be than the one before, at least.
+const LEAST_STEP_MM: f64 = 1e-3;
+const STEP_GROWS: f64 = 1.5;
+
+/// Would edges moved by so much cross very many others? All that do are found and cut by an overlay, pair by pair.
+fn is_crowded(region: &Region, by_mm: f64) -> bool {
+    let boxes: Vec<Bounds> = region.edges().map(|(a, b)| Bounds::of([a, b])).collect();
+    if boxes.len() <= FEW_CORNERS {
+        return false;
+    }
+    let tree = BoxTree::new(&boxes);
+    let mut left = CROWD * boxes.len();
+    for b in &boxes {
+        let near = tree.count(b.grown(2.0 * by_mm), left + 1);
+        if near > left {
+            return true;
+        }
+        left -= near;
+    }
+    false
+}
+
+/// An offset in as few steps as are not crowded: an offset by a and then by b is one by a + b. What the first step closes or
+/// takes away, a comb's gaps or teeth, is in no later step's way.
+fn in_steps(region: &Region, distance_mm: f64, step: impl Fn(&Region, f64) -> Region) -> Region {
+    let (mut now, mut left, mut least) = (Cow::Borrowed(region), distance_mm, LEAST_STEP_MM);
+    loop {
+        let mut by = left;
+        while by > least && is_crowded(&now, by) {
+            by *= 0.5;
+        }
+        // A rest next to nothing is no step.
+        by = by.max(least).min(left);
+        if left - by <= NOTHING_MM {
+            return step(&now, left);
+        }
+        now = Cow::Owned(step(&now, by));
+        left -= by;
+        least = STEP_GROWS * by;
+    }
 }
 
 /// Distances up to this are none, mm: far below a grid step of any bed, they would only lose the grid its numbers.
@@ -30,19 +91,25 @@ pub fn grow(region: &Region, distance_mm: f64, tolerance_mm: f64) -> Region {
     if distance_mm <= NOTHING_MM || region.is_empty() {
         return region.clone();
     }
-    let angle = chord_angle(distance_mm, tolerance_mm);
-    // i_overlay's chords run between points of the arc; pushed out by 1/cos(angle/2) they touch it from outside.
-    run(region, distance_mm / (angle / 2.0).cos(), angle)
+    in_steps(region, distance_mm, |region, by_mm| {
+        let (region, tolerance_mm) = fewer(region, tolerance_mm * by_mm / distance_mm, simplify::outward);
+        let angle = chord_angle(by_mm, tolerance_mm);
+        // i_overlay's chords run between points of the arc; pushed out by 1/cos(angle/2) they touch it from outside.
+        run(&region, by_mm / (angle / 2.0).cos(), angle)
+    })
 }
 
-/// The region shrunk by `distance_mm` (Minkowski erosion by a disc). Straight edges are exact; at inward corners the
-/// arc is cut by chords within `tolerance_mm`, towards the larger region.
+/// The region shrunk by `distance_mm` (Minkowski erosion by a disc). Straight edges are exact, but for regions of more than 1000
+/// corners; at inward corners the arc is cut by chords within `tolerance_mm`, towards the larger region.
 pub fn shrink(region: &Region, distance_mm: f64, tolerance_mm: f64) -> Region {
     let distance_mm = tame_mm(distance_mm);
     if distance_mm <= NOTHING_MM || region.is_empty() {
         return region.clone();
     }
-    run(region, -distance_mm, chord_angle(distance_mm, tolerance_mm))
+    in_steps(region, distance_mm, |region, by_mm| {
+        let (region, tolerance_mm) = fewer(region, tolerance_mm * by_mm / distance_mm, simplify::outward);
+        run(&region, -by_mm, chord_angle(by_mm, tolerance_mm))
+    })
 }
 
 /// As [`shrink`], but what is left lies within the exact result, everywhere short of it by at most about
@@ -52,8 +119,11 @@ pub fn shrink_within(region: &Region, distance_mm: f64, tolerance_mm: f64) -> Re
     if distance_mm <= NOTHING_MM || region.is_empty() {
         return region.clone();
     }
-    let angle = chord_angle(distance_mm, tolerance_mm);
-    run(region, -distance_mm / (angle / 2.0).cos(), angle)
+    in_steps(region, distance_mm, |region, by_mm| {
+        let (region, tolerance_mm) = fewer(region, tolerance_mm * by_mm / distance_mm, simplify::inward);
+        let angle = chord_angle(by_mm, tolerance_mm);
+        run(&region, -by_mm / (angle / 2.0).cos(), angle)
+    })
 }
 
 /// The region shrunk by `distance_mm` with its corners kept sharp, inward ones too (mitred down to 30° between the edges,
@@ -75,15 +145,22 @@ fn mitred(region: &Region, offset: f64) -> Region {
     if offset == 0.0 || region.is_empty() {
         return region.clone();
     }
-    if let [polygon] = &region.polygons[..]
-        && let Some(moved) = mitre::simple(polygon, offset)
-    {
-        return moved.into();
+    let once = |region: &Region, offset: f64| match &region.polygons[..] {
+        [polygon] => mitre::simple(polygon, offset).map(Region::from),
+        _ => None,
+    };
+    if let Some(moved) = once(region, offset) {
+        return moved;
     }
-    by_overlay(region, offset)
+    in_steps(region, offset.abs(), |region, by_mm| {
+        let by = by_mm.copysign(offset);
+        // The whole way has been tried already.
+        let moved = if by == offset { None } else { once(region, by) };
+        moved.unwrap_or_else(|| by_overlay(region, by))
+    })
 }
 
-/// A mitred offset of any region.
+/// A mitred offset of any region, in one step.
 pub(super) fn by_overlay(region: &Region, offset: f64) -> Region {
     // Bevels double the vertices at every turn they cut, so that repeated insets of a bore would drown in them.
     let style = OutlineStyle::new(offset).line_join(LineJoin::Miter(std::f64::consts::FRAC_PI_6)).miter_min_turn(0.003);
@@ -157,7 +234,7 @@ mod tests {
 
     use super::*;
     use crate::geom::{
-        Bounds, Point, boolean,
+        boolean,
         samples::{border_distance, border_points, bracket, frame, square, star},
     };
 
@@ -196,6 +273,66 @@ mod tests {
         assert_eq!(r.polygons[0].holes.len(), 1);
         assert!((crate::geom::region::loop_area(&r.polygons[0].holes[0]) + 4.0).abs() < 0.1);
         assert!(grow(&frame(20.0, 6.0), 3.1, 0.01).polygons[0].holes.is_empty());
+    }
+
+    /// Ten thousand corners on a wavy border whose hollows are narrower than the distance: few are left to offset, and what is
+    /// promised still holds.
+    #[test]
+    fn very_many_corners_are_thinned_within_the_tolerance() {
+        let corner = |i: usize| {
+            let angle = TAU * i as f64 / 10_000.0;
+            Point::new(12.0 + 0.5 * (40.0 * angle).sin(), 0.0).turned(angle)
+        };
+        let wavy: Region = Polygon::simple((0..10_000).map(corner).collect()).into();
+        let (d, tolerance) = (1.5, 0.01);
+        let grown = grow(&wavy, d, tolerance);
+        let thin = fewer(&wavy, tolerance, simplify::outward).0;
+        assert!(thin.vertex_count() < 3000, "{}", thin.vertex_count());
+        for v in wavy.vertices().step_by(7) {
+            for k in 0..8 {
+                let q = v + Point::new(d, 0.0).turned(TAU * f64::from(k) / 8.0);
+                assert!(grown.contains(q) || border_distance(&grown, q) < 1e-6, "{q:?} is missing");
+            }
+        }
+        for v in grown.vertices().step_by(5) {
+            let far = border_distance(&wavy, v);
+            assert!(far <= d + 2.0 * tolerance, "{far}");
+        }
+        let left = shrink_within(&wavy, d, tolerance);
+        for p in left.vertices().step_by(5) {
+            assert!(border_distance(&wavy, p) >= d - 1e-6);
+        }
+        assert!(boolean::difference(&shrink(&wavy, d + 3.0 * tolerance, tolerance), &left).area() < 1e-3);
+    }
+
+    /// Ten thousand teeth 12 µm apart, 5 mm long, on a spine of 6 mm: offset in one step, millions of edges cross.
+    fn comb() -> Region {
+        let teeth = (0..10_000).flat_map(|i| {
+            let x = 0.012 * f64::from(i);
+            [[x, 0.0], [x, 5.0], [x + 0.006, 5.0], [x + 0.006, 0.0]].map(Point::from)
+        });
+        let mut outer: Vec<Point> = teeth.chain([[120.0, -6.0], [0.0, -6.0]].map(Point::from)).collect();
+        outer.reverse();
+        Polygon::simple(outer).into()
+    }
+
+    /// By hand: grown, the comb is a block with round corners; shrunk, its spine is left.
+    #[test]
+    fn a_fine_comb_is_offset_in_steps() {
+        let comb = comb();
+        assert!(is_crowded(&comb, 0.1) && !is_crowded(&comb, LEAST_STEP_MM));
+        let (wide, deep) = (119.994, 11.0);
+        for d in [0.225, 1.5] {
+            // The spine's right end stands out from the last tooth by 6 µm.
+            let exact = wide * deep + 2.0 * d * (wide + deep) + PI * d * d;
+            let grown = grow(&comb, d, 0.01).area();
+            assert!(grown >= exact - 0.01 && grown < exact + 0.02 * 2.0 * (wide + deep) + 0.2, "{grown} for {exact}");
+            let spine = |d: f64| (120.0 - 2.0 * d) * (6.0 - 2.0 * d);
+            for left in [shrink(&comb, d, 0.01), shrink_within(&comb, d, 0.01), inset(&comb, d)] {
+                let area = left.area();
+                assert!((area - spine(d)).abs() < 0.02 * 260.0, "{area} for {}", spine(d));
+            }
+        }
     }
 
     #[test]

@@ -36,6 +36,16 @@ pub fn outward(region: &Region, tolerance_mm: f64) -> Region {
     }
 }
 
+/// As [`outward`], but the border moves only inwards: the input holds the result.
+pub fn inward(region: &Region, tolerance_mm: f64) -> Region {
+    if region.is_empty() {
+        return region.clone();
+    }
+    // What is outside, out to a frame, is thinned outwards.
+    let frame = Region::rectangle(region.bounds().grown(1.0 + 4.0 * tolerance_mm.max(0.0)));
+    boolean::difference(region, &outward(&boolean::difference(&frame, region), tolerance_mm))
+}
+
 /// A loop as a chain of vertices that can be dropped in constant time.
 struct Chain {
     at: Vec<Point>,
@@ -257,6 +267,33 @@ mod tests {
         fn stars_stay_within_it(r in star(), tolerance in 0.01..1.5_f64) { check(&r, tolerance)?; }
         #[test]
         fn rippled_rings_stay_within_it(r in rippled(), tolerance in 0.005..0.5_f64) { check(&r, tolerance)?; }
+    }
+
+    /// What is lost lies within the tolerance of the border, and nothing is gained.
+    fn check_inward(region: &Region, tolerance: f64) -> Result<(), TestCaseError> {
+        let simple = inward(region, tolerance);
+        prop_assert!(boolean::difference(&simple, region).area() < 1e-7);
+        for p in border_points(&simple, 0.05) {
+            let far = border_distance(region, p);
+            prop_assert!(far <= tolerance + 1e-7, "{far} mm off");
+        }
+        Ok(())
+    }
+
+    proptest! {
+        #[test]
+        fn inward_stars_stay_within_it(r in star(), tolerance in 0.01..0.5_f64) { check_inward(&r, tolerance)?; }
+        #[test]
+        fn inward_rippled_rings_stay_within_it(r in rippled(), tolerance in 0.005..0.3_f64) { check_inward(&r, tolerance)?; }
+    }
+
+    #[test]
+    fn a_fine_circle_loses_corners_inwards_too() {
+        let circle: Region = crate::geom::disc::regular(Point::default(), 20.0, 720).into();
+        let simple = inward(&circle, 0.05);
+        assert!(simple.vertex_count() <= 96 && simple.area() <= circle.area(), "{}", simple.vertex_count());
+        assert!(circle.area() - simple.area() <= 0.05 * circle.perimeter());
+        assert!(inward(&Region::EMPTY, 0.5).is_empty());
     }
 
     #[test]

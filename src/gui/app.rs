@@ -25,7 +25,7 @@ use super::{
 use crate::{
     drawing::words,
     geom::Bounds,
-    session::{Action, Ask, Session, is_code},
+    session::{Action, Ask, Notice, Session, is_code},
 };
 
 /// A notice is shown for so long, s.
@@ -38,6 +38,8 @@ pub struct App {
     picker: Arc<dyn Picker>,
     asking: Option<Asking>,
     notices: Vec<panels::notice::Shown>,
+    /// A folder was typed and files are being handed over into it: the question comes back where that fails.
+    handed_over: Option<TypedPath>,
     /// What was asked for before saving had a place to save to.
     after_saving: Option<Action>,
     /// Closing was agreed to.
@@ -57,6 +59,8 @@ pub struct App {
     /// What is to be kept, and since when, in the toolkit's seconds.
     now: Settings,
     settled_s: f64,
+    /// The window had the keyboard in the last frame.
+    focused: bool,
     /// The window was found to lie on the screen.
     on_screen: bool,
 }
@@ -84,6 +88,7 @@ impl App {
             picker: Arc::new(SystemPicker),
             asking: None,
             notices: Vec::new(),
+            handed_over: None,
             after_saving: None,
             may_close: false,
             title: String::new(),
@@ -95,6 +100,7 @@ impl App {
             kept: settings.clone(),
             now: settings,
             settled_s: 0.0,
+            focused: true,
             on_screen: false,
         }
     }
@@ -167,6 +173,12 @@ impl App {
         if !dropped.is_empty() {
             wishes.extend(of_dropped(dropped).into_iter().map(Wish::from));
         }
+        // Files may have gone while somebody worked elsewhere.
+        let focused = ctx.input(|i| i.focused);
+        let was = std::mem::replace(&mut self.focused, focused);
+        if focused && !was {
+            wishes.push(Action::LookForMeshes.into());
+        }
         self.answers(ctx, wishes);
         let free = self.view.over.is_none() && self.asking.is_none();
         if free && !ctx.any_popup_open() {
@@ -235,7 +247,7 @@ impl App {
         let side = plain.inner_margin(Margin { left: 0, right: 0, top: 0, bottom: 0 });
         let room = ui.ctx().content_rect();
         // Whatever was kept, the sheet stays in sight.
-        let most = (room.width() * 0.36).max(settings::COLUMN.0);
+        let most = settings::most_of_column(room.width());
         let Sizes { left, right, strip: high } = view.sizes;
         let left =
             Panel::left("order").exact_size(left.min(most).round()).resizable(false).frame(side).show(ui, |ui| {
@@ -329,6 +341,7 @@ impl App {
             Outcome::Open(still) => self.view.over = Some(still),
             Outcome::Closed => self.after_saving = None,
             Outcome::Answered => {}
+            Outcome::Typed(typed, action) => self.try_typed(ui.ctx(), typed, action),
             Outcome::GiveUp(then) => {
                 self.after_saving = None;
                 self.go_on(ui.ctx(), then);
@@ -338,6 +351,34 @@ impl App {
                 wishes.push(Action::Save.into());
             }
         }
+    }
+
+    /// Does what a path was typed for. Where that fails, the question stays, with the reason.
+    fn try_typed(&mut self, ctx: &egui::Context, typed: TypedPath, action: Action) {
+        if matches!(action, Action::Open(_)) {
+            if self.session.changed() {
+                self.view.over = Some(Over::Unsaved(action));
+                return;
+            }
+            self.view.camera = sheet::Camera::default();
+        }
+        let hands_over = matches!(action, Action::Export(_));
+        match self.session.attempt(action) {
+            Ok(()) => self.handed_over = hands_over.then_some(typed),
+            Err(why) => self.view.over = Some(Over::Path(typed.refused(why.to_string()))),
+        }
+        ctx.request_repaint();
+    }
+
+    /// Asks again for a typed folder once handing over into it has failed; returns the notices that are left to tell.
+    fn asked_again(&mut self, mut fresh: Vec<Notice>) -> Vec<Notice> {
+        if self.session.handing_over().is_some() || self.view.over.is_some() {
+            return fresh;
+        }
+        if let (Some(typed), Some(n)) = (self.handed_over.take(), fresh.iter().position(|n| n.fault)) {
+            self.view.over = Some(Over::Path(typed.refused(fresh.remove(n).text)));
+        }
+        fresh
     }
 
     /// Does what was asked for, unsaved changes or not.
@@ -385,8 +426,9 @@ impl App {
         }
         let now = ctx.input(|i| i.time);
         self.notices.retain(|n| n.until > now);
-        let fresh = self.session.take_notices().into_iter();
-        self.notices.extend(fresh.map(|notice| panels::notice::Shown { notice, until: now + NOTICE_S }));
+        let fresh = self.session.take_notices();
+        let fresh = self.asked_again(fresh);
+        self.notices.extend(fresh.into_iter().map(|notice| panels::notice::Shown { notice, until: now + NOTICE_S }));
         if let Some(first) = self.notices.iter().map(|n| n.until).min_by(f64::total_cmp) {
             ctx.request_repaint_after(Duration::from_secs_f64((first - now).max(0.05)));
         }

@@ -68,7 +68,7 @@ pub(super) fn hand_over(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) 
     for line in doubt.lines() {
         ui.add(Label::new(line).wrap());
     }
-    match buttons(ui, &["Cancel", "Hand over all the same"]) {
+    match buttons(ui, &["Cancel", "Hand over anyway"]) {
         Some(1) => wishes.push(Action::ExportAnyway.into()),
         Some(_) => {}
         None => return Outcome::Open(Over::FaultyFiles),

@@ -68,7 +68,7 @@ impl Question {
             Ask::Gauge => "Gauge a machine-code file",
             Ask::GaugeFolder => "Gauge a folder of machine code",
             Ask::Replace => "Overwrite this file?",
-            Ask::HandOverFaulty => "Hand over all the same?",
+            Ask::HandOverFaulty => "Hand over anyway?",
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use egui::{RichText, Ui};
 
-use super::{lies_over::Over, theme};
+use super::{lies_over::Over, theme, typed_path::TypedPath};
 use crate::session::Action;
 
 /// What came of it.
@@ -13,6 +13,8 @@ pub(super) enum Outcome {
     Closed,
     /// Done with, and what was to follow still follows.
     Answered,
+    /// A path was typed for this; where that fails, the question stays.
+    Typed(TypedPath, Action),
     /// Done with, and the window may close or the next job come without saving.
     GiveUp(Action),
     /// Done with: save first, then this.

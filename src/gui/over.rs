@@ -49,7 +49,7 @@ pub(super) fn show(ui: &Ui, session: &Session, view: &View, over: Over, wishes: 
             Over::Recovery(unsaved) => decide::recovery(ui, unsaved, wishes),
             Over::Replace => decide::replace(ui, session, wishes),
             Over::FaultyFiles => decide::hand_over(ui, session, wishes),
-            Over::Path(typed) => path(ui, session, typed, wishes),
+            Over::Path(typed) => path(ui, session, typed),
             Over::Rows(form) => rows(ui, session, form, wishes),
             Over::Keys => keys(ui, session, view, theme),
             Over::About => about(ui, theme),
@@ -67,7 +67,7 @@ fn title_of(over: &Over) -> &'static str {
         Over::Unsaved(_) => "Save the changes?",
         Over::Recovery(_) => "Recover unsaved changes?",
         Over::Replace => "Overwrite this file?",
-        Over::FaultyFiles => "Hand over all the same?",
+        Over::FaultyFiles => "Hand over anyway?",
         Over::Path(typed) => typed.question.title(),
         Over::Rows(_) => "Rows and columns",
         Over::Keys => "Keyboard shortcuts",
@@ -102,7 +102,7 @@ fn unsaved(ui: &mut Ui, session: &Session, then: Action) -> Outcome {
 }
 
 /// A path, typed, where the system has no dialog to show.
-fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath, wishes: &mut Vec<Wish>) -> Outcome {
+fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath) -> Outcome {
     let ask = typed.question.ask;
     let note = match ask {
         Ask::AddParts => "No file dialog opened. Type the paths, one per line, or drop the files on the window.",
@@ -111,7 +111,7 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath, wishes: &mut Vec<W
     };
     ui.add(Label::new(note).wrap());
     if let Some(folder) = &typed.question.folder {
-        let words = format!("A name without a folder is taken from {}.", folder.display());
+        let words = format!("Names without a folder are looked for in {}.", folder.display());
         ui.add(Label::new(RichText::new(words).small().color(Theme::of(ui.visuals()).faint)).wrap());
     }
     ui.add_space(6.0);
@@ -124,9 +124,8 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath, wishes: &mut Vec<W
     if ui.memory(|m| m.focused().is_none()) {
         response.request_focus();
     }
-    if let Some(path) = &typed.missing {
+    if let Some(words) = &typed.refused {
         ui.add_space(4.0);
-        let words = format!("There is no file or folder {}.", path.display());
         ui.add(Label::new(RichText::new(words).color(Theme::of(ui.visuals()).stop)).wrap());
     }
     let pressed = buttons(ui, &["Continue", "Cancel"]);
@@ -136,12 +135,12 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath, wishes: &mut Vec<W
     let paths = typed.paths();
     if (entered || pressed == Some(0)) && !paths.is_empty() {
         let reads = !matches!(ask, Ask::SaveAs | Ask::Export);
-        typed.missing = paths.iter().find(|p| reads && !session.is_there(p)).cloned();
-        if typed.missing.is_none() {
-            wishes.extend(answer(&typed.question, paths).map(asking_first).map(Wish::from));
-            return Outcome::Answered;
-        }
         ui.ctx().request_repaint();
+        if let Some(missing) = paths.iter().find(|p| reads && !session.is_there(p)) {
+            typed.refused = Some(format!("There is no file or folder {}.", missing.display()));
+        } else if let Some(action) = answer(&typed.question, paths).map(asking_first) {
+            return Outcome::Typed(typed, action);
+        }
     }
     Outcome::Open(Over::Path(typed))
 }
@@ -179,7 +178,7 @@ fn asking_first(action: Action) -> Action {
 fn rows(ui: &mut Ui, session: &Session, mut form: RowsForm, wishes: &mut Vec<Wish>) -> Outcome {
     let n = session.selection().len();
     let what = if n == 1 { "the selected copy".to_owned() } else { format!("the {n} selected copies") };
-    ui.add(Label::new(format!("Fills a grid with {what}, counted with it.")).wrap());
+    ui.add(Label::new(format!("Repeats {what} in a grid; what is selected counts as part of it.")).wrap());
     ui.add_space(6.0);
     let mut refused = false;
     for (label, value) in [("columns", &mut form.columns), ("rows", &mut form.rows)] {
@@ -191,7 +190,7 @@ fn rows(ui: &mut Ui, session: &Session, mut form: RowsForm, wishes: &mut Vec<Wis
             refused |= is_refused(ui);
         });
     }
-    let pitches = [("pitch across", &mut form.pitch_x_mm), ("pitch up", &mut form.pitch_y_mm)];
+    let pitches = [("pitch in X", &mut form.pitch_x_mm), ("pitch in Y", &mut form.pitch_y_mm)];
     for (label, value) in pitches {
         line(ui, label, Rule::None, |ui| {
             let words = |p: &Option<f64>| if p.is_some() { "typed" } else { "as close as allowed" };
@@ -227,13 +226,13 @@ fn keys(ui: &mut Ui, session: &Session, view: &View, theme: &Theme) -> Outcome {
     let by_hand = [
         ("Arrows", "Move by 1 mm; with Shift 10 mm, with Alt 0.1 mm"),
         ("Drag with Shift", "Move along one axis; turn by 45°"),
-        ("Let go with Ctrl", "Others make room for what was dragged"),
-        ("Let go with Alt", "What was dragged goes to the nearest free place"),
-        ("Wheel", "Larger and smaller at the pointer"),
-        ("Middle button, Space + drag, two fingers", "Move the sheet"),
+        ("Drop with Ctrl", "Others make room for what was dragged"),
+        ("Drop with Alt", "What was dragged goes to the nearest free place"),
+        ("Wheel", "Zoom in or out at the pointer"),
+        ("Middle button, Space + drag, two fingers", "Pan the sheet"),
         ("Shift or Ctrl + click", "Add to what is selected"),
-        ("Ctrl + wheel, Plus, Minus on the strip", "More or less of the height at once"),
-        ("Tab, Shift + Tab", "From field to field"),
+        ("Ctrl + wheel, Plus, Minus on the strip", "Zoom the height strip"),
+        ("Tab, Shift + Tab", "Next field, previous field"),
     ];
     let height = ui.ctx().content_rect().height() - 220.0;
     egui::ScrollArea::vertical().max_height(height).min_scrolled_height(height).show(ui, |ui| {
@@ -291,7 +290,7 @@ pub(super) fn drop_hint(ui: &Ui) {
             let painter = ui.painter();
             painter.rect_filled(rect, 0.0, theme.desk.gamma_multiply(0.8));
             painter.rect_stroke(rect.shrink(24.0), 6.0, egui::Stroke::new(2.0, theme.accent), egui::StrokeKind::Inside);
-            let words = "Let go to add these parts";
+            let words = "Drop the files to add them as parts";
             painter.text(rect.center(), Align2::CENTER_CENTER, words, theme::bold(size::TITLE), theme.accent);
         },
     );

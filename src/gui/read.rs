@@ -91,7 +91,7 @@ pub(crate) fn mesh_words(session: &Session, part: PartId) -> Option<String> {
     let part = session.job().part(part)?;
     Some(match session.library().state(&part.mesh)? {
         MeshState::Ready(loaded) => {
-            let r = &loaded.report;
+            let r = session.mended(part.id).map_or(&loaded.report, |m| &m.report);
             let faults = r.faults.iter().map(|f| f.text.as_str()).collect::<Vec<_>>().join("; ");
             let shells = words::count(r.shells, "shell");
             let closed = if r.watertight { "closed" } else { "open" };

@@ -10,6 +10,14 @@ pub(crate) const TEXT_SIZES: [u16; 8] = [80, 90, 100, 110, 125, 150, 175, 200];
 
 /// Least and most width of a column, points.
 pub(crate) const COLUMN: (f32, f32) = (260.0, 560.0);
+/// Width that the sheet keeps before a column gets more than its least, points.
+const SHEET: f32 = 320.0;
+
+/// The most that a column may take of a window so wide, points: the sheet stays in sight, also in a small window with large text.
+pub(crate) fn most_of_column(window: f32) -> f32 {
+    (window * 0.36).min((window - SHEET) / 2.0).max(COLUMN.0)
+}
+
 /// Least and most height of the height strip, points.
 pub(crate) const STRIP: (f32, f32) = (150.0, 520.0);
 /// Least and most side of the window, points: beyond any screen there is.

@@ -11,14 +11,18 @@ pub(crate) struct TypedPath {
     pub(crate) question: Question,
     /// What is typed.
     pub(crate) text: String,
-    /// What was asked for and is not there.
-    pub(crate) missing: Option<PathBuf>,
+    /// Why what was typed last did not do: one sentence.
+    pub(crate) refused: Option<String>,
 }
 
 impl TypedPath {
     /// A question, and what of its answer is typed already.
     pub(crate) fn new(question: Question, text: String) -> Self {
-        Self { question, text, missing: None }
+        Self { question, text, refused: None }
+    }
+    /// The same question again, with the reason why what was typed did not do.
+    pub(crate) fn refused(self, why: impl Into<String>) -> Self {
+        Self { refused: Some(why.into()), ..self }
     }
     /// The paths typed, one a line; names without a folder count from where the question begins to look.
     pub(crate) fn paths(&self) -> Vec<PathBuf> {

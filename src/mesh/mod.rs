@@ -7,6 +7,7 @@
 //! - [`hull()`], [`Hull`], [`hull_faces`]: the convex hull and its flat faces, on which the part could stand
 //! - [`centre_of_mass`]: where its weight acts
 //! - [`split_bodies`]: connected bodies as meshes of their own
+//! - [`mends`]: what puts a mesh right, one file a mend
 
 mod bodies;
 mod centre;
@@ -17,6 +18,7 @@ mod contact;
 mod edges;
 mod fault;
 mod hull_faces;
+pub mod mends;
 mod quickhull;
 mod report;
 mod sections;

@@ -178,7 +178,7 @@ pub fn push_aside(
 }
 
 /// Can a move clear it?
-fn curable(conflict: &Conflict) -> bool {
+pub(super) fn curable(conflict: &Conflict) -> bool {
     !matches!(conflict.kind, ConflictKind::TooTall | ConflictKind::TooLarge | ConflictKind::MixedRecipe)
 }
 

@@ -20,6 +20,11 @@ fn finding(job: &Job, plate: &Plate, conflict: &Conflict) -> Finding {
     let (a, b, mm) = (name(0), name(1), conflict.amount_mm);
     let margins = &job.margins;
     let edge = machine.map_or(0.0, |m| job.edge_mm(m));
+    // Two margins can hold for a bed: the message says which of them this is.
+    let whose = match machine {
+        Some(m) if m.edge_mm > margins.edge_mm => format!("the edge margin of {}", m.name),
+        _ => "the job's edge margin".to_owned(),
+    };
     let apart = || Some(Remedy::MoveApart { copies: copies.clone() });
     let (kind, text, remedy) = match conflict.kind {
         ConflictKind::Overlap => (FindingKind::Overlap, format!("{a} and {b} overlap by {} mm", few(mm)), apart()),
@@ -49,7 +54,7 @@ fn finding(job: &Job, plate: &Plate, conflict: &Conflict) -> Finding {
         ConflictKind::OffBed => (
             FindingKind::OffBed,
             if edge > 0.0 {
-                format!("{a} is {} mm over the edge margin of {} mm", few(mm), few(edge))
+                format!("{a} is {} mm over {whose}, {} mm", few(mm), few(edge))
             } else {
                 format!("{a} is {} mm off the bed", few(mm))
             },
@@ -82,7 +87,7 @@ fn finding(job: &Job, plate: &Plate, conflict: &Conflict) -> Finding {
             let round = if copies.len() > 1 { format!("between {a} and {b}") } else { format!("round {a}") };
             let where_to = match (&conflict.keep_out, edge > 0.0) {
                 (Some(name), _) => format!("run {} mm into the keep-out \u{201c}{name}\u{201d}", few(mm)),
-                (None, true) => format!("be {} mm over the edge margin of {} mm", few(mm), few(edge)),
+                (None, true) => format!("be {} mm over {whose}, {} mm", few(mm), few(edge)),
                 (None, false) => format!("be {} mm off the bed", few(mm)),
             };
             (FindingKind::Skirt, format!("no room for the skirt {round}: it would {where_to}"), apart())
@@ -107,7 +112,7 @@ fn finding(job: &Job, plate: &Plate, conflict: &Conflict) -> Finding {
         ConflictKind::TooTall => machine.map(|m| m.height_mm),
         _ => None,
     };
-    Finding { level: Level::Stop, kind, plate: Some(plate.id), copies, height_mm, text, remedy }
+    Finding { level: Level::Stop, kind, plate: Some(plate.id), copies, height_mm, text, remedy, more: Vec::new() }
 }
 
 /// "E 14 is PETG, black; this plate is PLA, black".
@@ -206,7 +211,10 @@ mod tests {
             ]
         );
         b.job.margins.edge_mm = 2.0;
-        assert_eq!(texts(&b)[0], "A 1 is 5.0 mm over the edge margin of 2.0 mm");
+        assert_eq!(texts(&b)[0], "A 1 is 5.0 mm over the job's edge margin, 2.0 mm");
+        b.job.machines[0].edge_mm = 2.5;
+        assert_eq!(texts(&b)[0], "A 1 is 5.5 mm over the edge margin of Bench 1, 2.5 mm");
+        b.job.machines[0].edge_mm = 0.0;
         let long = b.block(20.0, 250.0);
         b.job.plates[0].copies.clear();
         b.put(long, 120.0, 100.0);
@@ -228,7 +236,10 @@ mod tests {
         b.put(e, 13.5, 100.0);
         assert_eq!(texts(&b), ["no room for the skirt round A 1: it would be 1.5 mm off the bed"]);
         b.job.margins.edge_mm = 1.0;
-        assert_eq!(texts(&b), ["no room for the skirt round A 1: it would be 2.5 mm over the edge margin of 1.0 mm"]);
+        assert_eq!(
+            texts(&b),
+            ["no room for the skirt round A 1: it would be 2.5 mm over the job's edge margin, 1.0 mm"]
+        );
         b.job.plates[0].copies[0].x_mm = 60.0;
         let square = [[75.0, 60.0], [90.0, 60.0], [90.0, 95.0], [75.0, 95.0]].map(Point::from).to_vec();
         b.job.machines[0].keep_outs = vec![KeepOut { name: "clip".into(), outline: square }];

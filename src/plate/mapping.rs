@@ -1,6 +1,6 @@
 //! From a layout back to copies and plates.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
     document::{CopyId, Footing, MachineId, MaterialId, PartId, PlateId, RecipeId},
@@ -45,6 +45,11 @@ pub struct PlacedCopy {
 }
 
 impl PlacedCopy {
+    /// Does it lie there already? `now` is [`Mapping::places`].
+    pub fn stays(&self, on: &Target, now: &BTreeMap<CopyId, (&Target, Placement)>) -> bool {
+        let place = self.copy.and_then(|id| now.get(&id));
+        place.is_some_and(|&(target, at)| at == self.at && target == on)
+    }
     /// The turn in degrees from 0 to 360, as a person would type it: whole billionths.
     pub fn turn_deg(&self) -> f64 {
         let deg = (self.at.turn_rad.to_degrees() * 1e9).round() / 1e9;
@@ -129,15 +134,15 @@ impl Mapping {
     pub fn movable(&self) -> Vec<CopyId> {
         self.free.iter().flatten().map(|f| f.0).collect()
     }
-    /// Does a copy lie there already?
-    pub fn stays(&self, copy: &PlacedCopy, on: &Target) -> bool {
-        let Some(id) = copy.copy else { return false };
-        let free = self.free.iter().flatten().find(|f| f.0 == id);
-        free.is_some_and(|&(_, bed, at)| at == copy.at && self.target(bed) == Some(on))
+    /// Where the free copies lie now.
+    pub fn places(&self) -> BTreeMap<CopyId, (&Target, Placement)> {
+        let all = self.free.iter().flatten();
+        all.filter_map(|&(id, bed, at)| Some((id, (self.target(bed)?, at)))).collect()
     }
     /// How many of the copies that lie on plates are to lie elsewhere.
     pub fn moved(&self, placed: &Placed) -> usize {
-        let there = |p: &PlacedPlate| p.copies.iter().filter(|c| c.copy.is_some() && !self.stays(c, &p.target)).count();
+        let now = self.places();
+        let there = |p: &PlacedPlate| p.copies.iter().filter(|c| c.copy.is_some() && !c.stays(&p.target, &now)).count();
         placed.plates.iter().map(there).sum()
     }
     /// What was left out of the problem, and why.
@@ -167,8 +172,9 @@ impl Mapping {
                     b.push(PlacedCopy { part, copy: copy.map(|i| free[i].0), at });
                 }
             }
+            let gone: BTreeSet<usize> = taken.iter().flatten().copied().collect();
             let left: Vec<CopyId> =
-                free.iter().enumerate().filter(|(i, _)| !taken.contains(&Some(*i))).map(|(_, f)| f.0).collect();
+                free.iter().enumerate().filter(|(i, _)| !gone.contains(i)).map(|(_, f)| f.0).collect();
             let new_ones = layout.unplaced.get(shape).copied().unwrap_or(0);
             if !left.is_empty() || new_ones > 0 {
                 let entry = over.entry(part).or_default();

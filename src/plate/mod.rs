@@ -8,7 +8,7 @@
 //! - [`skirt_loops`]: the lines of a skirt round everything, which also takes room of its own
 //! - [`Conflict`], [`conflicts`]; [`Checker`] answers for copies on the move
 //! - [`move_apart`] clears a conflict; [`nearest_free`], [`push_aside`]: a drop that ends in none;
-//!   [`prepare_push`]: what the latter can work out beforehand
+//!   [`nearest_where`]: a place that a further rule allows; [`prepare_push`]: what the latter can work out beforehand
 //! - [`findings`]: conflicts in words
 //! - [`pack_task`], [`top_up_task`], [`order_task`]: a packing problem and its [`Mapping`] back to copies and plates
 
@@ -18,6 +18,7 @@ mod conflict;
 mod findings;
 mod fit;
 mod mapping;
+mod nearest_where;
 mod part_aside;
 mod part_shape;
 mod pitch;
@@ -36,6 +37,7 @@ pub use conflict::{Conflict, ConflictKind};
 pub use findings::findings;
 pub use fit::{Fit, fits};
 pub use mapping::{Mapping, NewPlate, Placed, PlacedCopy, PlacedPlate, Target, Unplaced};
+pub use nearest_where::nearest_where;
 pub use part_aside::prepare_push;
 pub use part_shape::{PartShape, Shapes};
 pub use pitch::pitch_mm;

@@ -74,12 +74,17 @@ impl Room {
             Kind::Polygon(bed) => {
                 let home = Placement::default();
                 let gap = bed.border_gap(home, outline, at);
+                let is_inside = |v: &Point| bed.contains(home, at.apply(*v));
+                // With borders apart, one corner of each piece tells where all of it lies.
+                if gap > 1e-9 && outline.region().polygons.iter().all(|p| p.outer.first().is_none_or(is_inside)) {
+                    return (by - gap).max(0.0);
+                }
                 let outside = outline
                     .region()
                     .outer_vertices()
-                    .map(|v| bed.border_distance(home, at.apply(v)))
-                    .filter(|&(d, inside)| !inside && d > 1e-9)
-                    .map(|(d, _)| d)
+                    .filter(|v| !is_inside(v))
+                    .map(|v| bed.border_distance(home, at.apply(v)).0)
+                    .filter(|d| *d > 1e-9)
                     .fold(0.0, f64::max);
                 if outside > 0.0 {
                     return outside + by;

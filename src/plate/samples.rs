@@ -92,6 +92,8 @@ impl Bench {
             footing: Footing::Bare,
             turns: Turns::Quarters,
             together: false,
+            mends: Vec::new(),
+            clean_up: crate::document::CleanUp::default(),
             next_number: 1,
         });
         let shape =

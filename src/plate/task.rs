@@ -13,8 +13,10 @@ use super::{
     skirt::inside_skirt,
 };
 use crate::{
-    document::{CopyId, Footing, Job, KeepOut, Machine, MaterialId, Part, PartId, Plate, PlateId, Recipe, RecipeId},
-    geom::{Bounds, Placement, Point, Polygon, Region, boolean},
+    document::{
+        CopyId, Footing, Job, KeepOut, Machine, MachineId, MaterialId, Part, PartId, Plate, PlateId, Recipe, RecipeId,
+    },
+    geom::{Bounds, Placement, Point, Polygon, Region, boolean, simplify},
     packing::{Aim, Bed, Item, Problem, Shape},
 };
 
@@ -22,6 +24,9 @@ use crate::{
 const PLATES_AT_MOST: usize = 400;
 /// How full a plate is taken to get at the very least, by shadow area, when new plates are counted out.
 const THIN: f64 = 0.2;
+/// Beds and keep-outs with more corners than this are searched with fewer: the room taken too small, keep-outs too large, by no more
+/// than the job's tolerance.
+const MANY_CORNERS: usize = 500;
 /// Areas drawn are wider and deeper than this, mm.
 const LEAST_AREA_MM: f64 = 0.1;
 
@@ -38,7 +43,8 @@ pub struct Task {
 
 impl Task {
     /// The problem to ask for bounds. Where a skirt goes round everything, the search keeps to less room than a person
-    /// has to (shadows may reach over the skirt, and a skirt may lead round a keep-out): no bound may count on that.
+    /// has to (shadows may reach over the skirt, and a skirt may lead round a keep-out), and so it does on beds of very many
+    /// corners: no bound may count on that.
     pub fn bounding(&self) -> Cow<'_, Problem> {
         if self.wider.is_empty() {
             return Cow::Borrowed(&self.problem);
@@ -95,6 +101,14 @@ pub enum TaskError {
 
 type ClassKey = (MaterialId, String, RecipeId);
 
+/// What of a bed the search may use, and what a person may where that is more.
+#[derive(Clone)]
+struct Ground {
+    room: Region,
+    keep_outs: Vec<Region>,
+    wider: Option<(Region, Vec<Region>)>,
+}
+
 /// Gathers shapes, classes and beds, each once.
 struct Builder<'a> {
     job: &'a Job,
@@ -106,6 +120,7 @@ struct Builder<'a> {
     beds: Vec<Bed>,
     mapping: Mapping,
     wider: BTreeMap<usize, (Region, Vec<Region>)>,
+    grounds: BTreeMap<(MachineId, u64), Ground>,
 }
 
 fn class_of_part(part: &Part) -> ClassKey {
@@ -128,6 +143,7 @@ impl<'a> Builder<'a> {
             beds: Vec::new(),
             mapping: Mapping { why: "found no room on these plates".into(), ..Mapping::default() },
             wider: BTreeMap::new(),
+            grounds: BTreeMap::new(),
         }
     }
     fn class(&mut self, key: ClassKey) -> u32 {
@@ -162,11 +178,15 @@ impl<'a> Builder<'a> {
     }
     fn bed(&mut self, machine: &Machine, class: u32, target: Target) -> usize {
         let skirt_mm = self.skirt_mm(class);
-        let mut room = Room::within(self.job, machine, skirt_mm).region().clone();
-        let mut keep_outs: Vec<Region> = machine.keep_outs.iter().map(KeepOut::region).collect();
-        if skirt_mm > 0.0 {
-            self.wider.insert(self.beds.len(), (Room::new(self.job, machine).region().clone(), keep_outs.clone()));
-            (room, keep_outs) = inside_skirt(&room, keep_outs, skirt_mm, self.job.margins.tolerance_mm);
+        let key = (machine.id, skirt_mm.to_bits());
+        let ground = match self.grounds.get(&key) {
+            Some(known) => known.clone(),
+            None => self.ground(machine, skirt_mm),
+        };
+        self.grounds.entry(key).or_insert_with(|| ground.clone());
+        let Ground { room, keep_outs, wider } = ground;
+        if let Some(wider) = wider {
+            self.wider.insert(self.beds.len(), wider);
         }
         self.beds.push(Bed {
             room,
@@ -178,6 +198,23 @@ impl<'a> Builder<'a> {
         });
         self.mapping.beds.push(target);
         self.beds.len() - 1
+    }
+    /// What of a machine's bed the search may use.
+    fn ground(&self, machine: &Machine, skirt_mm: f64) -> Ground {
+        let tolerance_mm = self.job.margins.tolerance_mm;
+        let mut room = Room::within(self.job, machine, skirt_mm).region().clone();
+        let mut keep_outs: Vec<Region> = machine.keep_outs.iter().map(KeepOut::region).collect();
+        let mut wider = None;
+        if skirt_mm > 0.0 {
+            wider = Some((Room::new(self.job, machine).region().clone(), keep_outs.clone()));
+            (room, keep_outs) = inside_skirt(&room, keep_outs, skirt_mm, tolerance_mm);
+        }
+        if room.vertex_count() > MANY_CORNERS || keep_outs.iter().any(|k| k.vertex_count() > MANY_CORNERS) {
+            wider = wider.or_else(|| Some((room.clone(), keep_outs.clone())));
+            room = simplify::inward(&room, tolerance_mm);
+            keep_outs = keep_outs.iter().map(|k| simplify::outward(k, tolerance_mm)).collect();
+        }
+        Ground { room, keep_outs, wider }
     }
     fn finish(self, aim: Aim) -> Task {
         let margins = &self.job.margins;
@@ -656,7 +693,7 @@ mod tests {
             assert!(fits, "{corners:?}");
             let layout = packing::solve(&task.problem, 1, Some(0), &Quiet);
             assert!(layout.count() > 3 && packing::verify(&task.problem, &layout).is_ok(), "{corners:?}");
-            assert!(packing::top_up_bound(&task.problem).is_some_and(|b| b.value >= layout.count() as u64));
+            assert!(packing::top_up_bound(&task.problem, &Quiet).is_some_and(|b| b.value >= layout.count() as u64));
         }
     }
 

@@ -1,6 +1,6 @@
 //! The application without a window: history, selection, meshes, caches, findings.
 //!
-//! - [`Session`]: all of it, as plain fields; `reading`, `telling`, `tick`, `change`: what is asked of it and told
+//! - [`Session`]: all of it, as plain fields; `reading`, `telling`, `tick`, `change`: what is asked of it and told; `hurry`, `hurried`: until when
 //! - `action`: all that a person can ask ([`Action`]), and what becomes of it
 //! - `search`: Pack and Top up under way ([`Arranging`])
 //! - `derived`: outlines, profiles, conflicts and estimates, kept by content ([`PlateView`], [`PartStanding`])
@@ -16,6 +16,8 @@ mod error;
 mod files;
 mod findings;
 mod gauge;
+mod hurried;
+mod hurry;
 mod notice;
 mod reading;
 mod search;
@@ -26,7 +28,7 @@ mod tick;
 
 pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
 pub use action::{Action, Ask, GridOf, GridSpot, Landing, Scope, Side, TopUp};
-pub use derived::{FallOf, Judged, PartStanding, PlateView};
+pub use derived::{FallOf, FootingCost, Judged, PartStanding, PlateView};
 pub use error::SessionError;
 pub use files::{
     CachedFile, Disk, Found, HandOver, HandOverDoubt, HandingOver, Held, Library, MeshState, OutFile, Replacing,

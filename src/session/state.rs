@@ -15,6 +15,7 @@ use crate::{
         ArrangeLimits, Arranging, Ask, Gauging, Library, Notice, World,
         derived::{caches::Caches, pending::Pending},
         files::{handing_over::HandOvers, keeping::Keeping, on_disk::OnDisk, profile_store::ProfileStore},
+        hurry::Hurry,
         search::{known::Known, overfull::Overfull},
         study::Studies,
     },
@@ -58,7 +59,10 @@ pub struct Session {
     pub(super) on_disk: OnDisk,
     pub(super) keeping: Keeping,
     pub(super) hand_overs: HandOvers,
+    /// Mesh files of the job that were there and are not any more, as far as that was told.
+    pub(super) gone_files: BTreeSet<PathBuf>,
     pub(super) turns: Option<Turns>,
+    pub(super) hurry: Option<Hurry>,
     /// Conflicts of the plate as a drag began.
     pub(super) drag_base: Vec<Conflict>,
 }
@@ -106,7 +110,9 @@ impl Session {
             on_disk: OnDisk::default(),
             keeping: Keeping::default(),
             hand_overs: HandOvers::default(),
+            gone_files: BTreeSet::new(),
             turns: None,
+            hurry: None,
             drag_base: Vec::new(),
         };
         s.recent = s.read_recent();

@@ -19,8 +19,13 @@ impl Session {
                 break;
             }
             any = true;
-            for event in events {
-                self.hear(event);
+            // Of many layouts at once only the last is drawn.
+            let last = events.iter().rposition(|e| matches!(e, Event::Improved(..) | Event::End { .. }));
+            for (n, event) in events.into_iter().enumerate() {
+                match event {
+                    Event::Improved(ticket, layout) => self.take_improved(ticket, layout, last == Some(n)),
+                    event => self.hear(event),
+                }
             }
             self.refresh();
             self.begin_waiting_study();
@@ -34,7 +39,7 @@ impl Session {
             return;
         }
         match event {
-            Event::Begin(_) | Event::FootingRow(..) | Event::PlateRow(..) => {}
+            Event::Begin(_) | Event::Improved(..) | Event::FootingRow(..) | Event::PlateRow(..) => {}
             Event::Progress(ticket, done, what) => {
                 if let Some(a) = self.arranging.as_mut().filter(|a| a.ticket.id == ticket) {
                     a.done = done;
@@ -47,7 +52,6 @@ impl Session {
                     self.profile_done = Some((ticket, done));
                 }
             }
-            Event::Improved(ticket, layout) => self.take_improved(ticket, layout),
             Event::End { ticket, cancelled, answer } => {
                 if self.arranging.as_ref().is_some_and(|a| a.ticket.id == ticket) {
                     self.end_arranging(answer);
@@ -63,7 +67,13 @@ impl Session {
                 }
                 let Some(pending) = self.forget(ticket) else { return };
                 match (pending, answer) {
+                    (Pending::Mend(key), Some(Answer::Mended(mended))) => self.take_mended(key, mended),
+                    (Pending::Mend(key), Some(Answer::Failed(why))) => {
+                        self.tell_fault(format!("a fault of this program: {why}; save your work and report it"));
+                        self.take_unmended(key);
+                    }
                     (Pending::Shape(key), Some(Answer::Shape(shape))) => self.take_shape(key, shape),
+                    (Pending::Files, Some(Answer::Gone(gone))) => self.take_gone(gone),
                     (Pending::Profile(key), Some(Answer::Profile { profile, computed })) => {
                         self.profiles_computed += usize::from(computed);
                         self.take_profile(key, profile.map_err(|e| e.to_string()));
@@ -75,12 +85,15 @@ impl Session {
                     (Pending::Mass(key), Some(Answer::Mass(mass))) => self.take_mass(key, Some(mass)),
                     (Pending::Mass(key), None | Some(Answer::Failed(_))) if !cancelled => self.take_mass(key, None),
                     (Pending::Profile(key), Some(Answer::Failed(why))) => self.take_profile(key, Err(why)),
-                    (Pending::Footing(key), Some(Answer::Footing(made))) => {
+                    (Pending::Footing(key) | Pending::Compared(key), Some(Answer::Footing(made))) => {
                         self.take_footing(key, made.map_err(|e| e.to_string()));
                     }
-                    (Pending::Footing(key), Some(Answer::Failed(why))) => self.take_footing(key, Err(why)),
+                    (Pending::Footing(key) | Pending::Compared(key), Some(Answer::Failed(why))) => {
+                        self.take_footing(key, Err(why))
+                    }
+                    (Pending::Judged(key), Some(Answer::Judged(judged))) => self.take_judged(key, judged),
                     // Stopped, and perhaps wanted again: the plates that wait for it are to ask once more.
-                    (Pending::Footing(_), None) => self.caches.generation += 1,
+                    (Pending::Footing(_) | Pending::Judged(_), None) => self.caches.generation += 1,
                     // An answer all the same, or it would be asked for again without end.
                     (Pending::Supports(key), None | Some(Answer::Failed(_))) if !cancelled => {
                         self.caches.supports.insert(key, Arc::new(Vec::new()));

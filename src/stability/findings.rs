@@ -84,6 +84,7 @@ fn tips(plate: PlateId, c: &JudgedCopies<'_>) -> Option<Finding> {
         height_mm,
         text,
         remedy,
+        more: Vec::new(),
     })
 }
 
@@ -101,7 +102,16 @@ fn look(plate: PlateId, c: &JudgedCopies<'_>, l: &Look) -> Finding {
     let text = format!("{} {clause}. {}", names(c), l.why.trim_end_matches('.'));
     // A finding's height is above the bed: a raft lifts the part.
     let raft = if matches!(c.footing, Footing::Raft { .. }) { c.conditions.sound().raft_mm } else { 0.0 };
-    Finding { level, kind, plate: Some(plate), copies, height_mm: Some(l.height_mm + raft), text, remedy }
+    Finding {
+        level,
+        kind,
+        plate: Some(plate),
+        copies,
+        height_mm: Some(l.height_mm + raft),
+        text,
+        remedy,
+        more: Vec::new(),
+    }
 }
 
 /// A clause about one copy, said of several.

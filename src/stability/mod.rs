@@ -3,7 +3,7 @@
 //! - [`Conditions`]: forces, adhesion, material and layers that a part is judged under
 //! - [`MassProfile`]: mass over height from a part's sections; to be kept, for it depends on mesh, pose and layers alone
 //! - [`Stance`]: contact widened by footing; [`judge`], [`Judgement`]: margins at every height, from prefix sums
-//! - [`looks()`], [`Look`]: thin starts and necks, slenderness, wobble, contact, warp, what starts in mid-air
+//! - [`looks()`], [`looks_on`], [`Look`]: thin starts and necks, slenderness, wobble, contact, warp, what starts in mid-air
 //! - [`suggest_footing`], [`Suggestion`], [`brim_reaching_mm`]: the least footing that is enough
 //! - [`poses()`], [`PoseChoice`]: faces a part could be laid on, ranked
 //! - [`fall`], [`Fall`], [`Standing`]: what a copy would strike
@@ -30,7 +30,7 @@ pub use fall::{Fall, Standing, fall};
 pub use findings::{JudgedCopies, findings};
 pub use footing::{Suggestion, USUAL_BRIM_MM, WIDEST_MM, brim_reaching_mm, suggest_footing};
 pub use judge::{Cause, Judgement, Least, MOST_MARGIN, Margin, judge};
-pub use looks::{Look, LookKind, looks};
+pub use looks::{Look, LookKind, looks, looks_on};
 pub use margin_words::margin_words;
 pub use mass::{MassLayer, MassProfile};
 pub use mid_air::MidAirStart;

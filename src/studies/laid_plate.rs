@@ -94,11 +94,17 @@ pub(super) fn laid_plate(
         time_s: estimate.time_s,
         time_per_copy_s: estimate.time_s / n,
         mass_per_copy_g: estimate.filament.mass_g / n,
-        clean_up_s: known.iter().map(|(copy, _)| job.assumptions.clean_up_s(copy.footing)).sum(),
+        clean_up_s: known.iter().map(|(copy, _)| clean_up_s(job, copy)).sum(),
         expected_good: expected_good(&failing, &spoils(&known, of)),
     };
     let least = known.iter().filter_map(|(copy, _)| Some((of(copy).least?, copy.part)));
     Ok(Some((plate, least.min_by(|a, b| a.0.margin.total_cmp(&b.0.margin)))))
+}
+
+/// Hand work to take a copy's footing off, s.
+fn clean_up_s(job: &Job, copy: &LaidCopy) -> f64 {
+    job.part(copy.part)
+        .map_or_else(|| job.assumptions.clean_up_s(copy.footing), |part| job.clean_up_s(part, copy.footing))
 }
 
 fn key(copy: &LaidCopy) -> (PartId, &'static str, u64) {

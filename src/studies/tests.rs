@@ -60,6 +60,8 @@ fn study(section: Region, height_mm: f64) -> FootingStudy {
         footing: Footing::Bare,
         turns: Turns::None,
         together: false,
+        mends: Vec::new(),
+        clean_up: crate::document::CleanUp::default(),
         next_number: 1,
     }];
     let spans = estimate::layers(&recipe, height_mm);

@@ -68,7 +68,8 @@ fn topped_up(problem: &Problem, now: &Layout, terms: &Terms, watch: &dyn Watch<L
     };
     let as_it_lies = packing::laid_on(now, &added);
     let gain = |layout: &Layout| packing::gain(problem, layout);
-    let most = packing::top_up_bound(problem).filter(|_| problem.beds.len() == 1);
+    let bounding = Deadline::new(watch, left(1.0));
+    let most = packing::top_up_bound(problem, &bounding).filter(|_| problem.beds.len() == 1);
     let done = most.is_some_and(|b| as_it_lies.count() as u64 >= b.value);
     let mut moved: Option<Layout> = None;
     if !done && !watch.cancelled() {

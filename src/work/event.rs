@@ -1,8 +1,8 @@
 //! What long work says.
 
-use std::sync::Arc;
+use std::{path::PathBuf, sync::Arc};
 
-use super::{ReadFile, StandingMass, TicketId};
+use super::{Judged, Mended, ReadFile, StandingMass, TicketId};
 use crate::{
     estimate::{
         FootingProfile, Profile, ProfileError, RecipeFault,
@@ -45,6 +45,10 @@ pub enum Event {
 pub enum Answer {
     /// A file was read.
     Mesh(Result<ReadFile, ReadError>),
+    /// Files that are not there.
+    Gone(Vec<PathBuf>),
+    /// A part's mesh put right.
+    Mended(Arc<Mended>),
     /// Outlines of a part.
     Shape(Arc<PartShape>),
     /// A part's time and filament, layer by layer.
@@ -58,6 +62,8 @@ pub enum Answer {
     Supports(Arc<Vec<Arc<Region>>>),
     /// A part's mass over height.
     Mass(Arc<StandingMass>),
+    /// How firmly a part stands.
+    Judged(Arc<Judged>),
     /// Ways to lay a part down, best first.
     Poses(Arc<Vec<PoseChoice>>),
     /// A footing's time and filament.

@@ -8,8 +8,9 @@ use std::{
 use rayon::prelude::*;
 use sha2::{Digest, Sha256};
 
+use super::mending::would_help;
 use crate::{
-    document::{FileUnit, MeshId},
+    document::{FileUnit, Mend, MeshId},
     formats::read::{ReadError, mesh_file},
     mesh::{self, Report, TriMesh},
 };
@@ -25,6 +26,8 @@ pub struct Loaded {
     pub object: String,
     /// Unit the file itself states (millimetres where it states none).
     pub unit: FileUnit,
+    /// Mends that would help, each tried.
+    pub would_help: Vec<Mend>,
     bodies: OnceLock<Vec<Arc<TriMesh>>>,
 }
 
@@ -76,7 +79,9 @@ pub fn read_file(name: &str, bytes: &[u8]) -> Result<ReadFile, ReadError> {
         .enumerate()
         .map(|(i, o)| {
             let report = mesh::report_in(&o.mesh, &mesh::Edges::of(&o.mesh), unit.mm(), None).with(&o.faults);
-            let loaded = Loaded { mesh: Arc::new(o.mesh), report, object: o.name, unit, bodies: OnceLock::new() };
+            let would_help = would_help(&o.mesh, &report, unit.mm());
+            let bodies = OnceLock::new();
+            let loaded = Loaded { mesh: Arc::new(o.mesh), report, object: o.name, unit, would_help, bodies };
             (MeshId::new(&sha256, i), Arc::new(loaded))
         })
         .collect();

@@ -1,9 +1,9 @@
 //! What is asked of long work.
 
-use std::{io::Read, sync::Arc, time::Duration};
+use std::{io::Read, path::PathBuf, sync::Arc, time::Duration};
 
 use super::{
-    Answer, Event, HandOverTask, KeptProfiles, OutFolder, ProfileHash, Ticket,
+    Answer, Event, HandOverTask, Judged, KeptProfiles, Loaded, Mended, OutFolder, ProfileHash, StandingMass, Ticket,
     arrange::{Terms, arrange},
     kept_profile,
     mass::part_mass,
@@ -11,7 +11,7 @@ use super::{
     sections::part_sections,
 };
 use crate::{
-    document::{Footing, Recipe},
+    document::{Footing, Mend, Recipe},
     estimate::{
         self, FootingProfile, Profile, ProfileError,
         gauge::{self, Basis, GaugeError},
@@ -64,6 +64,15 @@ impl std::fmt::Debug for Source {
     }
 }
 
+/// Looks for files on the disk; returns those that are not there.
+pub struct Look(pub Box<dyn FnOnce() -> Vec<PathBuf> + Send>);
+
+impl std::fmt::Debug for Look {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Look")
+    }
+}
+
 /// What is asked. Everything in it is shared or owned: work never looks at the session.
 #[derive(Debug)]
 pub enum Request {
@@ -73,6 +82,19 @@ pub enum Request {
         name: String,
         /// Its bytes.
         bytes: Arc<Vec<u8>>,
+    },
+    /// Look whether files are there: a disk may be slow to answer.
+    Look(Look),
+    /// A part's mesh put right.
+    Mend {
+        /// The object of its file.
+        loaded: Arc<Loaded>,
+        /// Its body; `None` for all of it.
+        body: Option<u32>,
+        /// What is put right, in this order.
+        mends: Vec<Mend>,
+        /// Unit of its coordinates, mm.
+        unit_mm: f64,
     },
     /// Outlines of a part in its pose.
     Shape {
@@ -113,6 +135,19 @@ pub enum Request {
         linear: [[f64; 3]; 3],
         /// Its recipe.
         recipe: Box<Recipe>,
+    },
+    /// How firmly a part stands, and which footing it needs.
+    Judge {
+        /// Its mass over height.
+        mass: Arc<StandingMass>,
+        /// Its outlines, of which the contact counts.
+        shape: Arc<PartShape>,
+        /// Its footing.
+        footing: Footing,
+        /// Its recipe has supports.
+        supported: bool,
+        /// What it is judged under.
+        conditions: Box<Conditions>,
     },
     /// Ways to lay a part down, ranked.
     Poses {
@@ -191,6 +226,10 @@ impl Request {
         let teller = Teller { ticket, tell };
         match self {
             Self::Read { name, bytes } => Some(Answer::Mesh(read_file(&name, &bytes))),
+            Self::Look(look) => Some(Answer::Gone((look.0)())),
+            Self::Mend { loaded, body, mends, unit_mm } => {
+                Some(Answer::Mended(Arc::new(Mended::new(&loaded, body, &mends, unit_mm))))
+            }
             Self::Shape { mesh, linear, first_layer_mm, kept } => {
                 let shape = part_shape(&mesh, &linear, first_layer_mm);
                 if let Some((store, key)) = kept
@@ -221,6 +260,9 @@ impl Request {
                 part_supports(&mesh, &linear, &recipe, &teller).ok().map(|c| Answer::Supports(Arc::new(c)))
             }
             Self::Mass { mesh, linear, recipe } => part_mass(&mesh, &linear, &recipe, &teller).map(Answer::Mass),
+            Self::Judge { mass, shape, footing, supported, conditions } => {
+                Some(Answer::Judged(Arc::new(Judged::new(mass, &shape, footing, supported, *conditions))))
+            }
             Self::Poses { mesh, linear, conditions, overhang_deg } => {
                 let posed = mesh.posed(&linear).0;
                 let choices = stability::poses(&posed, &[[0.0, 0.0, -1.0]], &conditions, overhang_deg, &teller);

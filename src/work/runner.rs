@@ -6,6 +6,7 @@ use std::{
         Arc, Condvar, Mutex, PoisonError,
         mpsc::{Receiver, Sender, channel},
     },
+    time::Instant,
 };
 
 use super::{Answer, Event, Lane, Request, Ticket};
@@ -77,8 +78,13 @@ impl Runner {
 
     /// Takes a request. In any lane but Prepare it takes the place of the one that runs.
     pub fn submit(&mut self, request: Request, fingerprint: u64) -> Ticket {
+        self.submit_until(request, fingerprint, None)
+    }
+
+    /// As [`Self::submit`], for work that is cancelled at a time.
+    pub fn submit_until(&mut self, request: Request, fingerprint: u64, by: Option<Instant>) -> Ticket {
         self.next += 1;
-        let ticket = Ticket::new(self.next, fingerprint);
+        let ticket = Ticket::new(self.next, fingerprint, by);
         match &self.lanes {
             None => {
                 let hear = |event: &Event| {

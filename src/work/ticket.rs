@@ -1,8 +1,11 @@
 //! Which work, and how to stop it.
 
-use std::sync::{
-    Arc,
-    atomic::{AtomicBool, Ordering},
+use std::{
+    sync::{
+        Arc,
+        atomic::{AtomicBool, Ordering},
+    },
+    time::Instant,
 };
 
 /// Tells one piece of work from another.
@@ -18,19 +21,21 @@ pub struct Ticket {
     /// problem.
     pub fingerprint: u64,
     cancel: Arc<AtomicBool>,
+    /// When it is cancelled by itself.
+    by: Option<Instant>,
 }
 
 impl Ticket {
-    /// A ticket whose work has not been cancelled.
-    pub(super) fn new(id: u64, fingerprint: u64) -> Self {
-        Self { id: TicketId(id), fingerprint, cancel: Arc::default() }
+    /// A ticket whose work has not been cancelled, and is by itself at a time.
+    pub(super) fn new(id: u64, fingerprint: u64, by: Option<Instant>) -> Self {
+        Self { id: TicketId(id), fingerprint, cancel: Arc::default(), by }
     }
     /// Tells the work to stop; it ends soon, with its best answer so far.
     pub fn cancel(&self) {
         self.cancel.store(true, Ordering::Relaxed);
     }
-    /// True once cancelled.
+    /// True once cancelled, or when its time is up.
     pub fn cancelled(&self) -> bool {
-        self.cancel.load(Ordering::Relaxed)
+        self.cancel.load(Ordering::Relaxed) || self.by.is_some_and(|by| Instant::now() >= by)
     }
 }

@@ -64,6 +64,8 @@ fn full_plate() -> (Job, Shapes) {
             footing: if k % 2 == 0 { Footing::Brim { width_mm: 1.5 } } else { Footing::Bare },
             turns: Turns::Free,
             together: false,
+            mends: Vec::new(),
+            clean_up: stonehand::document::CleanUp::default(),
             next_number: 64,
         });
         let shape = PartShape {

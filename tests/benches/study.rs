@@ -9,7 +9,7 @@ use std::{
 };
 
 use stonehand::{
-    document::{Footing, Job, Machine, MachineId, Margins, MeshId, Part, PartId, Pose, Shop, Turns},
+    document::{CleanUp, Footing, Job, Machine, MachineId, Margins, MeshId, Part, PartId, Pose, Shop, Turns},
     estimate::{self, Profile},
     geom::{Outline, Point, Polygon, Region},
     plate::PartShape,
@@ -33,6 +33,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         name: "peg".into(),
         mesh: MeshId::new("0", 0),
         body: None,
+        mends: Vec::new(),
         pose: Pose::default(),
         wanted: 200,
         due: None,
@@ -42,6 +43,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         footing: Footing::Bare,
         turns: Turns::None,
         together: false,
+        clean_up: CleanUp::default(),
         next_number: 1,
     }];
     let corner = |i: u32| Point::new(4.5, 0.0).turned(f64::from(i) * PI / 24.0);

@@ -13,7 +13,14 @@ fn refused(name: &str, bytes: &[u8], sentence: &[&str]) {
     table.put(name, bytes);
     let words = [&[name], sentence].concat();
     table.refuses(&["inspect", name], &words);
-    table.refuses(&["inspect", "block.stl", name, "--json"], &words);
+    // A good one beside it is reported, whichever comes first, and the command fails all the same.
+    for names in [["block.stl", name], [name, "block.stl"]] {
+        let told = table.run(&[&["inspect"][..], &names, &["--json"]].concat());
+        let reports = told.json();
+        assert_eq!((told.status, reports.as_array().map(Vec::len)), (2, Some(1)), "{told:?}");
+        assert_eq!(reports[0]["file"], "block.stl");
+        assert!(words.iter().all(|w| told.err.contains(w)) && told.err.lines().count() == 1, "{told:?}");
+    }
     let part = format!("{name}:2");
     table.refuses(&["new", "-o", "job.stonehand", "--bed", "120x100x80", "--part", &part], &words);
 }

@@ -80,7 +80,7 @@ fn ten_thousand_copies() {
     let told = left_out(&table);
     assert!(told.len() == 1 && told[0].contains("of 10000 not on a plate"), "{told:?}");
     // A plate that is full stays as it is, and that is said.
-    for (word, said) in [("pack", "everything stays where it is"), ("top-up", "no copy found room")] {
+    for (word, said) in [("pack", "everything stays where it is"), ("top-up", "plate 1: no room ")] {
         let told = table.run(&[word, "job.stonehand", "-o", "new.stonehand", "--plate", "1", "--rounds", "1"]).done();
         assert!(told.err.contains(said) && told.out.contains("of 10000 not on a plate"), "{told:?}");
         assert_eq!(on_plates(&table, "new.stonehand"), on_plates(&table, "job.stonehand"));

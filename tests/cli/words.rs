@@ -126,6 +126,31 @@ fn unknown_and_missing_words() {
     assert!(table.files() == before);
 }
 
+/// What is no number is refused with what to write: unit and an example.
+#[test]
+fn numbers_are_asked_for_with_their_unit() {
+    let table = Table::with_job();
+    let new = ["new", "-o", "job.stonehand", "--bed", "120x100x80", "--part", "block.stl:2"];
+    let pack = ["pack", "job.stonehand", "-o", "job.stonehand"];
+    for (words, option, wanted) in [
+        (&new[..], "--gap", "write a number of millimetres, as in 3.5"),
+        (&new, "--edge", "write a number of millimetres, as in 2.5"),
+        (&new, "--footing-gap", "write a number of millimetres, as in 0.5"),
+        (&new, "--seconds", "write a number of seconds, as in 10"),
+        (&["inspect", "block.stl"], "--layer-height", "write a number of millimetres, as in 0.2"),
+        (&pack, "--seconds", "write a number of seconds, as in 10"),
+        (&pack, "--rounds", "write a whole number from 0 up, as in 20"),
+        (&pack, "--seed", "write a whole number from 0 up, as in 7"),
+        (&pack, "--plate", "write a whole number from 0 up, as in 2"),
+        (&["study", "footing", "job.stonehand", "--part", "A"], "--seconds", "write a number of seconds, as in 10"),
+    ] {
+        let told = table.run(&[words, &[option, "3,5"]].concat());
+        assert_eq!(told.status, 2, "{option}: {told:?}");
+        assert!(told.err.contains(option) && told.err.contains(wanted), "{option}: {told:?}");
+        assert!(!told.err.contains("literal") && !told.err.contains("digit"), "{option}: {told:?}");
+    }
+}
+
 #[test]
 #[cfg(target_os = "linux")]
 fn without_a_display_the_window_is_refused_and_the_commands_are_named() {

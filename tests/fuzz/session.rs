@@ -266,7 +266,8 @@ fn action(session: &Session, dice: &mut Dice) -> Action {
             turn_deg: dice.length(),
         }]),
         43 => {
-            let remedies: Vec<_> = session.all_findings().iter().filter_map(|f| f.remedy.clone()).collect();
+            let remedies: Vec<_> =
+                session.all_findings().iter().flat_map(|f| f.remedy.iter().chain(&f.more)).cloned().collect();
             remedies.get(dice.below(remedies.len())).map_or(Action::Take, |r| Action::Remedy(r.clone()))
         }
         44 => Action::AddFiles(vec![(*dice.of(&[BLOCK, "/shop/strap-hook.3mf", "/shop/none.stl"])).into()]),

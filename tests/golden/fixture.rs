@@ -118,6 +118,8 @@ impl Fixture {
                 footing: [Footing::Bare, Footing::Brim { width_mm: 5.0 }][i],
                 turns: Turns::Free,
                 together: false,
+                mends: Vec::new(),
+                clean_up: stonehand::document::CleanUp::default(),
                 next_number: 9,
             });
             shapes.insert(id, Arc::new(shape(&meshes[i], outline, &poses[i], units[i])));

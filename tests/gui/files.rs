@@ -63,7 +63,7 @@ fn a_plate_with_a_stop_is_handed_over_only_when_that_is_said() {
     let part = w.state().session().job().parts[0].id;
     w.state_mut().session_mut().act(Action::PlaceAt(part, Point::new(65.0, 60.0)));
     w.state_mut().session_mut().tick();
-    for (answer, made) in [("Cancel", false), ("Hand over all the same", true)] {
+    for (answer, made) in [("Cancel", false), ("Hand over anyway", true)] {
         w.state_mut().session_mut().act(Action::Export("/out".into()));
         w.run();
         w.get_by_label_contains("Plate 1: ");

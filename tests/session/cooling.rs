@@ -37,7 +37,7 @@ fn a_tall_copy_left_alone_is_told_with_height_seconds_and_a_remedy() {
     let low = desk.session.shapes()[&desk.part()].height_mm;
     assert!((height - low).abs() < 0.11, "{height} is the top of the low parts, {low}");
     let from = format!("from {height:.1} to ");
-    for words in [from.as_str(), "too quick to cool", "more cop", "on another plate"] {
+    for words in [from.as_str(), "too quick to cool", " more than now", "on another plate"] {
         assert!(finding.text.contains(words), "{words:?} in {}", finding.text);
     }
     let remedy = finding.remedy.clone().expect("a remedy");
@@ -105,7 +105,7 @@ fn what_the_least_speed_does_not_serve_is_told_unless_the_recipe_waits() {
     assert!(waits.layers.iter().all(|l| l.unserved_s == 0.0 && (l.time_s - HOUR_S).abs() < 1e-6));
     assert!((waits.items.waiting_s - unserved_s).abs() <= 0.5 && waits.items.slowing_s == e.items.slowing_s);
     let [(Level::Note, text)] = &found[..] else { panic!("one note: {found:?}") };
-    assert!(!text.contains("unserved") && text.contains("waiting between layers takes "), "{text}");
+    assert!(!text.contains("unserved") && text.contains("waiting between layers adds "), "{text}");
 }
 
 /// Columns stand between the contact and the shadow, and only while somebody looks into a height are they worked out.

@@ -50,6 +50,6 @@ fn what_is_locked_makes_no_room() {
     desk.act(Action::Drag { by: Point::new(0.0, -78.0), turn_deg: 0.0 });
     desk.act(Action::DropIt(Landing::PushAside));
     assert_eq!(desk.places()[2], (60.0, 62.0), "what was dragged is not lost");
-    assert!(desk.told().contains("no free place near by"));
+    assert!(desk.told().contains("no free place nearby"));
     assert!(desk.has(FindingKind::Overlap));
 }

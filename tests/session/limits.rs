@@ -3,7 +3,7 @@
 use serde_json::Value;
 use stonehand::{
     document::{
-        BedShape, Footing, Job, LayerFloor, Spool, SpoolId, Support, check,
+        BedShape, CleanUp, Footing, Job, LayerFloor, Spool, SpoolId, Support, check,
         limits::{self, Allowed, Number},
     },
     edit::{Command, EditError, PlateTarget, Put, apply},
@@ -156,8 +156,10 @@ fn file_commands_and_estimates_agree_on_every_number() {
         |start, job| (command(start, &Command::SetPreferences { preferences: job.preferences }), None),
     );
     assert_eq!(preferences.len(), limits::PREFERENCES.len());
+    let mut cleaned = rectangle.clone();
+    cleaned.parts[0].clean_up = CleanUp { brim_s: Some(1.0), raft_s: Some(1.0) };
     let parts = walk(
-        &rectangle,
+        &cleaned,
         limits::PART,
         "parts/0",
         |j| &j.parts[0],

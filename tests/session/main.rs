@@ -3,7 +3,7 @@
 //! - `desk`: a session, its files, and jobs to begin with
 //! - `cooling`: what is found, and what would help
 //! - `keeping`: new, open, save, recent, recovery; `saving`: what is asked before a file is replaced; `handing_over`: exports;
-//!   `meshes`: moved, changed, replaced, split; `packing`: one undo step;
+//!   `meshes`: moved, changed, replaced, split; `mends`: put right; `packing`: one undo step;
 //!   `gauging`: machine code beside a plate; `landing`: what a drop does
 //!   `profiles`: kept between runs; `spools`: the shelf, and plates that take from it;
 //!   `standing`: what could fall over; `studies`: footings compared, and rows taken over
@@ -15,6 +15,7 @@ mod handing_over;
 mod keeping;
 mod landing;
 mod limits;
+mod mends;
 mod meshes;
 mod packing;
 mod profiles;

@@ -253,3 +253,25 @@ fn a_part_laid_on_any_face_has_its_outline() {
         assert!(desk.session.shapes()[&part].shadow.region().area() > 1.0, "laid on face {face}");
     }
 }
+
+/// Seen when the job is saved, and when the window gets the keyboard back; told once.
+#[test]
+fn a_mesh_file_that_vanishes_is_told_once() {
+    let mut desk = Desk::with_job();
+    let mesh = desk.files.get(MESH).expect("it is there");
+    desk.act(Action::LookForMeshes);
+    assert_eq!(desk.told(), "");
+    desk.files.remove(Path::new(MESH)).expect("it goes");
+    desk.act(Action::SetTitle("Gates".into()));
+    desk.act(Action::Save);
+    assert!(desk.told().contains("entrance-gate.stl is gone"));
+    desk.act(Action::LookForMeshes);
+    assert_eq!(desk.told(), "", "once");
+    // The job works on.
+    assert!(desk.session.library().loaded(&desk.session.job().meshes[0].id).is_some());
+    desk.files.put(MESH, mesh);
+    desk.act(Action::LookForMeshes);
+    desk.files.remove(Path::new(MESH)).expect("it goes");
+    desk.act(Action::LookForMeshes);
+    assert!(desk.told().contains("is gone"), "a second time");
+}

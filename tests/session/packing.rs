@@ -2,7 +2,7 @@
 
 use stonehand::{
     document::{FileUnit, Footing, Part, PlateSpread, Preferences, Recipe},
-    finding::FindingKind,
+    finding::{FindingKind, Level},
     session::{Action, Scope, TopUp},
 };
 
@@ -351,4 +351,22 @@ fn a_bound_is_said_only_of_what_it_was_found_for() {
     desk.act(Action::Undo);
     desk.act(Action::Undo);
     assert_eq!(desk.session.bound(plate), None, "the copies are gone");
+}
+
+#[test]
+fn more_copies_than_wanted_are_a_note_that_takes_them_off() {
+    let mut desk = Desk::with_job();
+    let part = desk.session.job().parts[0].clone();
+    desk.act(Action::SetPart(Box::new(Part { wanted: 1, ..part.clone() })));
+    let found = desk.session.all_findings().into_iter().find(|f| f.kind == FindingKind::Surplus).expect("told").clone();
+    assert_eq!(found.level, Level::Note);
+    assert!(found.text.ends_with("3 copies on plates, 1 wanted: 2 more than wanted"), "{}", found.text);
+    let last: Vec<_> = desk.session.job().plates[0].copies.iter().map(|c| c.id).collect();
+    desk.act(Action::Select { copies: vec![last[2]], additive: false });
+    desk.act(Action::Lock(true));
+    let found = desk.session.all_findings().into_iter().find(|f| f.kind == FindingKind::Surplus).expect("told").clone();
+    desk.act(Action::Remedy(found.remedy.expect("a remedy")));
+    let left: Vec<_> = desk.session.job().plates[0].copies.iter().map(|c| c.id).collect();
+    assert_eq!(left, [last[2]], "what is locked stays");
+    assert!(!desk.has(FindingKind::Surplus));
 }

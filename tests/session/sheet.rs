@@ -159,6 +159,8 @@ fn keep_outs_are_added_moved_and_removed_each_one_step() {
     desk.act(Action::AddKeepOut(machine, at.corners().to_vec()));
     let n = before.len();
     assert_eq!(outlines(&desk)[n], at);
+    let name = desk.session.job().machine(machine).map(|m| m.name.clone()).expect("it is there");
+    assert_eq!(desk.told(), format!("Keep-out added to {name}: it counts on every plate of this machine"));
     assert!(desk.has(FindingKind::KeepOut), "the first copy covers it");
     desk.act(Action::MoveKeepOut(machine, n, Point::new(40.0, 30.0)));
     assert_eq!(outlines(&desk)[n], at.moved(Point::new(40.0, 30.0)));

@@ -1,8 +1,8 @@
 //! How firmly copies stand: live, with remedies that are one step each.
 
 use stonehand::{
-    document::{Assumptions, Column, Footing, PullTest},
-    finding::{FindingKind, Remedy},
+    document::{Assumptions, Column, Footing, Part, PullTest},
+    finding::{Finding, FindingKind, Remedy},
     geom::Point,
     session::{Action, PartStanding},
 };
@@ -99,4 +99,181 @@ fn a_fall_reaches_what_stands_within_its_height() {
     desk.act(Action::PlaceAt(desk.part(), Point::new(60.0, 180.0)));
     let reached = desk.session.fall_of(copies[0]).expect("it is judged").strikes;
     assert_eq!(reached.len(), 1, "the third stands farther off than the peg is high");
+}
+
+/// A copy on its part's footing follows it; one with its own keeps that, and it is told.
+#[test]
+fn a_footing_for_a_part_holds_for_all_copies_without_their_own() {
+    let mut desk = pegs();
+    let own = Footing::Brim { width_mm: 3.0 };
+    let first = desk.session.plate().expect("a plate").copies[0].id;
+    desk.act(Action::Select { copies: vec![first], additive: false });
+    desk.act(Action::Footing(Some(own)));
+    let part = desk.session.job().parts[0].clone();
+    let raft = Footing::Raft { width_mm: 4.0 };
+    desk.act(Action::SetPart(Box::new(Part { footing: raft, ..part.clone() })));
+    assert_eq!(desk.told(), "1 copy of A keeps its own footing");
+    let footings = |desk: &Desk| {
+        let job = desk.session.job();
+        job.plates[0].copies.iter().map(|c| job.footing(c)).collect::<Vec<_>>()
+    };
+    assert_eq!(footings(&desk), [own, raft]);
+    desk.act(Action::SetPart(Box::new(Part { footing: raft, wanted: 9, ..part })));
+    assert_eq!(desk.told(), "", "nothing of its footing was changed");
+    assert_eq!(desk.session.with_own_footing(desk.part()), 1);
+    desk.act(Action::FootingAsPart(desk.part()));
+    assert_eq!(footings(&desk), [raft, raft]);
+    assert_eq!(desk.session.with_own_footing(desk.part()), 0);
+    assert!(desk.session.try_act(Action::FootingAsPart(desk.part())).is_err());
+}
+
+/// Where these copies are all that follow the part, the part gets what they are given; else it is their own.
+#[test]
+fn a_remedy_changes_the_part_only_where_no_other_copy_follows_it() {
+    let mut desk = pegs();
+    let footing = Footing::Raft { width_mm: 6.0 };
+    let copies: Vec<_> = desk.session.plate().expect("a plate").copies.iter().map(|c| c.id).collect();
+    desk.act(Action::Remedy(Remedy::SetFooting { copies: vec![copies[0]], footing }));
+    let of = |desk: &Desk| {
+        let job = desk.session.job();
+        (job.parts[0].footing, job.plates[0].copies.iter().map(|c| c.footing).collect::<Vec<_>>())
+    };
+    assert_eq!(of(&desk), (Footing::Bare, vec![Some(footing), None]));
+    assert_eq!(desk.told(), "1 copy has a footing of its own now");
+    desk.act(Action::Remedy(Remedy::SetFooting { copies: vec![copies[1]], footing }));
+    assert_eq!(of(&desk), (footing, vec![Some(footing), None]), "it was the only one that followed");
+    assert_eq!(desk.told(), "");
+    desk.act(Action::Undo);
+    assert_eq!(of(&desk).0, Footing::Bare, "one step");
+}
+
+#[test]
+fn on_a_raft_nothing_is_said_of_contact_with_the_bed() {
+    let mut desk = Desk::new();
+    desk.act(Action::AddFiles(vec!["/shop/feeder-funnel.stl".into()]));
+    desk.act(Action::PlaceAt(desk.part(), Point::new(60.0, 60.0)));
+    let said = |desk: &Desk| {
+        let all = desk.session.all_findings();
+        ["starts thin", "stands tall", "hardly touches the bed"].map(|w| all.iter().any(|f| f.text.contains(w)))
+    };
+    assert_eq!(said(&desk), [true; 3]);
+    let part = desk.session.job().parts[0].clone();
+    desk.act(Action::SetPart(Box::new(Part { footing: Footing::Raft { width_mm: 6.0 }, ..part })));
+    assert_eq!(said(&desk), [false; 3]);
+}
+
+fn tip_over(desk: &Desk) -> Finding {
+    let found = desk.session.all_findings().into_iter().find(|f| f.kind == FindingKind::TipOver);
+    found.expect("a peg could tip over").clone()
+}
+
+fn remedies(f: &Finding) -> Vec<Remedy> {
+    f.remedy.iter().chain(&f.more).cloned().collect()
+}
+
+/// Copies that a fall of some copy on the plate would strike, counted once a pair.
+fn strikes(desk: &Desk) -> usize {
+    let copies: Vec<_> = desk.session.plate().expect("a plate").copies.iter().map(|c| c.id).collect();
+    copies.iter().filter_map(|c| desk.session.fall_of(*c)).map(|f| f.strikes.len()).sum()
+}
+
+#[test]
+fn a_finding_names_what_a_fall_reaches_and_offers_every_way_out() {
+    let mut desk = pegs();
+    let found = tip_over(&desk);
+    assert!(found.text.starts_with("A 1, A 2 could tip over above "), "{}", found.text);
+    assert!(found.text.contains("; would reach A 1, A 2. Suggested: "), "{}", found.text);
+    let part = desk.part();
+    let copies = found.copies.clone();
+    let all = remedies(&found);
+    assert!(matches!(all[0], Remedy::SetFooting { .. } | Remedy::Show { .. }), "{all:?}");
+    // No other copy lies on this plate: one of their own would change nothing.
+    assert_eq!(all[1..], [Remedy::RankPoses { part }, Remedy::MoveOutOfReach { copies }]);
+    desk.act(Action::Remedy(Remedy::RankPoses { part }));
+    assert!(!remedies(&tip_over(&desk)).iter().any(|r| matches!(r, Remedy::RankPoses { .. })), "they are ranked");
+}
+
+/// A flat part stood on its edge: the ranked poses know a firmer one.
+#[test]
+fn a_firmer_pose_is_offered_and_taken() {
+    let mut desk = Desk::new();
+    desk.act(Action::AddFiles(vec![super::desk::MESH.into()]));
+    let part = desk.part();
+    desk.act(Action::TurnPart(part, 90.0, 0.0));
+    for x in [60.0, 160.0] {
+        desk.act(Action::PlaceAt(part, Point::new(x, 60.0)));
+    }
+    assert!(remedies(&tip_over(&desk)).contains(&Remedy::RankPoses { part }));
+    desk.act(Action::Remedy(Remedy::RankPoses { part }));
+    let found = tip_over(&desk);
+    let Remedy::LayDown { height_mm, margin, .. } = found.more[0] else { panic!("{found:?}") };
+    assert!(margin >= 1.0 && height_mm < 20.0, "it lies firmly: {margin} at {height_mm} mm");
+    let label = found.more[0].label().into_owned();
+    assert!(label.starts_with("Lay it down: ") && label.contains(" mm high, margin "), "{label}");
+    let before = desk.bytes();
+    desk.act(Action::Remedy(found.more[0].clone()));
+    assert!(!desk.has(FindingKind::TipOver), "it lies");
+    assert!((desk.session.shapes()[&part].height_mm - height_mm).abs() < 1e-6);
+    desk.act(Action::Undo);
+    assert_eq!(desk.bytes(), before);
+}
+
+#[test]
+fn out_of_reach_is_out_of_reach_and_one_step() {
+    let mut desk = pegs();
+    assert_eq!(strikes(&desk), 2, "each would strike the other");
+    let before = desk.bytes();
+    let copies = tip_over(&desk).copies;
+    desk.act(Action::Remedy(Remedy::MoveOutOfReach { copies: copies.clone() }));
+    assert_eq!(strikes(&desk), 0);
+    let plate = desk.session.plate_id().expect("a plate");
+    assert!(desk.session.view(plate).is_some_and(|v| v.conflicts.is_empty()));
+    assert!(!remedies(&tip_over(&desk)).iter().any(|r| matches!(r, Remedy::MoveOutOfReach { .. })));
+    // The one that moved went no farther than it had to: it lies at the reach of the fall.
+    let places = desk.places();
+    let apart = (places[0].0 - places[1].0).hypot(places[0].1 - places[1].1);
+    let fall = desk.session.fall_of(copies[0]).expect("a fall");
+    let reach = fall.reach.bounds().width() / 2.0;
+    assert!(apart > reach && apart < reach + 6.0, "{apart} {reach}");
+    desk.act(Action::Undo);
+    assert_eq!(desk.bytes(), before);
+    // On a bed too small for it the refusal says what else to do.
+    let mut small = desk.session.job().machines[0].clone();
+    small.bed = stonehand::document::BedShape::Rectangle { width_mm: 0.6 * reach, depth_mm: 0.6 * reach };
+    desk.act(Action::SetMachine(Box::new(small)));
+    let why = desk.session.try_act(Action::Remedy(Remedy::MoveOutOfReach { copies })).expect_err("no room");
+    assert!(why.to_string().contains("plate of its own"), "{why}");
+}
+
+/// The cost of the suggestion against another road: the plate's whole estimate before and after.
+#[test]
+fn what_a_suggested_footing_costs() {
+    let mut desk = pegs();
+    // A skirt goes round the footing: another cost, of the plate.
+    let recipe = stonehand::document::Recipe { skirt_loops: 0, ..desk.session.job().recipes[0].clone() };
+    desk.act(Action::SetRecipe(Box::new(recipe)));
+    let plate = desk.session.plate_id().expect("a plate is shown");
+    let now = |desk: &Desk| {
+        let e = desk.session.view(plate).and_then(|v| v.estimate.as_ref()).expect("an estimate");
+        (e.items.footing_s, e.filament.mass_g)
+    };
+    let cost = standing(&desk)[0].cost.expect("it is worked out");
+    let found = tip_over(&desk);
+    assert!(found.text.ends_with(&cost.words()), "{}", found.text);
+    assert!(cost.words().ends_with(" each, clean-up 2 min"), "a raft: {}", cost.words());
+    let before = now(&desk);
+    desk.act(Action::SuggestedFootings(plate));
+    let after = now(&desk);
+    assert!(((after.1 - before.1) / 2.0 / cost.mass_g - 1.0).abs() < 1e-6, "{before:?} {after:?} {cost:?}");
+    // Its beads alone; moves between them are the rest.
+    let beads = (after.0 - before.0) / 2.0;
+    assert!(beads <= cost.time_s + 1e-9 && beads > 0.5 * cost.time_s, "{beads} {cost:?}");
+    assert_eq!(standing(&desk)[0].cost, None, "nothing else is suggested");
+    // A part's own hand work.
+    desk.act(Action::Undo);
+    let mut part = desk.session.job().parts[0].clone();
+    part.clean_up.raft_s = Some(300.0);
+    desk.act(Action::SetPart(Box::new(part)));
+    let cost = standing(&desk)[0].cost.expect("it is worked out");
+    assert!(cost.words().ends_with("clean-up 5 min"), "{}", cost.words());
 }

@@ -3,7 +3,7 @@
 //! - [`ids`]: given once, all below the next one
 //! - [`references`]: what is named is there
 //! - [`machines`], [`materials`], [`recipes`], [`spools`], [`margins`], [`preferences`],
-//!   [`parts`], [`copies`]: numbers in their ranges
+//!   [`parts`], [`mends`], [`copies`]: numbers in their ranges
 //! - [`assumptions`]: what pushes parts over; [`currency`]: what money is counted in
 //! - [`names`]: letters and numbers of copies tell them apart
 
@@ -15,6 +15,7 @@ pub mod ids;
 pub mod machines;
 pub mod margins;
 pub mod materials;
+pub mod mends;
 pub mod names;
 pub mod parts;
 pub mod preferences;
@@ -41,6 +42,7 @@ pub fn all(job: &Job) -> Vec<Fault> {
         recipes::check,
         spools::check,
         parts::check,
+        mends::check,
         copies::check,
         names::check,
     ] {
@@ -79,6 +81,7 @@ pub(super) mod sample {
                 name: name.into(),
                 mesh,
                 body: None,
+                mends: Vec::new(),
                 pose: Pose::default(),
                 wanted: 12,
                 due: None,
@@ -86,6 +89,7 @@ pub(super) mod sample {
                 colour: "white".into(),
                 recipe,
                 footing: crate::document::Footing::Bare,
+                clean_up: crate::document::CleanUp::default(),
                 turns: Turns::Eighths,
                 together: false,
                 next_number: 4,

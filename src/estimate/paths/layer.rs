@@ -156,7 +156,7 @@ impl<'a> Tracer<'a> {
             let island = &section.polygons[island];
             let mut air = Air::new(island);
             let mut first = true;
-            let laid = walls(island, self.pace.bead_mm, self.pace.walls);
+            let laid = walls(island, self.pace.bead_mm, self.pace.walls, cancelled)?;
             let mut next =
                 Nearest::new(laid.rings.iter().enumerate().filter_map(|(i, r)| Some((*r.points.first()?, i as u32))));
             while let Some((_, i)) = next.take(self.place(section)) {

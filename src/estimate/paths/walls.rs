@@ -32,21 +32,25 @@ const MOST_PIECES: usize = 20_000;
 
 /// `count` loops inside `island`, each `bead` wide where there is room. Loop i's centre line is inset by (i + ½) bead.
 ///
-/// Volume closes by construction: what one level of loops takes away is the area of its beads together.
-pub(super) fn walls(island: &Polygon, bead: f64, count: usize) -> Walls {
+/// Volume closes by construction: what one level of loops takes away is the area of its beads together. `None` where `cancelled`,
+/// asked at every level of every piece, says so.
+pub(super) fn walls(island: &Polygon, bead: f64, count: usize, cancelled: &dyn Fn() -> bool) -> Option<Walls> {
     if let Some(laid) = roomy(island, bead, count) {
-        return laid;
+        return Some(laid);
     }
     let mut out = Walls::default();
     let mut todo = vec![(island.clone(), 0)];
     while let Some((piece, depth)) = todo.pop() {
+        if cancelled() {
+            return None;
+        }
         if depth == count {
             out.inside.push(piece);
         } else {
             todo.extend(level(&piece, bead, &mut out).into_iter().map(|p| (p, depth + 1)));
         }
     }
-    out
+    Some(out)
 }
 
 /// Where all loops go in with half a bead to spare: told by one inset.
@@ -185,6 +189,10 @@ mod tests {
         Polygon::rectangle(Bounds::new(Point::default(), Point::new(width, depth)))
     }
 
+    fn laid(island: &Polygon, bead: f64, count: usize) -> Walls {
+        walls(island, bead, count, &|| false).expect("not cancelled")
+    }
+
     fn filled(w: &Walls) -> f64 {
         w.rings.iter().map(Ring::area_mm2).sum::<f64>()
             + w.strips.iter().map(Strip::area_mm2).sum::<f64>()
@@ -194,7 +202,7 @@ mod tests {
     /// Block of 20 mm, bead 0.45 mm, two walls: loops 78.2 and 74.6 mm, 18.2 × 18.2 mm inside (computed by script).
     #[test]
     fn loops_of_a_block() {
-        let w = walls(&block(20.0, 20.0), 0.45, 2);
+        let w = laid(&block(20.0, 20.0), 0.45, 2);
         let mut lengths: Vec<f64> = w.rings.iter().map(|r| length(&r.points)).collect();
         lengths.sort_by(f64::total_cmp);
         near(lengths[0], 74.6, 1e-6);
@@ -207,7 +215,7 @@ mod tests {
     /// Cylinder of 20 mm, two walls: 61.4181 and 58.5907 mm (2π(r − d)).
     #[test]
     fn loops_of_a_cylinder() {
-        let w = walls(&disc::regular(Point::default(), 10.0, 720), 0.45, 2);
+        let w = laid(&disc::regular(Point::default(), 10.0, 720), 0.45, 2);
         near(length(&w.rings[0].points), 61.4181, 1e-3);
         near(length(&w.rings[1].points), 58.5907, 1e-3);
     }
@@ -229,7 +237,7 @@ mod tests {
         for i in 4..60 {
             let width = 0.07 * f64::from(i);
             let bar = block(width, 40.0);
-            let w = walls(&bar, 0.45, 3);
+            let w = laid(&bar, 0.45, 3);
             near(filled(&w) / bar.area(), 1.0, 1e-3);
             let widths = w.rings.iter().map(|r| r.width_mm(0)).chain(w.strips.iter().map(|s| s.width_mm));
             assert!(widths.clone().all(|v| (0.5 * 0.45..2.0 * 0.45).contains(&v)), "{width}: {w:?}");
@@ -241,16 +249,21 @@ mod tests {
             }
         }
         // Just one bead thick: laid once.
-        let w = walls(&block(0.45, 40.0), 0.45, 3);
+        let w = laid(&block(0.45, 40.0), 0.45, 3);
         assert_eq!((w.rings.len(), w.strips.len()), (0, 1));
         // Alone and thinner than half a bead: one bead of that width all the same.
-        let w = walls(&block(0.15, 40.0), 0.45, 3);
+        let w = laid(&block(0.15, 40.0), 0.45, 3);
         near(w.strips[0].width_mm, 0.15, 1e-6);
         // A bar of 0.3 mm is one bead, 0.3 mm wide and as long as the bar.
-        let w = walls(&block(0.3, 40.0), 0.45, 3);
+        let w = laid(&block(0.3, 40.0), 0.45, 3);
         assert!(w.rings.is_empty());
         near(w.strips[0].width_mm, 0.3, 1e-6);
         near(w.strips[0].length_mm, 40.0, 1e-6);
+    }
+
+    #[test]
+    fn stops_when_told() {
+        assert!(walls(&block(0.3, 40.0), 0.45, 3, &|| true).is_none());
     }
 
     /// A block with a fin of 0.3 mm: the fin is a strip of its own.
@@ -267,7 +280,7 @@ mod tests {
             (0.0, 10.0),
         ];
         let p = Polygon::simple(fin.map(|(x, y)| Point::new(x, y)).to_vec());
-        let w = walls(&p, 0.45, 2);
+        let w = laid(&p, 0.45, 2);
         near(filled(&w) / p.area(), 1.0, 1e-3);
         assert_eq!(w.strips.len(), 1, "{:?}", w.strips);
         near(w.strips[0].width_mm, 0.3, 0.03);
@@ -281,7 +294,7 @@ mod tests {
         let mut hole = disc::regular(Point::default(), 4.7, 360).outer;
         hole.reverse();
         tube.holes.push(hole);
-        let w = walls(&tube, 0.45, 2);
+        let w = laid(&tube, 0.45, 2);
         near(w.strips[0].length_mm, std::f64::consts::TAU * 4.85, 0.01);
         near(w.strips[0].width_mm, 0.3, 0.001);
     }
@@ -292,7 +305,7 @@ mod tests {
         let fin =
             [(0.0, 0.0), (10.0, 0.0), (10.0, 4.9), (18.0, 4.9), (18.0, 5.1), (10.0, 5.1), (10.0, 10.0), (0.0, 10.0)];
         let p = Polygon::simple(fin.map(|(x, y)| Point::new(x, y)).to_vec());
-        let w = walls(&p, 0.45, 2);
+        let w = laid(&p, 0.45, 2);
         near(filled(&w) / p.area(), 1.0, 1e-6);
         assert!(w.strips.is_empty(), "{:?}", w.strips);
         let outer = &w.rings[0];
@@ -302,7 +315,7 @@ mod tests {
         let pin = fin.map(|(x, y)| {
             Point::new(if x < 1.0 { 9.2 } else { x }, if (4.0..6.0).contains(&y) { y } else { 4.6 + 0.08 * y })
         });
-        let w = walls(&Polygon::simple(pin.to_vec()), 0.45, 2);
+        let w = laid(&Polygon::simple(pin.to_vec()), 0.45, 2);
         assert!(w.strips.iter().any(|s| (s.width_mm - 0.2).abs() < 0.01), "{w:?}");
     }
 }

@@ -7,7 +7,7 @@ use serde_json::ser::Formatter;
 
 use super::{WriteError, assembly::mesh_ref, file_to_bed};
 use crate::{
-    document::{Copy, FileUnit, Footing, Job, PartId, Plate, PlateId},
+    document::{Copy, FileUnit, Footing, Job, Mend, PartId, Plate, PlateId},
     estimate::{Items, PlateEstimate},
     geom::{Point, Region, offset},
     packing::Bound,
@@ -212,6 +212,9 @@ pub struct CopyRecord {
     pub object: String,
     /// The body of that object, where it was split.
     pub body: Option<u32>,
+    /// What is put right in the mesh before it is placed; the file itself is as it was.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub mends: Vec<Mend>,
     /// SHA-256 of the file's bytes.
     pub sha256: String,
     /// Unit of the file's coordinates.
@@ -473,6 +476,7 @@ fn copy_record(rings: &mut Rings<'_>, copy: &Copy) -> CopyRecord {
         file_from_here: mesh.and_then(|m| rings.files_from_here.get(&m.file).cloned()),
         object: mesh.map(|m| m.object.clone()).unwrap_or_default(),
         body: part.and_then(|p| p.body),
+        mends: part.map(|p| p.mends.clone()).unwrap_or_default(),
         sha256: part.map(|p| p.mesh.sha256().to_owned()).unwrap_or_default(),
         file_unit: unit,
         x_mm: copy.x_mm + 0.0,

@@ -3,7 +3,7 @@
 use egui::{Align, CornerRadius, Frame, Label, Layout, Margin, RichText, Sense, Stroke, Ui};
 
 use crate::{
-    finding::{Finding, Level},
+    finding::{Finding, Level, Remedy},
     gui::{
         theme::{self, Theme, size},
         view::View,
@@ -66,13 +66,26 @@ fn card(ui: &mut Ui, finding: &Finding, theme: &Theme, view: &mut View, wishes: 
             ui.label(theme::strong(finding.level.word()).size(size::SMALL).color(ink));
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 if let Some(remedy) = &finding.remedy
-                    && link(ui, remedy.label(), true).clicked()
+                    && link(ui, &remedy.label(), true).clicked()
                 {
                     wishes.push(Action::Remedy(remedy.clone()).into());
                 }
             });
         });
         ui.add(Label::new(RichText::new(&finding.text).size(size::SMALL + 0.5).color(theme.ink)).wrap());
+        if !finding.more.is_empty() {
+            ui.horizontal_wrapped(|ui| {
+                for remedy in &finding.more {
+                    if link(ui, &remedy.label(), false).clicked() {
+                        if let Remedy::RankPoses { part } = remedy {
+                            view.faces_of = Some(*part);
+                        }
+                        wishes.push(Action::Remedy(remedy.clone()).into());
+                    }
+                    ui.add_space(8.0);
+                }
+            });
+        }
     });
     let rect = inner.response.rect;
     let mut bar = rect;

@@ -8,8 +8,8 @@ use super::{Gesture, Onto, arrows, docket_target, empty, keep_out, nodes, overla
 use crate::{
     document::{CopyId, Job, PartId, Plate},
     drawing::{
-        DrawnBed, DrawnConflict, DrawnCopy, Mark, TitleBlock, bed_marks, conflict_labels, conflict_marks, copy_marks,
-        ruler_marks, skirt_marks,
+        DrawnBed, DrawnConflict, DrawnCopy, Mark, TitleBlock, all_conflict_marks, bed_marks, conflict_labels,
+        copy_marks, ruler_marks, skirt_marks,
     },
     geom::{Bounds, Point},
     gui::{
@@ -59,13 +59,14 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
 /// every one.
 const HATCHED: usize = 200;
 
-/// The conflicts in sight, of very many the gravest.
-fn hatched(all: &[Conflict], seen: Bounds) -> Vec<&Conflict> {
+/// The conflicts in sight, of very many the gravest, and how many are left out.
+fn hatched(all: &[Conflict], seen: Bounds) -> (Vec<&Conflict>, usize) {
     let mut some: Vec<&Conflict> =
         all.iter().filter(|c| c.region.is_empty() || c.region.bounds().overlaps(seen)).collect();
     some.sort_by(|a, b| b.amount_mm.total_cmp(&a.amount_mm));
+    let left_out = some.len().saturating_sub(HATCHED);
     some.truncate(HATCHED);
-    some
+    (some, left_out)
 }
 
 /// Room for the bed between the rulers on the left and below, and above the title block.
@@ -155,13 +156,14 @@ fn on_plate(
         theme,
     );
     let pointer = ui.input(|i| i.pointer.hover_pos()).filter(|p| canvas.contains_pointer() && inside.contains(*p));
-    let conflicts: Vec<DrawnConflict> =
-        hatched(read::conflicts(session), seen).into_iter().map(DrawnConflict::of_conflict).collect();
-    let mut marks: Vec<Mark> = conflicts.iter().flat_map(|c| conflict_marks(c, mm_per_pt)).collect();
+    let (gravest, untold) = hatched(read::conflicts(session), seen);
+    let conflicts: Vec<DrawnConflict> = gravest.into_iter().map(DrawnConflict::of_conflict).collect();
+    let mut marks: Vec<Mark> = all_conflict_marks(&conflicts, bed_box, mm_per_pt);
     if let (Some(part), Some(at)) = (canvas.dnd_hover_payload::<PartId>(), dragged_to) {
         marks.extend(coming(session, job, *part, at, mm_per_pt));
     }
-    marks.extend(standing::at_the_cursor(session, plate, mm_per_pt));
+    let (written, mut labels) = drawn.labels(seen, bed_box, mm_per_pt);
+    marks.extend(standing::at_the_cursor(session, job, plate, written, mm_per_pt));
     marks.extend(standing::fall(session, job, plate, view.fall_of));
     marks.extend(keep_out::marks(view, &bed, pointer.map(|p| camera.to_mm(p))));
     let form = match &view.over {
@@ -171,9 +173,13 @@ fn on_plate(
     drawn.rows.update(session, form);
     marks.extend(drawn.rows.marks(mm_per_pt));
     view.painter.paint(&painter, &marks, &camera, theme);
-    let (written, mut labels) = drawn.labels(seen, mm_per_pt);
-    view.painter.paint(&painter, written, &camera, theme);
-    let mut marks = conflict_labels(&conflicts, &mut labels);
+    view.painter.paint(&painter, drawn.labels(seen, bed_box, mm_per_pt).0, &camera, theme);
+    let block = title_words(session, job, plate, mm_per_pt);
+    let title_at = title::place(inside.right_bottom(), inside.width() - 8.0);
+    let on_bed = |r: Rect| Bounds::of([camera.to_mm(r.left_top()), camera.to_mm(r.right_bottom())]);
+    labels.keep_within(on_bed(inside.shrink(2.0)));
+    labels.take(on_bed(title_at));
+    let mut marks = conflict_labels(&conflicts, untold, bed_box, &mut labels);
     marks.extend(ruler_marks(bed_box, seen, mm_per_pt));
     view.painter.paint(&painter, &marks, &camera, theme);
 
@@ -190,8 +196,7 @@ fn on_plate(
         let at = pointer.map(|p| camera.to_mm(p)).map(|p| drawn.corner_near(p, reach).unwrap_or(p));
         tape.paint(&painter, &camera, at, theme);
     }
-    let block = title_words(session, job, plate, mm_per_pt);
-    title::paint(&painter, inside.right_bottom(), inside.width() - 8.0, &block, theme);
+    title::paint(&painter, title_at, &block, theme);
     let frame = match view.gesture {
         Gesture::Area { from, to } | Gesture::KeepOutBox { from, to } => Some(camera.rect(Bounds::of([from, to]))),
         Gesture::KeepOut { from, by, .. } => Some(camera.rect(Bounds::of([from + by]))),

@@ -8,7 +8,7 @@ use std::{
 use super::sections::Sections;
 use crate::{
     document::{Copy, CopyId, Footing, Job, Plate},
-    drawing::{DrawnBed, DrawnCopy, Labels, Mark, copy_labels, label_spot},
+    drawing::{DrawnBed, DrawnCopy, Labels, Mark, copy_labels, label_spot, ruler_marks},
     geom::{Bounds, InnerCircle, Placement, Point, Region},
     gui::read,
     plate::{PartShape, PreparedShape, skirt_loops},
@@ -58,6 +58,9 @@ struct Skirt {
     key: Option<(u64, usize, String)>,
     loops: Vec<Arc<Region>>,
 }
+
+/// Room that the ticks of a ruler take, screen points.
+const TICKS_PT: f64 = 8.0;
 
 /// Labels smaller than this, points, cannot be read on a screen: the name is told at the pointer.
 const LEAST_LABEL_PT: f32 = 4.0;
@@ -191,13 +194,19 @@ impl Drawn {
         }
         &self.skirt.loops
     }
-    /// Labels of the copies in sight, and the room that they leave; laid out afresh only when something has changed.
-    pub(super) fn labels(&mut self, seen: Bounds, mm_per_pt: f64) -> (&[Mark], Labels) {
+    /// Labels of the copies in sight, off the numbers of the rulers round `bed`, and the room that they leave; laid out afresh only when
+    /// something has changed.
+    pub(super) fn labels(&mut self, seen: Bounds, bed: Bounds, mm_per_pt: f64) -> (&[Mark], Labels) {
         // By number, not back to front: what is selected keeps its place.
         let shown = || self.copies.values().filter(|k| k.bounds.overlaps(seen));
         let key = (mm_per_pt.to_bits(), shown().map(|k| k.stamp).collect());
         if self.written.as_ref().is_none_or(|w| w.key != key) {
             let mut labels = Labels::new(mm_per_pt);
+            labels.take_texts(&ruler_marks(bed, bed.grown(1e3 * mm_per_pt), mm_per_pt));
+            // Nor across the ticks.
+            let ticks = Point::new(TICKS_PT, TICKS_PT) * mm_per_pt;
+            labels.take(Bounds::new(bed.min - ticks, Point::new(bed.max.x, bed.min.y)));
+            labels.take(Bounds::new(bed.min - ticks, Point::new(bed.min.x, bed.max.y)));
             let marks = copy_labels(shown().map(|k| &k.drawn), &mut labels, LEAST_LABEL_PT);
             self.written = Some(Written { key, marks, labels });
         }

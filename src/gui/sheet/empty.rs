@@ -14,6 +14,8 @@ use crate::{
 
 /// Width of what is offered.
 const WIDTH: f32 = 330.0;
+/// Height of the card until it is known.
+const USUAL_HEIGHT: f32 = 190.0;
 /// Jobs opened lately that are offered.
 const RECENT: usize = 4;
 
@@ -24,28 +26,43 @@ pub(super) fn show(ui: &mut Ui, canvas: &egui::Response, inside: Rect, session: 
     }
     let theme = Theme::of(ui.visuals());
     let ordered = !session.job().parts.is_empty();
-    let height = if ordered { 190.0 } else { 260.0 };
+    // As high as what it says: known from the frame before.
+    let known = ui.scope_id().with("height of the card");
+    let height = ui.ctx().data(|d| d.get_temp::<f32>(known)).unwrap_or(USUAL_HEIGHT);
     let room = Rect::from_center_size(inside.center(), Vec2::new(WIDTH.min(inside.width()), height));
     // A card on the bed: grid lines must not run through the words.
     let card = room.expand2(Vec2::new(18.0, 14.0)).intersect(inside);
     ui.painter().rect(card, 3.0, theme.sheet, theme.hairline(), egui::StrokeKind::Inside);
     let builder = UiBuilder::new().max_rect(room.intersect(inside)).layout(Layout::top_down(Align::Min));
     let mut ui = ui.new_child(builder);
+    offer(&mut ui, ordered, session, wishes, theme);
+    let high = ui.min_rect().height();
+    if (high - height).abs() > 0.5 {
+        ui.ctx().data_mut(|d| d.insert_temp(known, high));
+        ui.ctx().request_repaint();
+    }
+}
+
+/// What the card says and offers.
+fn offer(ui: &mut Ui, ordered: bool, session: &Session, wishes: &mut Vec<Wish>, theme: &Theme) {
     let (head, note) = if ordered {
-        ("Nothing is placed yet", "Say in the order how many are wanted, then place them, or drag a line of it here.")
+        (
+            "Nothing is placed yet",
+            "Enter in the order how many copies are wanted, then place them. Or drag a line of the order here.",
+        )
     } else {
         ("An empty sheet", "Drop mesh files (STL, OBJ, 3MF) or a job anywhere on this window, or begin here:")
     };
     ui.label(theme::strong(head).size(size::TITLE).color(theme.ink));
     ui.add(egui::Label::new(RichText::new(note).color(theme.faint)).wrap());
     ui.add_space(8.0);
-    let mut offers = vec![("Add parts…", "meshes of what is to be made", Action::Ask(Ask::AddParts))];
+    let mut offers = vec![("Add parts…", "mesh files", Action::Ask(Ask::AddParts))];
     if ordered {
-        offers.insert(0, ("Place all that is wanted", "on as few plates as it takes", Action::Pack(Scope::Order)));
+        offers.insert(0, ("Place the whole order", "on as few plates as possible", Action::Pack(Scope::Order)));
     } else {
-        offers.push(("Open a job…", "one that was saved", Action::Ask(Ask::Open)));
+        offers.push(("Open a job…", "a saved job", Action::Ask(Ask::Open)));
         if let Some(path) = session.sample_job() {
-            offers.push(("Look at the sample", "a whole order of hive fittings", Action::Open(path)));
+            offers.push(("Open the sample", "a whole order of hive fittings", Action::Open(path)));
         }
     }
     for (name, does, action) in offers {
@@ -59,10 +76,10 @@ pub(super) fn show(ui: &mut Ui, canvas: &egui::Response, inside: Rect, session: 
         return;
     }
     ui.add_space(6.0);
-    ui.label(RichText::new("or a job opened lately").small().color(theme.faint));
+    ui.label(RichText::new("or a recent job").small().color(theme.faint));
     for path in recent {
         let name = path.file_stem().map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
-        if link(&mut ui, &name, false).on_hover_text(path.display().to_string()).clicked() {
+        if link(ui, &name, false).on_hover_text(path.display().to_string()).clicked() {
             wishes.push(Action::Open(path.clone()).into());
         }
     }

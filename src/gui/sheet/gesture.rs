@@ -83,14 +83,14 @@ impl Gesture {
                     Landing::NearestFree => ", then to the nearest free place",
                     Landing::PushAside => ", and others make room",
                 };
-                Some(format!("{:+.1} across, {:+.1} up{ends}", by.x, by.y))
+                Some(format!("X {:+.1}, Y {:+.1} mm{ends}", by.x, by.y))
             }
-            Self::KeepOut { by, .. } => Some(format!("keep-out {:+.1} across, {:+.1} up", by.x, by.y)),
+            Self::KeepOut { by, .. } => Some(format!("keep-out X {:+.1}, Y {:+.1} mm", by.x, by.y)),
             Self::KeepOutBox { from, to } => {
                 let size = Bounds::of([from, to]);
                 Some(format!("keep-out {:.1} × {:.1} mm", size.width(), size.height()))
             }
-            Self::Nudge { by } => Some(format!("{:+.1} across, {:+.1} up", by.x, by.y)),
+            Self::Nudge { by } => Some(format!("X {:+.1}, Y {:+.1} mm", by.x, by.y)),
             Self::Turn { by_deg, .. } => Some(format!("turn {by_deg:+.1}°")),
             Self::Area { from, to } => {
                 let size = Bounds::of([from, to]);

@@ -6,7 +6,7 @@ use std::{
 };
 
 use crate::{
-    document::{Copy, CopyId, Job, MeshId, PartId, Plate, Recipe},
+    document::{Copy, CopyId, Job, Mend, MeshId, PartId, Plate, Recipe},
     estimate::{layer_span, lift_layers},
     geom::Region,
     mesh::{self, TriMesh},
@@ -14,7 +14,7 @@ use crate::{
 };
 
 /// What a posed mesh depends on.
-type PoseKey = (MeshId, Option<u32>, [u64; 9]);
+type PoseKey = (MeshId, Option<u32>, Vec<Mend>, [u64; 9]);
 /// Copies of one part, raised by as many layers: they share a section.
 type Raised = (PartId, usize);
 
@@ -59,13 +59,13 @@ impl Sections {
         self.update_supports(session, &wanted, recipe, z);
         for key in wanted {
             let Some(part) = job.part(key.0) else { continue };
-            let Some(loaded) = session.library().loaded(&part.mesh) else { continue };
+            let Some(mesh) = session.solid(part) else { continue };
             let unit_mm = job.mesh(&part.mesh).map_or(1.0, |m| m.unit.mm());
             let linear = part.pose.linear(unit_mm);
             let bits: Vec<u64> = linear.iter().flatten().map(|v| v.to_bits()).collect();
-            let pose: PoseKey = (part.mesh.clone(), part.body, std::array::from_fn(|i| bits[i]));
+            let pose: PoseKey = (part.mesh.clone(), part.body, part.mends.clone(), std::array::from_fn(|i| bits[i]));
             let posed = self.posed.entry(pose.clone()).or_insert_with(|| {
-                let mesh = loaded.body(part.body).posed(&linear).0;
+                let mesh = mesh.posed(&linear).0;
                 let height_mm = mesh.bounds().map_or(0.0, |b| b[1][2]);
                 Posed { mesh, height_mm }
             });
@@ -188,6 +188,8 @@ mod tests {
             footing: Footing::Bare,
             turns: Turns::Eighths,
             together: false,
+            mends: Vec::new(),
+            clean_up: crate::document::CleanUp::default(),
             next_number: 3,
         });
         let plain = Copy {

@@ -26,11 +26,11 @@ impl Tape {
             _ => *self = Self { from: Some(at), to: None },
         }
     }
-    /// "84.3 mm, 60.0 across, 59.2 up", to `at` while the end is open.
+    /// "84.30 mm · X 60.00, Y 59.20", to `at` while the end is open.
     pub(crate) fn words(&self, at: Option<Point>) -> Option<String> {
         let (from, to) = (self.from?, self.to.or(at)?);
         let d = to - from;
-        Some(format!("{:.2} mm · {:.2} across, {:.2} up", d.length(), d.x, d.y))
+        Some(format!("{:.2} mm · X {:.2}, Y {:.2}", d.length(), d.x, d.y))
     }
     /// Draws it, following the pointer while its end is open.
     pub(crate) fn paint(&self, painter: &Painter, camera: &Camera, pointer: Option<Point>, theme: &Theme) {

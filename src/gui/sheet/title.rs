@@ -10,29 +10,38 @@ use crate::{
 /// Height of the block.
 pub(super) const HEIGHT: f32 = 54.0;
 
-/// Draws the block with its lower right corner at `corner`, at most `width` wide; what is too narrow for a column
-/// leaves the last ones out. Returns its box.
-pub(super) fn paint(painter: &Painter, corner: Pos2, width: f32, block: &TitleBlock, theme: &Theme) -> Rect {
-    let columns: [(f32, [(&str, &str); 2]); 5] = [
-        (132.0, [("title", &block.title), ("recipe", &block.recipe)]),
-        (58.0, [("plate", &block.plate), ("copies", &block.copies)]),
-        (96.0, [("machine", &block.machine), ("material", &block.material)]),
-        (82.0, [("time", &block.time), ("date", &block.date)]),
-        (68.0, [("mass", &block.mass), ("scale", &block.scale)]),
+/// Widths of the columns, points.
+const WIDTHS: [f32; 5] = [132.0, 58.0, 96.0, 82.0, 68.0];
+
+/// How many columns have room in a width, and how much wider than usual they are.
+fn columns_in(width: f32) -> (usize, f32) {
+    let total = |n: usize| WIDTHS[..n].iter().sum::<f32>();
+    let shown = (1..=WIDTHS.len()).rev().find(|&n| total(n) <= width).unwrap_or(1);
+    (shown, (width / total(shown)).clamp(0.5, 1.3))
+}
+
+/// The block's box: its lower right corner at `corner`, at most `width` wide.
+pub(super) fn place(corner: Pos2, width: f32) -> Rect {
+    let (shown, stretch) = columns_in(width);
+    let size = Vec2::new(WIDTHS[..shown].iter().sum::<f32>() * stretch, HEIGHT);
+    Rect::from_min_size(corner - size, size)
+}
+
+/// Draws the block in the box that [`place`] gives it; where it is too narrow for a column, the last ones are left out.
+pub(super) fn paint(painter: &Painter, rect: Rect, block: &TitleBlock, theme: &Theme) {
+    let fields: [[(&str, &str); 2]; 5] = [
+        [("title", &block.title), ("recipe", &block.recipe)],
+        [("plate", &block.plate), ("copies", &block.copies)],
+        [("machine", &block.machine), ("material", &block.material)],
+        [("time", &block.time), ("date", &block.date)],
+        [("mass", &block.mass), ("scale", &block.scale)],
     ];
-    let mut shown = columns.len();
-    let total = |n: usize| columns[..n].iter().map(|c| c.0).sum::<f32>();
-    while shown > 1 && total(shown) > width {
-        shown -= 1;
-    }
-    let stretch = (width / total(shown)).clamp(1.0, 1.3);
-    let size = Vec2::new(total(shown) * stretch, HEIGHT);
-    let rect = Rect::from_min_size(corner - size, size);
+    let (shown, stretch) = columns_in(rect.width() + 0.01);
     painter.rect(rect, 0.0, theme.sheet, egui::Stroke::new(0.9, theme.ink), StrokeKind::Inside);
     let hair = egui::Stroke::new(0.6, theme.ink);
     painter.hline(rect.x_range(), rect.center().y, hair);
     let mut left = rect.left();
-    for (i, (width, fields)) in columns[..shown].iter().enumerate() {
+    for (i, (width, fields)) in WIDTHS[..shown].iter().zip(&fields).enumerate() {
         if i > 0 {
             painter.vline(left, rect.y_range(), hair);
         }
@@ -53,5 +62,4 @@ pub(super) fn paint(painter: &Painter, corner: Pos2, width: f32, block: &TitleBl
         }
         left += width;
     }
-    rect
 }

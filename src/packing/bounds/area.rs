@@ -62,11 +62,24 @@ pub(super) fn grown_less(region: &Region, by: f64) -> Region {
     offset::grow(region, by - 2.0 * tolerance, tolerance)
 }
 
+/// What a bed offers, layer by layer, mm²: worked out once for all shapes.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Offer([f64; 2]);
+
+impl Offer {
+    pub(super) fn of(problem: &Problem, bed: &Bed) -> Self {
+        Self([Layer::Shadow, Layer::Footing].map(|l| l.of_bed(problem, bed)))
+    }
+    pub(super) fn in_layer(self, layer: Layer) -> f64 {
+        self.0[layer as usize]
+    }
+}
+
 /// Copies by area, not rounded.
-pub(super) fn copies(problem: &Problem, shape: &Shape, bed: &Bed) -> Option<f64> {
+pub(super) fn copies(problem: &Problem, shape: &Shape, offer: Offer) -> Option<f64> {
     [Layer::Shadow, Layer::Footing]
         .into_iter()
-        .map(|l| (l.of_bed(problem, bed), l.of_copy(problem, shape)))
+        .map(|l| (offer.in_layer(l), l.of_copy(problem, shape)))
         .filter(|(_, copy)| *copy > 1e-6)
         .map(|(bed, copy)| bed / copy)
         .min_by(f64::total_cmp)

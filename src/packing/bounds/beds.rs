@@ -1,35 +1,50 @@
 //! Fewest beds for the counts of a Pack.
 
-use super::{area::Layer, copies_on, size::too_large};
-use crate::packing::{Aim, Bed, Bound, BoundKind, Problem};
+use super::{
+    area::{Layer, Offer},
+    copies_on,
+    size::too_large,
+};
+use crate::{
+    packing::{Aim, Bed, Bound, BoundKind, Layout, Problem},
+    watch::Watch,
+};
 
 /// Shapes whose own bounds are looked at; of more, only areas are.
 const SHAPES: usize = 60;
 
 /// No layout puts all copies asked for on fewer beds than this (beds with fixed copies only are not counted). Shapes
-/// that can lie on no bed are left out. `None` for Top up, and where nothing can be placed.
+/// that can lie on no bed are left out. `None` for Top up, where nothing can be placed, and when `watch` says stop.
 ///
 /// Beds beyond those of the problem are taken to be like the most spacious one. The greatest of: each shape alone by
 /// its own bound, areas, and areas with copies that cannot share a bed (bound L2 of Martello & Toth 1990); classes add
 /// up, since they share no bed.
-pub fn beds_bound(problem: &Problem) -> Option<Bound> {
+pub fn beds_bound(problem: &Problem, watch: &dyn Watch<Layout>) -> Option<Bound> {
     let problem = &*problem.untwinned();
     let Aim::Pack { counts } = &problem.aim else { return None };
     let mut classes: Vec<u32> = problem.shapes.iter().map(|s| s.class).collect();
     classes.sort_unstable();
     classes.dedup();
-    let bounds: Vec<Bound> = classes.iter().filter_map(|&c| of_class(problem, counts, c)).collect();
+    let bounds: Vec<Bound> = classes.iter().filter_map(|&c| of_class(problem, counts, c, watch)).collect();
+    if watch.cancelled() {
+        return None;
+    }
     let main = bounds.iter().max_by_key(|b| b.value)?;
     Some(Bound { kind: main.kind, value: bounds.iter().map(|b| b.value).sum() })
 }
 
-fn of_class(problem: &Problem, counts: &[usize], class: u32) -> Option<Bound> {
+fn of_class(problem: &Problem, counts: &[usize], class: u32, watch: &dyn Watch<Layout>) -> Option<Bound> {
     // Beds that are alike, once each with their number.
     let mut beds: Vec<(usize, usize)> = Vec::new();
+    let mut offer_of: Vec<Offer> = Vec::new();
     for b in (0..problem.beds.len()).filter(|&b| problem.beds[b].class.is_none_or(|c| c == class)) {
         match beds.iter_mut().find(|(other, _)| alike(&problem.beds[b], &problem.beds[*other])) {
             Some((_, n)) => *n += 1,
-            None => beds.push((b, 1)),
+            None if watch.cancelled() => return None,
+            None => {
+                offer_of.push(Offer::of(problem, &problem.beds[b]));
+                beds.push((b, 1));
+            }
         }
     }
     let asked = |s: usize| problem.shapes[s].class == class && counts.get(s).is_some_and(|n| *n > 0);
@@ -55,8 +70,11 @@ fn of_class(problem: &Problem, counts: &[usize], class: u32) -> Option<Bound> {
             continue;
         }
         let mut most: Vec<f64> = Vec::new();
-        for &(b, alike) in &beds {
-            let bound = copies_on(problem, shape, b).map(|b| b.value as f64);
+        for (&(b, alike), &offer) in beds.iter().zip(&offer_of) {
+            if watch.cancelled() {
+                return None;
+            }
+            let bound = copies_on(problem, shape, b, offer).map(|b| b.value as f64);
             most.extend(bound.into_iter().flat_map(|b| std::iter::repeat_n(b, alike)));
         }
         let Some(needed) = fewest(&mut most, n as f64) else { continue };
@@ -68,11 +86,14 @@ fn of_class(problem: &Problem, counts: &[usize], class: u32) -> Option<Bound> {
     }
     for layer in [Layer::Shadow, Layer::Footing] {
         let mut offers: Vec<f64> = Vec::new();
-        for &(b, alike) in &beds {
-            offers.extend(std::iter::repeat_n(layer.of_bed(problem, &problem.beds[b]), alike));
+        for (&(_, alike), offer) in beds.iter().zip(&offer_of) {
+            offers.extend(std::iter::repeat_n(offer.in_layer(layer), alike));
         }
         let mut areas: Vec<f64> = Vec::new();
         for &(shape, n) in &wanted {
+            if watch.cancelled() {
+                return None;
+            }
             let a = layer.of_copy(problem, &problem.shapes[shape]);
             // A cap on the list; what is left out only lowers the bound.
             areas.extend(std::iter::repeat_n(a, n.min(20_000)));

@@ -4,6 +4,7 @@ use super::*;
 use crate::{
     geom::{Bounds, Outline, Placement, Point, Polygon, Region, disc},
     packing::{Aim, Bed, Shape, beds_bound, tests::rectangles::RECTANGLES},
+    watch::Quiet,
 };
 
 fn shape(p: Polygon) -> Shape {
@@ -33,7 +34,7 @@ fn regular_polygons_on_a_square_bed() {
     {
         let p = disc::regular(Point::default(), 12.0, n);
         let pr = problem(vec![shape(p.clone())], vec![bed(220.0, 220.0)], 0.0, vec![1]);
-        let area = area::copies(&pr, &pr.shapes[0], &pr.beds[0]).expect("area");
+        let area = area::copies(&pr, &pr.shapes[0], Offer::of(&pr, &pr.beds[0])).expect("area");
         assert_eq!(area.floor() as u64, by_area);
         assert_eq!(bound_of(p, 220.0, 0.0), Bound { kind, value: best });
     }
@@ -149,12 +150,12 @@ fn top_up_of_several() {
     {
         let mut pr = problem(vec![shape(square(30.0)), shape(square(10.0))], vec![bed(100.0, 100.0)], 0.0, vec![]);
         pr.aim = Aim::TopUp { shares: vec![1.0, 1.0], at_most: vec![large, small], there: vec![] };
-        assert_eq!(top_up_bound(&pr), Some(Bound { kind, value: most }));
+        assert_eq!(top_up_bound(&pr, &Quiet), Some(Bound { kind, value: most }));
         pr.aim = Aim::TopUp { shares: vec![0.0, 1.0], at_most: vec![large, small], there: vec![] };
-        assert_eq!(top_up_bound(&pr), copies_bound(&pr, 1));
+        assert_eq!(top_up_bound(&pr, &Quiet), copies_bound(&pr, 1));
         // Three large ones that may be moved but not removed: 10 000 − 2 700 mm² are left for small ones.
         pr.aim = Aim::TopUp { shares: vec![0.0, 1.0], at_most: vec![3, 1000], there: vec![3, 2] };
-        assert_eq!(top_up_bound(&pr), Some(Bound { kind: BoundKind::ByArea, value: 73 }));
+        assert_eq!(top_up_bound(&pr, &Quiet), Some(Bound { kind: BoundKind::ByArea, value: 73 }));
     }
 }
 
@@ -163,16 +164,16 @@ fn beds_for_counts() {
     // Eleven squares of 60 on beds of 100: none lies beside another (2 · 60 > 100), so the truth is eleven beds. By area two have
     // room on each, 2.78 rounded down, and no bound here sees more: six.
     let pr = problem(vec![shape(square(60.0))], vec![bed(100.0, 100.0)], 0.0, vec![11]);
-    assert_eq!(beds_bound(&pr).expect("bound").value, 6);
+    assert_eq!(beds_bound(&pr, &Quiet).expect("bound").value, 6);
     // Squares of 75 take more than half a bed each.
     let pr = problem(vec![shape(square(75.0)), shape(square(20.0))], vec![bed(100.0, 100.0); 3], 0.0, vec![5, 1]);
-    assert_eq!(beds_bound(&pr).expect("bound").value, 5);
+    assert_eq!(beds_bound(&pr, &Quiet).expect("bound").value, 5);
     // Classes add up; what fits nowhere is left out.
     let mut other = shape(square(10.0));
     other.class = 1;
     let pr =
         problem(vec![shape(square(10.0)), other, shape(square(300.0))], vec![bed(100.0, 100.0)], 0.0, vec![1, 1, 3]);
-    assert_eq!(beds_bound(&pr).expect("bound").value, 2);
+    assert_eq!(beds_bound(&pr, &Quiet).expect("bound").value, 2);
 }
 
 #[test]
@@ -181,5 +182,5 @@ fn too_large_or_empty() {
     let pr = problem(vec![shape(Polygon::default())], vec![bed(10.0, 10.0)], 0.0, vec![1]);
     assert_eq!(copies_bound(&pr, 0), None);
     assert_eq!(copies_bound(&pr, 3), None);
-    assert_eq!(beds_bound(&pr), None);
+    assert_eq!(beds_bound(&pr, &Quiet), None);
 }

@@ -5,7 +5,10 @@ use std::f64::consts::PI;
 use crate::packing::{
     Item, Layout, Problem,
     finish::straighten,
-    judge::quick_check::{clear, inside_bed},
+    judge::{
+        ground::Ground,
+        quick_check::{clear, lies_on},
+    },
 };
 use crate::{
     geom::{Bounds, Placement, Point},
@@ -74,6 +77,7 @@ struct OnBed<'a> {
     bed: usize,
     wishes: &'a Wishes,
     room: Bounds,
+    ground: Ground,
     tallest_mm: f64,
     items: Vec<Item>,
 }
@@ -81,8 +85,9 @@ struct OnBed<'a> {
 impl<'a> OnBed<'a> {
     fn new(problem: &'a Problem, bed: usize, wishes: &'a Wishes, items: Vec<Item>) -> Self {
         let room = problem.beds[bed].room.bounds();
+        let ground = Ground::new(&problem.beds[bed]);
         let tallest_mm = items.iter().map(|i| problem.shapes[i.shape].height_mm).fold(1e-9, f64::max);
-        Self { problem, bed, wishes, room, tallest_mm, items }
+        Self { problem, bed, wishes, room, ground, tallest_mm, items }
     }
 
     fn middle_of(&self, item: Item) -> Point {
@@ -154,7 +159,7 @@ impl<'a> OnBed<'a> {
             items.iter().copied().enumerate().chain(fixed.map(|&i| (usize::MAX, i))).collect();
         changed.iter().all(|&n| {
             let near = area(items[n]).grown(reach);
-            inside_bed(self.problem, self.bed, items[n])
+            lies_on(&self.ground, self.problem, self.bed, items[n])
                 && all
                     .iter()
                     .filter(|(k, i)| *k != n && near.overlaps(area(*i)))

@@ -2,7 +2,10 @@
 
 use crate::packing::{
     Item, Problem,
-    judge::quick_check::{clear, inside_bed},
+    judge::{
+        ground::Ground,
+        quick_check::{clear, lies_on},
+    },
     mixed::plan::IN_LINE_MM,
 };
 use crate::{geom::Bounds, watch::Watch};
@@ -29,6 +32,7 @@ pub(in crate::packing) fn rows(
         .collect();
     let all = boxes.iter().fold(Bounds::EMPTY, |a, b| a.union(*b)).grown(STRAIGHT_MM);
     let reach = problem.gap_mm.max(problem.footing_gap_mm).max(0.0) + 1e-6;
+    let ground = Ground::new(&problem.beds[bed]);
     for upright in [true, false] {
         let edge = |b: &Bounds| if upright { b.min.y } else { b.min.x };
         for group in groups(&boxes, edge) {
@@ -54,7 +58,7 @@ pub(in crate::packing) fn rows(
                     let near = there.grown(reach);
                     let sound = all.contains(there.min)
                         && all.contains(there.max)
-                        && inside_bed(problem, bed, to)
+                        && lies_on(&ground, problem, bed, to)
                         && (0..items.len())
                             .filter(|&m| m != n && near.overlaps(boxes[m]))
                             .all(|m| clear(problem, to, items[m]))

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use thiserror::Error;
 
 use crate::geom::{Bounds, Outline, Placement, Region, boolean, hull, offset};
-use crate::packing::{Aim, Item, Layout, Problem, Twin};
+use crate::packing::{Aim, Item, Layout, Problem, Twin, judge::ground::Ground};
 
 /// A layout is valid when no rule is breached by more than this, mm.
 pub const TOLERANCE_MM: f64 = 1e-6;
@@ -151,6 +151,7 @@ fn bed_breaches(problem: &Problem, bed: usize, free: &[Item], found: &mut Vec<Br
         good.then_some((copy, *i))
     };
     let items: Vec<(usize, Item)> = free.iter().chain(&b.fixed).enumerate().filter_map(&mut known).collect();
+    let ground = Ground::new(b);
     let class = b.class.or_else(|| {
         let first_fixed = items.iter().find(|(c, _)| *c >= free.len());
         first_fixed.or(items.first()).map(|(_, i)| problem.shapes[i.shape].class)
@@ -166,15 +167,17 @@ fn bed_breaches(problem: &Problem, bed: usize, free: &[Item], found: &mut Vec<Br
         if class.is_some_and(|c| c != s.class) {
             found.push(Breach::Class { bed, copy });
         }
-        let (shadow, footing) = (s.shadow.region().placed(item.at), s.footing.region().placed(item.at));
+        let layers = [&s.shadow, &s.footing];
+        let doubtful = layers.iter().filter(|o| !ground.surely_in_room(o, item.at));
         let out_mm =
-            [&shadow, &footing].map(|r| width(&boolean::difference(r, &b.room))).into_iter().fold(0.0, f64::max);
+            doubtful.map(|o| width(&boolean::difference(&o.region().placed(item.at), &b.room))).fold(0.0, f64::max);
         if out_mm > TOLERANCE_MM {
             found.push(Breach::Room { bed, copy, out_mm });
         }
-        for k in &b.keep_outs {
+        for (n, k) in b.keep_outs.iter().enumerate() {
+            let doubtful = layers.iter().filter(|o| !ground.surely_off(n, o, item.at));
             let deep_mm =
-                [&shadow, &footing].map(|r| width(&boolean::intersection(r, k))).into_iter().fold(0.0, f64::max);
+                doubtful.map(|o| width(&boolean::intersection(&o.region().placed(item.at), k))).fold(0.0, f64::max);
             if deep_mm > TOLERANCE_MM {
                 found.push(Breach::KeepOut { bed, copy, deep_mm });
             }

@@ -6,7 +6,10 @@ use crate::{
     geom::{Bounds, Placement, Point},
     packing::{
         Aim, Item, Layout, Problem,
-        judge::quick_check::{clear, inside_bed},
+        judge::{
+            ground::Ground,
+            quick_check::{clear, lies_on},
+        },
     },
 };
 
@@ -100,7 +103,9 @@ fn rows(problem: &Problem, bed: usize, asked: &mut [Asked]) -> Vec<Item> {
     let fixed: Vec<&Item> = b.fixed.iter().filter(known).collect();
     let plain =
         b.keep_outs.is_empty() && fixed.is_empty() && (b.room.area() - room.width() * room.height()).abs() < 1e-9;
-    let free = |item: Item| plain || inside_bed(problem, bed, item) && fixed.iter().all(|&&f| clear(problem, item, f));
+    let ground = Ground::new(b);
+    let free =
+        |item: Item| plain || lies_on(&ground, problem, bed, item) && fixed.iter().all(|&&f| clear(problem, item, f));
     // A bed of no class takes that of the first copy on it.
     let mut class = b.class.or_else(|| fixed.first().map(|f| problem.shapes[f.shape].class));
     let mut out = Vec::new();

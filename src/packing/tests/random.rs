@@ -198,7 +198,7 @@ fn random_problems_are_valid_bounded_and_repeatable() {
         }
         if matches!(p.aim, Aim::Pack { .. })
             && layout.unplaced.iter().all(|&n| n == 0)
-            && let Some(bound) = beds_bound(&p)
+            && let Some(bound) = beds_bound(&p, &Quiet)
         {
             let used = layout.beds.iter().filter(|b| !b.is_empty()).count() as u64;
             assert!(used >= bound.value, "case {case}: {used} beds, {bound:?}");
@@ -216,7 +216,7 @@ fn a_keep_out_never_raises_a_bound() {
     for case in 0..60 {
         let mut p = random_problem(&mut rng);
         let asked = |p: &Problem| (0..p.shapes.len()).map(|s| copies_bound(p, s).map(|b| b.value)).collect::<Vec<_>>();
-        let (before, beds_before) = (asked(&p), beds_bound(&p).map(|b| b.value));
+        let (before, beds_before) = (asked(&p), beds_bound(&p, &Quiet).map(|b| b.value));
         let at = Placement::at(rng.between(0.0, 100.0), rng.between(0.0, 100.0));
         let size = rng.between(5.0, 60.0);
         for bed in &mut p.beds {
@@ -225,7 +225,7 @@ fn a_keep_out_never_raises_a_bound() {
         let after = asked(&p);
         assert!(after.iter().zip(&before).all(|(a, b)| a <= b), "case {case}: {before:?}, then {after:?}");
         lower += after.iter().zip(&before).filter(|(a, b)| a < b).count();
-        assert!(beds_bound(&p).map(|b| b.value) >= beds_before, "case {case}");
+        assert!(beds_bound(&p, &Quiet).map(|b| b.value) >= beds_before, "case {case}");
     }
     assert!(lower > 10, "{lower}");
 }

@@ -54,7 +54,7 @@ fn ten_thousand_copies_on_many_beds() {
     let l = solved(&p, 1, 0);
     let on_each: Vec<usize> = l.beds.iter().map(Vec::len).collect();
     assert_eq!(on_each.split_at(25), ([400; 25].as_slice(), [0; 5].as_slice()));
-    assert_eq!(beds_bound(&p).expect("a bound").value, 25);
+    assert_eq!(beds_bound(&p, &Quiet).expect("a bound").value, 25);
 }
 
 #[test]

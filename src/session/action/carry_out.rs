@@ -8,10 +8,19 @@ use crate::{
 impl Session {
     /// Carries out what is asked; a refusal becomes a notice.
     pub fn act(&mut self, action: Action) {
-        if let Err(why) = self.try_act(action) {
+        if let Err(why) = self.attempt(action) {
             self.tell_fault(why.to_string());
         }
+    }
+
+    /// Carries out what is asked, for who shows a refusal beside the question.
+    ///
+    /// # Errors
+    /// As [`Self::try_act`].
+    pub fn attempt(&mut self, action: Action) -> Result<(), SessionError> {
+        let done = self.try_act(action);
         self.refresh();
+        done
     }
 
     /// Carries out what is asked.
@@ -67,15 +76,19 @@ impl Session {
             Action::DropIt(landing) => self.drop_it(landing)?,
             Action::LetGo => self.let_go(),
 
-            Action::SetPart(part) => self.command(name, &Command::SetPart { part: *part })?,
+            Action::SetPart(part) => self.set_part(name, *part)?,
+            Action::FootingAsPart(part) => self.footing_as_part(name, part)?,
             Action::RemovePart(id) => self.command(name, &Command::RemovePart { id })?,
             Action::LayOn(id, face) => self.lay_on(name, id, face)?,
             Action::RankPoses(id) => self.rank_poses(id),
             Action::LayDown(id, normal) => self.lay_down(name, id, normal)?,
             Action::TurnPart(id, x_deg, y_deg) => self.pose(name, id, |p| p.then_turned_deg(x_deg, y_deg))?,
+            Action::Mend(id, mend) => self.add_mend(name, &[id], mend)?,
+            Action::UndoMend(id, n) => self.undo_mend(name, &[id], n)?,
             Action::SplitBodies(id) => self.split(name, id)?,
             Action::ReplaceMesh(id, path) => self.replace_mesh(id, &path)?,
             Action::LocateMesh(id, path) => self.locate_mesh(id, &path)?,
+            Action::LookForMeshes => self.look_for_mesh_files(),
             Action::SetUnit(id, unit) => self.set_unit(name, id, unit)?,
             Action::PlaceOne(part) => self.place_one(name, part)?,
             Action::PlaceAt(part, at) => self.place_at(name, part, at)?,

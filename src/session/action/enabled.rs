@@ -43,6 +43,7 @@ impl Action {
                 !arranging
             }
             Self::SuggestedFootings(plate) => session.needing_footing(*plate) > 0 && !arranging,
+            Self::FootingAsPart(part) => session.with_own_footing(*part) > 0 && !arranging,
             Self::Take | Self::Cancel => arranging,
             Self::TakeFactor => session.measured_factor().is_some() && !arranging,
             Self::EndGauge => session.gauging().is_some(),

@@ -98,7 +98,7 @@ impl Session {
             }
         };
         let Some(moved) = moved else {
-            self.tell("no free place near by: it stays where you dropped it");
+            self.tell("no free place nearby: it stays where you dropped it");
             return Ok(());
         };
         let puts = moved

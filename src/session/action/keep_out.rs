@@ -27,7 +27,10 @@ impl Session {
         let numbered = (2..=machine.keep_outs.len() + 2).map(|n| format!("{NAME} {n}"));
         let name = std::iter::once(NAME.to_owned()).chain(numbered).find(|n| is_free(n)).unwrap_or_default();
         machine.keep_outs.push(KeepOut { name, outline });
-        self.command(label, &Command::SetMachine { machine })
+        let told = format!("Keep-out added to {}: it counts on every plate of this machine", machine.name);
+        self.command(label, &Command::SetMachine { machine })?;
+        self.tell(told);
+        Ok(())
     }
 
     /// A keep-out moved along, so far that some of it stays over the bed.

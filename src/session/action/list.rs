@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use crate::{
     document::{
-        Assumptions, CopyId, FileUnit, Footing, Machine, MachineId, Margins, Material, MaterialId, Part, PartId,
+        Assumptions, CopyId, FileUnit, Footing, Machine, MachineId, Margins, Material, MaterialId, Mend, Part, PartId,
         PlateId, Preferences, PullTest, Recipe, RecipeId, Spool, SpoolId,
     },
     edit::{PlateSetup, Put},
@@ -113,6 +113,8 @@ pub enum Action {
 
     /// Replaces a part's particulars.
     SetPart(Box<Part>),
+    /// All copies of a part stand on its footing again.
+    FootingAsPart(PartId),
     /// Removes a part and its copies.
     RemovePart(PartId),
     /// Lays a face of the part's hull on the bed: the n-th, largest first.
@@ -125,10 +127,16 @@ pub enum Action {
     TurnPart(PartId, f64, f64),
     /// A file of several bodies becomes a part for each.
     SplitBodies(PartId),
+    /// Puts our copy of a part's mesh right; its file stays as it is.
+    Mend(PartId, Mend),
+    /// Takes the n-th mend of a part away, counted from 0.
+    UndoMend(PartId, usize),
     /// A revised mesh in place of a part's.
     ReplaceMesh(PartId, PathBuf),
     /// A lost mesh is here.
     LocateMesh(PartId, PathBuf),
+    /// Looks whether the mesh files are still there, and tells where one is gone.
+    LookForMeshes,
     /// The unit of a part's mesh file.
     SetUnit(PartId, FileUnit),
     /// One more copy of a part on this plate, where it fits.
@@ -180,7 +188,8 @@ pub enum Action {
     SetPreferences(Preferences),
     /// What is assumed about falling over.
     SetAssumptions(Assumptions),
-    /// Gives all copies of a plate that could tip over, and do not stand on what is suggested, the footing suggested.
+    /// Gives all copies of a plate that could tip over, and do not stand on what is suggested, the footing suggested; where they are all
+    /// that follow their part, the part gets it.
     SuggestedFootings(PlateId),
     /// Keeps a pull test, and takes the adhesion that it shows.
     RecordPullTest {

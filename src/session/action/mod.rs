@@ -3,7 +3,7 @@
 //! - [`Action`]: one row each for `name`, `tooltip`, `shortcut`, `enabled`; [`Ask`], [`Landing`], [`Scope`], [`Side`], [`TopUp`]: its words
 //! - `carry_out`: which file carries out which action
 //! - `select`, `copies`, `room`, `gesture`, `on_sheet`, [`grid`](GridOf), `all_apart`, `to_plate`: copies
-//! - `part`; `plate`, `duplicate_plate`, `keep_out`; `shop`; `arrange`: Pack and Top up; `factor`; `remedy`
+//! - `part`, `footing`, `suggested`; `plate`, `duplicate_plate`, `keep_out`; `shop`; `arrange`: Pack and Top up; `factor`; `remedy`
 
 mod all_apart;
 mod arrange;
@@ -13,13 +13,16 @@ mod copies;
 mod duplicate_plate;
 mod enabled;
 mod factor;
+mod footing;
 mod gesture;
 mod grid;
 mod keep_out;
 mod landing;
 mod list;
+mod mend;
 mod name;
 mod on_sheet;
+mod out_of_reach;
 mod part;
 mod plate;
 mod remedy;

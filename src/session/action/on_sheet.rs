@@ -82,8 +82,8 @@ impl Session {
     pub(super) fn tell_brought(&mut self, copies: usize) {
         match copies {
             0 => {}
-            1 => self.tell("1 copy was beside the sheet: it lies at the edge of the bed now"),
-            n => self.tell(format!("{n} copies were beside the sheet: they lie at the edge of the bed now")),
+            1 => self.tell("1 copy was off the sheet: moved to the edge of the bed"),
+            n => self.tell(format!("{n} copies were off the sheet: moved to the edge of the bed")),
         }
     }
 }

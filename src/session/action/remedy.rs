@@ -12,7 +12,7 @@ use crate::{
 
 impl Session {
     pub(super) fn mend(&mut self, remedy: Remedy) -> Result<(), SessionError> {
-        let label = remedy.label();
+        let label: &str = &remedy.label();
         match remedy {
             Remedy::MoveApart { copies } | Remedy::MoveOntoBed { copies } => self.move_clear(label, &copies)?,
             Remedy::MoveToNewPlate { copies } => self.move_to_plate(label, &copies, None)?,
@@ -38,8 +38,18 @@ impl Session {
             }
             Remedy::TakeChangedMesh { mesh } => self.take_changed(&mesh)?,
             Remedy::SetFooting { copies, footing } => {
-                self.change(label, &Command::SetFooting { copies, footing: Some(footing) })?;
+                self.give_footings(label, vec![(copies, footing)])?;
             }
+            Remedy::Mend { parts, mend } => self.add_mend(label, &parts, mend)?,
+            Remedy::UndoMend { parts, mend } => self.undo_mend(label, &parts, mend)?,
+            Remedy::SplitBodies { part } => self.split(label, part)?,
+            Remedy::SetUnit { part, unit } => self.set_unit(label, part, unit)?,
+            Remedy::LayDown { part, normal, .. } => self.lay_down(label, part, normal)?,
+            Remedy::RankPoses { part } => {
+                self.select_part(part);
+                self.rank_poses(part);
+            }
+            Remedy::MoveOutOfReach { copies } => self.move_out_of_reach(label, &copies)?,
             Remedy::Show { copies } => {
                 if let Some((plate, _)) = copies.first().and_then(|c| self.job().copy(*c)) {
                     self.plate = Some(plate.id);
@@ -59,6 +69,6 @@ impl Session {
             let put = Put { x_mm: at.x, y_mm: at.y, ..Put::as_it_lies(copy, plate.id) };
             return self.put(label, vec![put]);
         }
-        Err(SessionError::Other("no free place near by: move it by hand, or pack this plate".into()))
+        Err(SessionError::Other("no free place nearby: move it by hand, or pack this plate".into()))
     }
 }

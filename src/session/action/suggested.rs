@@ -2,7 +2,6 @@
 
 use crate::{
     document::{Footing, PlateId},
-    edit::{Command, apply},
     session::{PartStanding, Session, SessionError},
 };
 
@@ -23,15 +22,10 @@ impl Session {
 
     /// Gives all copies that need it the footing suggested for them, as one step.
     pub(super) fn use_suggested_footings(&mut self, label: &str, plate: PlateId) -> Result<(), SessionError> {
-        let mut with = (*self.shared_job()).clone();
         let changes: Vec<_> = self.to_change(plate).map(|(s, footing)| (s.copies.clone(), footing)).collect();
         if changes.is_empty() {
             return Err(SessionError::Other("no copy on this plate needs another footing".into()));
         }
-        for (copies, footing) in changes {
-            with = apply(&with, &Command::SetFooting { copies, footing: Some(footing) })?.0;
-        }
-        self.change_to(label, with);
-        Ok(())
+        self.give_footings(label, changes)
     }
 }

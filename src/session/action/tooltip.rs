@@ -52,6 +52,9 @@ impl Action {
             Self::UseFooting(..) => "The part and all its copies stand on this footing from now on",
             Self::LayOutStudied(_) => "Adds a plate with these copies as they are drawn here",
             Self::UsePlateRow(_) => "Footings and places as drawn here; what does not fit goes to a further plate",
+            Self::FootingAsPart(_) => "All copies of this part stand on the footing of the part again",
+            Self::Mend(..) => "Changes the copy of the mesh that Stonehand works with; the file stays as it is",
+            Self::UndoMend(..) => "Takes this mend away; later ones stay",
             Self::SplitBodies(_) => "One part per connected body",
             _ => "",
         }

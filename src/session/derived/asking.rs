@@ -15,12 +15,13 @@ use crate::{
 };
 
 impl Session {
-    /// Submits work unless the same is under way already.
+    /// Submits work unless the same is under way already, or there is no time for it.
     pub(in crate::session) fn ask_once(&mut self, pending: Pending, request: impl FnOnce() -> Request) {
-        if self.pending.values().any(|(_, p)| *p == pending) {
+        if self.pending.values().any(|(_, p)| *p == pending) || !self.may_ask(&pending) {
             return;
         }
-        let ticket = self.runner.submit(request(), 0);
+        let by = self.ends_by(&pending);
+        let ticket = self.runner.submit_until(request(), 0, by);
         self.pending.insert(ticket.id, (ticket, pending));
     }
 

@@ -12,16 +12,18 @@ use crate::{
         PlateView,
         derived::{
             bounded::Bounded,
-            keys::{FootingKey, MassKey, PosesKey, ProfileKey, ShapeKey, StandingKey},
-            standing::Judged,
+            keys::{FootingKey, MassKey, MendKey, PosesKey, ProfileKey, ShapeKey, StandingKey},
         },
     },
     stability::PoseChoice,
-    work::StandingMass,
+    work::{Judged, Mended, StandingMass},
 };
 
 /// Outlines kept that no part of the job has any more, for steps back and forth.
 const SPARE_SHAPES: usize = 200;
+
+/// Likewise mended meshes: each may be as large as its file.
+const SPARE_MENDED: usize = 4;
 
 /// Likewise profiles: each may be as large as a megabyte.
 const SPARE_PROFILES: usize = 64;
@@ -41,6 +43,7 @@ const SPARE_JUDGED: usize = 1000;
 /// Caches keyed by content.
 #[derive(Debug)]
 pub(in crate::session) struct Caches {
+    pub(in crate::session) mended: Bounded<MendKey, Arc<Mended>>,
     pub(in crate::session) shapes_by_key: Bounded<ShapeKey, Arc<PartShape>>,
     /// Outlines from earlier runs of parts whose mesh is missing; `None` where there are none.
     pub(super) last_known: BTreeMap<ShapeKey, Option<Arc<PartShape>>>,
@@ -63,6 +66,7 @@ pub(in crate::session) struct Caches {
 impl Default for Caches {
     fn default() -> Self {
         Self {
+            mended: Bounded::new(SPARE_MENDED),
             shapes_by_key: Bounded::new(SPARE_SHAPES),
             last_known: BTreeMap::new(),
             profiles: Bounded::new(SPARE_PROFILES),

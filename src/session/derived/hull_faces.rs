@@ -11,9 +11,9 @@ impl Session {
     pub fn hull_faces(&self, part: PartId) -> Vec<mesh::HullFace> {
         let job = self.job();
         let Some(p) = job.part(part) else { return Vec::new() };
-        let (Some(loaded), Some(linear)) = (self.library.loaded(&p.mesh), linear(job, p)) else {
+        let (Some(mesh), Some(linear)) = (self.solid(p), linear(job, p)) else {
             return Vec::new();
         };
-        mesh::hull_faces(&loaded.body(p.body).posed(&linear).0)
+        mesh::hull_faces(&mesh.posed(&linear).0)
     }
 }

@@ -7,8 +7,14 @@ use crate::{
     estimate,
 };
 
-/// What makes a part's outlines: mesh, body, map from the file, first layer.
-pub(in crate::session) type ShapeKey = (MeshId, Option<u32>, [u64; 9], u64);
+/// What a part is of its mesh: the body, and its mends with the file's unit as JSON, empty where there are none.
+pub(in crate::session) type SolidKey = (Option<u32>, String);
+
+/// What makes a mended mesh.
+pub(in crate::session) type MendKey = (MeshId, SolidKey);
+
+/// What makes a part's outlines: mesh, body and mends, map from the file, first layer.
+pub(in crate::session) type ShapeKey = (MeshId, SolidKey, [u64; 9], u64);
 
 /// What makes a part's profile: its outlines' key and its recipe's numbers.
 pub(in crate::session) type ProfileKey = (ShapeKey, String);
@@ -20,7 +26,7 @@ pub(in crate::session) type MassKey = (ShapeKey, String);
 pub(in crate::session) type PosesKey = (ShapeKey, String);
 
 /// What makes a judgement on how firmly a part stands: its mass, its footing, and all that it is judged under.
-pub(super) type StandingKey = (MassKey, &'static str, u64, String);
+pub(in crate::session) type StandingKey = (MassKey, &'static str, u64, String);
 
 /// What makes a footing's profile.
 pub(super) type FootingKey = (ShapeKey, String, &'static str, u64);
@@ -33,7 +39,18 @@ pub(in crate::session) fn shape_key(job: &Job, part: &Part) -> Option<ShapeKey> 
     for (b, v) in bits.iter_mut().zip(linear.iter().flatten()) {
         *b = (v + 0.0).to_bits();
     }
-    Some((part.mesh.clone(), part.body, bits, first.to_bits()))
+    Some((part.mesh.clone(), solid_key(job, part), bits, first.to_bits()))
+}
+
+fn solid_key(job: &Job, part: &Part) -> SolidKey {
+    let unit = job.mesh(&part.mesh).map(|m| m.unit);
+    let mends = || serde_json::to_string(&(&part.mends, unit)).unwrap_or_default();
+    (part.body, if part.mends.is_empty() { String::new() } else { mends() })
+}
+
+/// Key of a part's mended mesh; `None` where nothing is mended.
+pub(in crate::session) fn mend_key(job: &Job, part: &Part) -> Option<MendKey> {
+    (!part.mends.is_empty()).then(|| (part.mesh.clone(), solid_key(job, part)))
 }
 
 pub(super) fn linear(job: &Job, part: &Part) -> Option<[[f64; 3]; 3]> {

@@ -55,12 +55,10 @@ impl Session {
         let job = self.shared_job();
         let Some(part) = job.part(part) else { return };
         let Some((key, conditions, overhang_deg)) = self.ranking(&job, part) else { return };
-        let (Some(loaded), Some(linear)) = (self.library.loaded(&part.mesh).cloned(), linear(&job, part)) else {
-            return;
-        };
+        let (Some(mesh), Some(linear)) = (self.solid(part), linear(&job, part)) else { return };
         if !self.caches.poses.contains_key(&key) {
             self.ask_once(Pending::Poses(key), || Request::Poses {
-                mesh: loaded.body(part.body),
+                mesh,
                 linear,
                 conditions: Box::new(conditions),
                 overhang_deg,
@@ -70,6 +68,8 @@ impl Session {
 
     pub(in crate::session) fn take_poses(&mut self, key: PosesKey, choices: Arc<Vec<PoseChoice>>) {
         self.caches.poses.insert(key, choices, BTreeSet::new);
+        // Findings offer the best of them.
+        self.caches.generation += 1;
     }
 
     /// What a ranking depends on. The machine is that of the plate shown: its surface names the adhesion.

@@ -7,6 +7,7 @@ impl Session {
     pub(in crate::session) fn refresh(&mut self) {
         self.find_forgotten_meshes();
         let job = self.history.shared_job();
+        self.refresh_solids(&job);
         self.refresh_shapes(&job);
         self.refresh_supports(&job);
         self.refresh_masses(&job);

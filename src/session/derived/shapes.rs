@@ -23,10 +23,17 @@ impl Session {
         let mut shapes = Shapes::new();
         for part in &job.parts {
             let Some(key) = shape_key(job, part) else { continue };
-            let Some(loaded) = self.library.loaded(&part.mesh).cloned() else {
+            if self.library.loaded(&part.mesh).is_none() {
                 // A mesh that is missing is still drawn by the outline that it had: its content is the key.
                 if let Some(shape) = self.last_known(key) {
                     shapes.insert(part.id, shape);
+                }
+                continue;
+            }
+            let Some(mesh) = self.solid(part) else {
+                // While it is mended, its copies keep their old outline, too.
+                if let Some(old) = self.caches.shapes.get(&part.id) {
+                    shapes.insert(part.id, old.clone());
                 }
                 continue;
             };
@@ -37,7 +44,7 @@ impl Session {
                 let first_layer_mm = f64::from_bits(key.3);
                 let kept = self.outline_store.clone().map(|store| (store, outline_hash(&key)));
                 self.ask_once(Pending::Shape(key.clone()), || Request::Shape {
-                    mesh: loaded.body(part.body),
+                    mesh: mesh.clone(),
                     linear,
                     first_layer_mm,
                     kept,
@@ -56,7 +63,7 @@ impl Session {
             {
                 let kept = self.profile_store.clone().map(|store| (store, profile_hash(&key)));
                 self.ask_once(Pending::Profile(key), || Request::Profile {
-                    mesh: loaded.body(part.body),
+                    mesh,
                     linear,
                     recipe: Box::new(estimate::profile_recipe(recipe)),
                     kept,

@@ -5,28 +5,9 @@ use std::sync::Arc;
 use crate::{
     document::{CopyId, Footing, PartId},
     geom::Region,
-    stability::{Conditions, Judgement, Look, SideView, Stance, Suggestion},
-    work::StandingMass,
+    session::derived::footing_cost::FootingCost,
+    work::Judged,
 };
-
-/// A part with one footing, judged.
-#[derive(Debug, Clone)]
-pub struct Judged {
-    /// Its mass over height.
-    pub mass: Arc<StandingMass>,
-    /// What it stands on.
-    pub stance: Stance,
-    /// Its margins.
-    pub judgement: Judgement,
-    /// What else is worth a look.
-    pub looks: Vec<Look>,
-    /// The footing that it needs.
-    pub suggestion: Suggestion,
-    /// It from the side that tells most.
-    pub side: SideView,
-    /// What it was judged under.
-    pub conditions: Conditions,
-}
 
 /// Copies of one part with one footing on one plate.
 #[derive(Debug, Clone)]
@@ -39,6 +20,8 @@ pub struct PartStanding {
     pub copies: Vec<CopyId>,
     /// How firmly they stand.
     pub judged: Arc<Judged>,
+    /// What the suggested footing costs beside theirs; `None` where it is the same, or not worked out yet.
+    pub cost: Option<FootingCost>,
 }
 
 /// What a fall of a copy reaches, at the height of its least margin.

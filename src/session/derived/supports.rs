@@ -25,14 +25,12 @@ impl Session {
         };
         for part in job.parts.iter().filter(|p| plate.copies.iter().any(|c| c.part == p.id)) {
             let Some(recipe) = job.recipe(part.recipe).filter(|r| r.support.is_some()) else { continue };
-            let (Some(key), Some(loaded)) = (profile_key(job, part), self.library.loaded(&part.mesh).cloned()) else {
-                continue;
-            };
+            let (Some(key), Some(mesh)) = (profile_key(job, part), self.solid(part)) else { continue };
             let beyond = self.caches.shapes_by_key.get(&key.0).is_some_and(|s| beyond_beds(job, s).is_some());
             if !beyond && !self.caches.supports.contains_key(&key) {
                 let linear = linear(job, part).unwrap_or_default();
                 self.ask_once(Pending::Supports(key), || Request::Supports {
-                    mesh: loaded.body(part.body),
+                    mesh,
                     linear,
                     recipe: Box::new(estimate::profile_recipe(recipe)),
                 });

@@ -104,7 +104,15 @@ impl Session {
         let job = self.shared_job();
         let placed: BTreeSet<_> = job.plates.iter().flat_map(|p| &p.copies).map(|c| c.part).collect();
         let parts = job.parts.iter().filter(|p| placed.contains(&p.id));
-        let meshes = parts.filter_map(|p| Some((p.id, self.library.loaded(&p.mesh)?.body(p.body)))).collect();
+        let being_mended =
+            |p: &&crate::document::Part| self.library.loaded(&p.mesh).is_some() && self.solid(p).is_none();
+        if let Some(part) = parts.clone().find(being_mended) {
+            return Err(SessionError::Other(format!(
+                "the mesh of {} is being mended: try again in a moment",
+                part.name
+            )));
+        }
+        let meshes = parts.filter_map(|p| Some((p.id, self.solid(p)?))).collect();
         let time = |p: &Plate| Some((p.id, self.view(p.id)?.estimate.as_ref().map(PlateTime::from)?));
         let task = HandOverTask {
             shapes: self.shapes().clone(),

@@ -85,12 +85,16 @@ impl Session {
             Pending::Add { path } => self.add_objects(&path, &file),
             Pending::Replace { part, path } => self.put_mesh(part, &path, &file),
             Pending::Locate { id, path } => self.put_located(&id, &path, &file),
-            Pending::Shape(_)
+            Pending::Files
+            | Pending::Mend(_)
+            | Pending::Shape(_)
             | Pending::Profile(_)
             | Pending::Supports(_)
             | Pending::Mass(_)
+            | Pending::Judged(_)
             | Pending::Poses(_)
-            | Pending::Footing(_) => Ok(()),
+            | Pending::Footing(_)
+            | Pending::Compared(_) => Ok(()),
         };
         if let Err(why) = outcome {
             self.tell_fault(why.to_string());

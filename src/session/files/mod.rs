@@ -2,7 +2,7 @@
 //!
 //! - [`World`], [`CachedFile`], [`OutFile`], [`Held`]: files, locks and calendar; [`Disk`]: the real ones; `paths`
 //! - `open`, `saving`, [`Replacing`], [`SaveDoubt`], `on_disk`: the job's file; [`Start`]: a job made at once
-//! - [`Library`], [`MeshState`]: meshes read so far; [`Search`], [`Found`], `find_meshes`, `meshes_in`: their files
+//! - [`Library`], [`MeshState`]: meshes read so far; [`Search`], [`Found`], `find_meshes`, `meshes_in`, `watch_meshes`: their files
 //! - [`Unsaved`], `keeping`, `kept_job`, `recovery`: work that a run left behind
 //! - [`HandOver`], [`HandingOver`], [`HandOverDoubt`], `staging`: the hand-over
 //! - `profile_store`: kept between runs; `own_folder`, `settings`, `recent`: small files of the program's own
@@ -30,6 +30,7 @@ mod settings;
 mod staging;
 mod start;
 mod unsaved;
+mod watch_meshes;
 mod world;
 
 pub use disk::Disk;

@@ -106,7 +106,7 @@ pub(in crate::session) fn outline_hash(key: &ShapeKey) -> ProfileHash {
     hash_of(key, "outline", env!("CARGO_PKG_VERSION"), FORMAT)
 }
 
-fn hash_of((mesh, body, linear, first): &ShapeKey, recipe: &str, version: &str, format: u32) -> ProfileHash {
+fn hash_of((mesh, (body, mends), linear, first): &ShapeKey, recipe: &str, version: &str, format: u32) -> ProfileHash {
     // Each piece has its length before it or a fixed one, so that no two keys give the same bytes.
     let mut h = Sha256::new();
     let mut add = |bytes: &[u8]| {
@@ -123,6 +123,9 @@ fn hash_of((mesh, body, linear, first): &ShapeKey, recipe: &str, version: &str, 
     }
     add(&first.to_le_bytes());
     add(recipe.as_bytes());
+    if !mends.is_empty() {
+        add(mends.as_bytes());
+    }
     h.finalize().into()
 }
 
@@ -137,7 +140,7 @@ mod tests {
     }
 
     fn key() -> ProfileKey {
-        ((MeshId::new("ab", 0), None, [1.0_f64.to_bits(); 9], 2), "{}".into())
+        ((MeshId::new("ab", 0), (None, String::new()), [1.0_f64.to_bits(); 9], 2), "{}".into())
     }
 
     #[test]
@@ -155,7 +158,8 @@ mod tests {
             others.push(profile_hash(&k));
         };
         changed(&|k| k.0.0 = MeshId::new("ab", 1));
-        changed(&|k| k.0.1 = Some(0));
+        changed(&|k| k.0.1.0 = Some(0));
+        changed(&|k| k.0.1.1 = "[]".into());
         changed(&|k| k.0.2[8] += 1);
         changed(&|k| k.0.3 = 3);
         changed(&|k| k.1 = "{ }".into());

@@ -88,6 +88,7 @@ impl Session {
         self.path = Some(path.clone());
         self.history.mark_saved();
         self.remember(&path);
+        self.look_for_mesh_files();
         Ok(())
     }
 

@@ -64,6 +64,7 @@ impl BeyondBeds {
             height_mm: None,
             text: format!("{} {} measures {}: check its unit and scale", part.letter, part.name, self.by),
             remedy: None,
+            more: Vec::new(),
         }
     }
 }

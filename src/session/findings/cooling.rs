@@ -42,9 +42,9 @@ pub(super) fn finding(job: &Job, p: &Plate, estimated: &[&Copy], e: &PlateEstima
         let _ = write!(text, "; slowing to the minimum speed still leaves {} unserved", words::time(s.unserved_s));
         Level::Watch
     } else {
-        let _ = write!(text, "; slowing serves it and takes {} more", words::time(e.items.slowing_s));
+        let _ = write!(text, "; slowing is enough and adds {}", words::time(e.items.slowing_s));
         if e.items.waiting_s > 0.0 {
-            let _ = write!(text, ", waiting between layers takes {} more", words::time(e.items.waiting_s));
+            let _ = write!(text, ", waiting between layers adds {}", words::time(e.items.waiting_s));
         }
         Level::Note
     };
@@ -56,5 +56,6 @@ pub(super) fn finding(job: &Job, p: &Plate, estimated: &[&Copy], e: &PlateEstima
         height_mm: Some(layer.top_mm),
         text,
         remedy: None,
+        more: Vec::new(),
     })
 }

@@ -5,9 +5,9 @@ use std::sync::Arc;
 use crate::{
     document::{Job, Part},
     session::{
-        MeshState, Session,
+        Session,
         derived::keys::shape_key,
-        findings::{beyond_beds::beyond_beds, mesh_fault, parted, unplaced},
+        findings::{beyond_beds::beyond_beds, mesh_fault, parted, surplus, unplaced},
     },
 };
 
@@ -16,15 +16,12 @@ impl Session {
         let mut all = Vec::new();
         let why = |part: &Part| self.why_unplaced.get(&part.id).map(String::as_str);
         all.extend(job.parts.iter().filter_map(|part| unplaced::finding(job, part, why(part))));
+        all.extend(job.parts.iter().filter_map(|part| surplus::finding(job, part)));
         all.extend(self.overfull_finding(job));
         all.extend(job.parts.iter().filter_map(|part| parted::finding(job, part)));
         let shape = |part: &Part| self.caches.shapes_by_key.get(&shape_key(job, part)?);
         all.extend(job.parts.iter().filter_map(|part| Some(beyond_beds(job, shape(part)?)?.finding(part))));
-        for mesh in &job.meshes {
-            let Some(MeshState::Ready(loaded)) = self.library.state(&mesh.id) else { continue };
-            let Some(first) = job.parts.iter().find(|p| p.mesh == mesh.id) else { continue };
-            all.extend(mesh_fault::finding(first, loaded));
-        }
+        all.extend(mesh_fault::findings(self, job));
         all.extend(self.missing_findings(job, None));
         all.sort_by_key(|f| f.level);
         self.caches.job_findings = all;

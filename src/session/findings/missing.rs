@@ -50,6 +50,7 @@ impl Session {
                 height_mm: None,
                 text: format!("{} {}: {what}{time}", part.letter, part.name),
                 remedy: Some(remedy),
+                more: Vec::new(),
             };
             told.push((&part.mesh, finding));
         }

@@ -1,15 +1,29 @@
 //! One tall copy goes on alone and is short of cooling.
 
 use crate::{
-    document::{Copy, Job, Plate},
-    estimate::{PlateEstimate, last_copy},
+    document::{Copy, Job, PartId, Plate},
+    estimate::{CopiesUntil, PlateEstimate, last_copy},
     finding::{Finding, FindingKind, Level, Remedy},
+    plate::{self, Shapes},
     words,
 };
 
 /// What would help where one copy is left of several and is short of cooling; `copies` are those that are estimated, in order.
-pub(super) fn finding(job: &Job, plate: &Plate, copies: &[&Copy], estimate: &PlateEstimate) -> Option<Finding> {
-    let last = last_copy(estimate, job.recipe(plate.recipe)?)?;
+/// `shapes` say how far apart more of them would lie, `until` how many copies of a part end its slowing: as the particulars of the part do.
+pub(super) fn finding(
+    job: &Job,
+    plate: &Plate,
+    copies: &[&Copy],
+    shapes: &Shapes,
+    estimate: &PlateEstimate,
+    until: impl Fn(PartId) -> Option<CopiesUntil>,
+) -> Option<Finding> {
+    let pitch_mm = |i: u32| {
+        let copy = copies.get(i as usize);
+        let shape = copy.and_then(|c| Some((c, shapes.get(&c.part)?)));
+        shape.map_or(0.0, |(c, shape)| plate::pitch_mm(shape, job.footing(c), &job.margins))
+    };
+    let last = last_copy(estimate, job.recipe(plate.recipe)?, pitch_mm)?;
     let copy = copies.get(last.copy as usize)?;
     let part = job.part(copy.part)?;
     let name = job.copy_name(copy);
@@ -23,12 +37,13 @@ pub(super) fn finding(job: &Job, plate: &Plate, copies: &[&Copy], estimate: &Pla
     }
     let layers = words::count(last.short_layers, "layer");
     let price = if prices.is_empty() { String::new() } else { format!(" ({})", prices.join(", ")) };
-    let more = match last.copies_needed.saturating_sub(1) {
-        0 | 1 => format!("one more copy of {} or of a part as tall", part.letter),
-        n => format!("{n} more copies of {} or of parts as tall", part.letter),
-    };
+    // The particulars' number counts the moves between copies too: never more than that is asked for.
+    let known = until(part.id).map_or(u32::MAX, |u| u.every_layer);
+    let needed = last.copies_needed.min(known).max(2);
+    let more =
+        format!("{needed} copies of {} or of parts as tall growing there, {} more than now,", part.letter, needed - 1);
     let text = format!(
-        "only {name} grows from {:.1} to {:.1} mm: {layers} too quick to cool{price}. With {more} the layers take longer; \
+        "only {name} grows from {:.1} to {:.1} mm: {layers} too quick to cool{price}. With {more} the layers take long enough; \
          with {name} on another plate, this one ends at {:.1} mm, {} sooner",
         last.from_mm,
         last.to_mm,
@@ -43,5 +58,6 @@ pub(super) fn finding(job: &Job, plate: &Plate, copies: &[&Copy], estimate: &Pla
         height_mm: Some(last.from_mm),
         text,
         remedy: (!copy.locked).then(|| Remedy::MoveToNewPlate { copies: vec![copy.id] }),
+        more: Vec::new(),
     })
 }

@@ -11,4 +11,6 @@ mod parted;
 mod plate;
 pub(super) mod spool;
 mod stability;
+mod surplus;
+mod tip_remedies;
 mod unplaced;

@@ -49,6 +49,7 @@ impl Session {
             height_mm: None,
             text,
             remedy,
+            more: Vec::new(),
         };
         self.overfull = Some(Overfull { finding, concern: a.concern.clone(), of });
     }

@@ -15,12 +15,12 @@ pub(super) fn finding(job: &Job, part: &Part) -> Option<Finding> {
     }
     let first: Vec<String> = first.iter().map(ToString::to_string).collect();
     let text = format!(
-        "{} {} is to stay together; its {} copies lie on plates {} and {last}",
+        "{} {} must stay on one plate; its {} copies lie on plates {} and {last}",
         part.letter,
         part.name,
         job.placed(part.id),
         first.join(", ")
     );
     let (level, kind, copies) = (Level::Note, FindingKind::Parted, Vec::new());
-    Some(Finding { level, kind, plate: None, copies, height_mm: None, text, remedy: None })
+    Some(Finding { level, kind, plate: None, copies, height_mm: None, text, remedy: None, more: Vec::new() })
 }

@@ -25,9 +25,10 @@ impl Session {
         if let Some(e) = estimate {
             let copies = self.estimated_copies(p);
             all.extend(cooling::finding(job, p, &copies, e));
-            all.extend(mixed_heights::finding(job, p, &copies, e));
+            let until = |part| self.copies_until_slowing_ends(part);
+            all.extend(mixed_heights::finding(job, p, &copies, &self.caches.shapes, e, until));
         }
-        all.extend(stability::findings(job, p, standing));
+        all.extend(stability::findings(self, job, p, standing));
         all.sort_by_key(|f| f.level);
         all
     }

@@ -9,7 +9,7 @@ use crate::{
 
 fn finding(p: &Plate, level: Level, height_mm: Option<f64>, text: String) -> Finding {
     let (kind, copies) = (FindingKind::Spool, Vec::new());
-    Finding { level, kind, plate: Some(p.id), copies, height_mm, text, remedy: None }
+    Finding { level, kind, plate: Some(p.id), copies, height_mm, text, remedy: None, more: Vec::new() }
 }
 
 /// Another material cannot be right; a colour may be another word for the same.

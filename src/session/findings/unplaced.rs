@@ -22,5 +22,6 @@ pub(super) fn finding(job: &Job, part: &Part, why: Option<&str>) -> Option<Findi
         height_mm: None,
         text: format!("{} {}: {missing} of {} not on a plate{reason}", part.letter, part.name, placed + missing),
         remedy: Some(Remedy::PlaceMissing { part: part.id }),
+        more: Vec::new(),
     })
 }

@@ -12,13 +12,14 @@ use crate::{
 /// The command that turns a layout into the job's plates.
 pub(super) fn command_of(task: &Task, layout: &Layout, drop_empty: bool) -> Command {
     let placed = task.mapping.back(layout);
+    let now = task.mapping.places();
     let mut puts = Vec::new();
     for (n, plate) in placed.plates.iter().enumerate() {
         let target = match &plate.target {
             Target::Existing(id) => PlateTarget::Existing(*id),
             Target::New(new) => PlateTarget::New(n, setup_of_new(new)),
         };
-        let moved = plate.copies.iter().filter(|c| !task.mapping.stays(c, &plate.target));
+        let moved = plate.copies.iter().filter(|c| !c.stays(&plate.target, &now));
         puts.extend(moved.map(|c| put_at(c, c.copy, target.clone())));
     }
     let remove = placed.unplaced.iter().flat_map(|u| u.copies.clone()).collect();

@@ -11,7 +11,8 @@ use crate::{
         Arranging, Session,
         search::{concern::Concern, fingerprint::Fingerprint},
     },
-    work::Request,
+    watch::Quiet,
+    work::{Deadline, Request},
 };
 
 impl Session {
@@ -19,6 +20,7 @@ impl Session {
     pub(in crate::session) fn arrange(&mut self, label: &str, task: Task, drop_empty: bool, bound_of: Option<PlateId>) {
         let task = Arc::new(task);
         let limits = self.limits;
+        let bounding = Deadline::new(&Quiet, self.search_time(limits.time));
         let topped = match &task.problem.aim {
             Aim::TopUp { shares, .. } => {
                 let mut topped = (0..shares.len()).filter(|&s| shares[s] > 0.0);
@@ -30,25 +32,27 @@ impl Session {
         let bound = match &task.problem.aim {
             // The search's bound is on the copies that are asked for and may be moved; a person counts all copies on the
             // plate: of the part that is topped up, or of all.
-            Aim::TopUp { .. } if task.problem.beds.len() == 1 => packing::top_up_bound(&task.bounding()).map(|more| {
-                let plate = bound_of.and_then(|id| self.job().plate(id));
-                let counted = |c: &&Copy| topped.is_none_or(|part| c.part == part);
-                let there = plate.map_or(0, |p| p.copies.iter().filter(counted).count());
-                let in_it = task.asked_there();
-                packing::Bound { value: more.value + there.saturating_sub(in_it) as u64, ..more }
-            }),
+            Aim::TopUp { .. } if task.problem.beds.len() == 1 => packing::top_up_bound(&task.bounding(), &bounding)
+                .map(|more| {
+                    let plate = bound_of.and_then(|id| self.job().plate(id));
+                    let counted = |c: &&Copy| topped.is_none_or(|part| c.part == part);
+                    let there = plate.map_or(0, |p| p.copies.iter().filter(counted).count());
+                    let in_it = task.asked_there();
+                    packing::Bound { value: more.value + there.saturating_sub(in_it) as u64, ..more }
+                }),
             Aim::TopUp { .. } => None,
-            Aim::Pack { .. } => packing::beds_bound(&task.bounding()),
+            Aim::Pack { .. } => packing::beds_bound(&task.bounding(), &bounding),
         };
         let concern = Concern::of(&task, self.job());
         let print = Fingerprint::new(self.job(), &concern).number();
+        let limit = self.search_time(limits.time);
         let ticket = self.runner.submit(
             Request::Arrange {
                 now: Some(task.mapping.now()).filter(|now| now.count() > 0),
                 problem: Arc::new(task.problem.clone()),
                 seed: limits.seed,
                 rounds: limits.rounds,
-                limit: limits.time,
+                limit,
                 wishes: wishes_of(&self.job().preferences),
                 dealing: dealing_of(self.job(), &task),
             },
@@ -67,7 +71,7 @@ impl Session {
             bound_of,
             begun_with: self.history.shared_job(),
             concern,
-            limit: limits.time,
+            limit,
             topped,
         });
     }

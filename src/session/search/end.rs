@@ -3,10 +3,11 @@
 use std::sync::Arc;
 
 use crate::{
+    document::Job,
     edit::apply,
     packing::{Aim, Layout},
     session::{
-        Session,
+        Arranging, Session,
         search::{
             as_command::{command_apart, command_of, reasons, without_room},
             fingerprint::Fingerprint,
@@ -17,14 +18,16 @@ use crate::{
 };
 
 impl Session {
-    /// A better layout than any before.
-    pub(in crate::session) fn take_improved(&mut self, ticket: TicketId, layout: Arc<Layout>) {
+    /// A better layout than any before; `shown` where the sheet is to show it.
+    pub(in crate::session) fn take_improved(&mut self, ticket: TicketId, layout: Arc<Layout>, shown: bool) {
         let job = self.history.shared_job();
         if let Some(a) = self.arranging.as_mut().filter(|a| a.ticket.id == ticket) {
             // A layout that has no place for a copy that lies on a plate is not one to be taken.
             if without_room(&a.task.mapping.back(&layout)).is_empty() {
-                let command = command_of(&a.task, &layout, a.drop_empty);
-                a.shown = apply(&job, &command).ok().map(|(j, _)| Arc::new(j));
+                if shown {
+                    let command = command_of(&a.task, &layout, a.drop_empty);
+                    a.shown = apply(&job, &command).ok().map(|(j, _)| Arc::new(j));
+                }
                 a.best = Some(layout);
             }
         }
@@ -58,7 +61,9 @@ impl Session {
                 self.why_unplaced.remove(&part.id);
             }
         }
-        let spent = a.standing().time_s.map_or_else(String::new, |(spent, _)| format!(" in {spent:.0} s"));
+        // Under half a second nobody has waited.
+        let spent = a.standing().time_s.filter(|(spent, _)| *spent >= 0.5);
+        let spent = spent.map_or_else(String::new, |(spent, _)| format!(" in {spent:.0} s"));
         if !apart && layout.count() > 0 && *layout == a.task.mapping.now() {
             self.keep_bound(&a);
             self.tell(format!("no tighter arrangement was found{spent}: everything stays where it is"));
@@ -67,7 +72,7 @@ impl Session {
         let added = placed.plates.iter().flat_map(|p| &p.copies).filter(|c| c.copy.is_none()).count();
         if !apart && added == 0 && matches!(a.task.problem.aim, Aim::TopUp { .. }) {
             self.keep_bound(&a);
-            self.tell(format!("no copy found room{spent}: everything stays where it is"));
+            self.tell(no_room_for_another(&job, &a, &spent));
             return;
         }
         let command = if apart {
@@ -102,4 +107,21 @@ impl Session {
             Err(why) => self.tell_fault(why.to_string()),
         }
     }
+}
+
+/// Why a Top up has added nothing: "plate 2: no room for another copy of A entrance gate: 12 lie there, and at most 12 can fit (by area)".
+fn no_room_for_another(job: &Job, a: &Arranging, spent: &str) -> String {
+    let plate = a.bound_of.and_then(|id| Some((job.plate_number(id)?, job.plate(id)?)));
+    let part = a.topped.and_then(|id| job.part(id));
+    let on = plate.map_or_else(String::new, |(n, _)| format!("plate {n}: "));
+    let of = part.map_or_else(|| " of any part".to_owned(), |p| format!(" of {} {}", p.letter, p.name));
+    let there = plate.map(|(_, p)| p.copies.iter().filter(|c| part.is_none_or(|part| c.part == part.id)).count());
+    if let (Some(bound), Some(there)) = (a.bound, there)
+        && there as u64 >= bound.value
+    {
+        let (lie, most, kind) = (words::copies(there), bound.value, bound.kind.words());
+        let lie_there = if there == 1 { "lies there" } else { "lie there" };
+        return format!("{on}no room for another copy{of}: {lie} {lie_there}, and at most {most} can fit ({kind})");
+    }
+    format!("{on}no room was found for another copy{of}{spent}; everything stays where it is")
 }

@@ -9,8 +9,8 @@ use serde::Serialize;
 
 use crate::{
     document::{
-        BedShape, Copy, CopyId, FileUnit, Footing, Job, Machine, MachineId, MaterialId, MeshId, Part, PartId, Plate,
-        Pose, Recipe, RecipeId, Turns,
+        BedShape, Copy, CopyId, FileUnit, Footing, Job, Machine, MachineId, MaterialId, Mend, MeshId, Part, PartId,
+        Plate, Pose, Recipe, RecipeId, Turns,
     },
     geom::Point,
     session::search::concern::Concern,
@@ -49,6 +49,7 @@ struct Ground {
 struct Form {
     mesh: MeshId,
     body: Option<u32>,
+    mends: Vec<Mend>,
     unit: Option<FileUnit>,
     pose: Pose,
     footing: Footing,
@@ -123,6 +124,7 @@ fn form(job: &Job, p: &Part) -> Form {
     Form {
         mesh: p.mesh.clone(),
         body: p.body,
+        mends: p.mends.clone(),
         unit: job.mesh(&p.mesh).map(|m| m.unit),
         pose: p.pose,
         footing: p.footing,

@@ -17,8 +17,8 @@ pub use slender::{SLENDER_BRIM, SLENDER_LOOK, SLENDER_RAFT, slenderness};
 pub use warp::{Warp, corner_lift_mm, warp};
 pub use wobble::deflection_mm;
 
-use super::{Conditions, MassProfile};
-use crate::geom::Region;
+use super::{Conditions, MassProfile, Stance};
+use crate::{document::Footing, geom::Region};
 
 /// All looks at a part, in the order of [`LookKind`]. `supported` says that the recipe supports what hangs over: then nothing starts
 /// in mid-air.
@@ -35,6 +35,27 @@ pub fn looks(mass: &MassProfile, contact: &Region, supported: bool, conditions: 
         all.extend(mid_air::look(mass));
     }
     all
+}
+
+/// Those looks that still hold for a part on a footing: what it stands on is the footing then. A small contact and a narrow base are
+/// judged by the stance; on a raft neither is said, and no thin start: the raft is the wide first layers that it lacks.
+pub fn looks_on(
+    all: Vec<Look>,
+    mass: &MassProfile,
+    footing: Footing,
+    stance: &Stance,
+    conditions: &Conditions,
+) -> Vec<Look> {
+    let on_raft = matches!(footing, Footing::Raft { .. });
+    let holds = |l: &Look| match (footing, l.kind) {
+        (Footing::Bare, _) => true,
+        (_, LookKind::SmallContact) => !on_raft && small_contact::is_small(mass, stance.area_mm2, &conditions.sound()),
+        (_, LookKind::ThinStart) => !on_raft,
+        // What is common practice for such a part is done.
+        (_, LookKind::Slender) => !on_raft && l.value > SLENDER_RAFT,
+        _ => true,
+    };
+    all.into_iter().filter(holds).collect()
 }
 
 #[cfg(test)]
@@ -58,6 +79,37 @@ mod tests {
     fn a_cube_is_worth_no_look_and_a_peg_several() {
         assert!(kinds(&prism(square(20.0), 100)).is_empty());
         assert_eq!(kinds(&prism(square(5.0), 500)), [LookKind::Slender, LookKind::Wobble, LookKind::SmallContact]);
+    }
+
+    /// A pin of 5 mm and 100 mm: slender, wobbling, with little contact. The brim that is common practice for it is a raft.
+    #[test]
+    fn a_footing_is_what_a_part_stands_on() {
+        let sections = prism(square(5.0), 500);
+        let (mass, c) = (measured(&sections), worked());
+        let on = |footing| {
+            let all = looks(&mass, &sections[0], false, &c);
+            let stance = Stance::new(&sections[0], None, footing, &c);
+            looks_on(all, &mass, footing, &stance, &c).into_iter().map(|l| l.kind).collect::<Vec<_>>()
+        };
+        assert_eq!(on(Footing::Bare), [LookKind::Slender, LookKind::Wobble, LookKind::SmallContact]);
+        // 20 to 1 wants more than a brim; its contact with the brim is more than 10 mm² a gram.
+        assert_eq!(on(Footing::Brim { width_mm: 5.0 }), [LookKind::Slender, LookKind::Wobble]);
+        assert_eq!(on(Footing::Raft { width_mm: 5.0 }), [LookKind::Wobble]);
+    }
+
+    /// A brim that hardly widens the contact does not change what is said.
+    #[test]
+    fn a_brim_counts_with_its_own_area() {
+        let sections = prism(square(2.0), 10).into_iter().chain(prism(square(40.0), 100)).collect::<Vec<_>>();
+        let (mass, c) = (measured(&sections), worked());
+        let has = |width_mm| {
+            let footing = Footing::Brim { width_mm };
+            let stance = Stance::new(&sections[0], None, footing, &c);
+            let all = looks(&mass, &sections[0], false, &c);
+            looks_on(all, &mass, footing, &stance, &c).iter().any(|l| l.kind == LookKind::SmallContact)
+        };
+        // 40 x 40 x 20 mm of 1.24 g/cm3 are 39.7 g: 397 mm2 are wanted; 2 mm and a brim of 3.27 mm at most that holds have 64.
+        assert!(has(0.5) && has(20.0));
     }
 
     #[test]

@@ -9,12 +9,22 @@ use crate::{
 /// Less contact than this for each gram of solid part is worth a look, mm²/g. Common practice, no source: a cube of 80 mm of PLA has ten.
 const LEAST_MM2_G: f64 = 10.0;
 
+/// Is an area too small for the mass on it?
+pub(super) fn is_small(mass: &MassProfile, area_mm2: f64, c: &Conditions) -> bool {
+    let grams = solid_g(mass, c);
+    grams > 0.0 && sound(area_mm2) / grams < LEAST_MM2_G
+}
+
+/// As if solid: the infill does not change what is worth a look.
+fn solid_g(mass: &MassProfile, c: &Conditions) -> f64 {
+    Conditions { solid_share: 1.0, ..*c }.mass_g(mass.volume_mm3())
+}
+
 pub(super) fn look(mass: &MassProfile, contact: &Region, c: &Conditions) -> Option<Look> {
-    // As if solid: the infill does not change what is worth a look.
-    let grams = Conditions { solid_share: 1.0, ..*c }.mass_g(mass.volume_mm3());
+    let grams = solid_g(mass, c);
     let area = sound(contact.area());
     let value = area / grams;
-    (grams > 0.0 && value < LEAST_MM2_G).then(|| Look {
+    is_small(mass, area, c).then(|| Look {
         kind: LookKind::SmallContact,
         height_mm: 0.0,
         value,

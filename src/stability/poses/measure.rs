@@ -1,17 +1,19 @@
-//! One candidate measured.
+//! Candidates measured.
 
 use rayon::prelude::*;
 
-use super::{PoseChoice, vector::dot};
+use super::{
+    PoseChoice,
+    run::{Overhang, RUN, Run},
+    vector::dot,
+};
 use crate::{
     document::{Footing, Pose},
     geom::{Point, Region, hull},
     mesh::{self, TriMesh},
     stability::{Conditions, Stance, judge},
+    watch::Watch,
 };
-
-/// Undersides this much flatter than the overhang angle count, as a sine: a slope of just the angle needs no support.
-const SLACK: f64 = 1e-3;
 
 /// A body, prepared for many directions.
 pub(super) struct Body<'a> {
@@ -19,26 +21,63 @@ pub(super) struct Body<'a> {
     corners: &'a [[f64; 3]],
     centre: [f64; 3],
     volume_mm3: f64,
-    /// Of each triangle: normal times area.
-    areas: Vec<[f64; 3]>,
+    /// Its triangles in runs, most of which lie clear of whatever is asked about.
+    runs: Vec<Run<'a>>,
 }
 
 impl<'a> Body<'a> {
     /// `None` without vertices.
     pub(super) fn new(mesh: &'a TriMesh, corners: &'a [[f64; 3]]) -> Option<Self> {
-        let areas = (0..mesh.triangles.len()).into_par_iter().map(|i| area_vector(mesh.corners(i))).collect();
         let centre = mesh::centre_of_mass(mesh)?;
+        let runs = mesh.triangles.par_chunks(RUN).map(|t| Run::new(&mesh.vertices, t)).collect();
         // Inside out it is as heavy.
-        Some(Self { mesh, corners, centre, volume_mm3: mesh.volume_mm3().abs(), areas })
+        Some(Self { mesh, corners, centre, volume_mm3: mesh.volume_mm3().abs(), runs })
     }
     /// Area of all triangles, mm².
     pub(super) fn surface_mm2(&self) -> f64 {
-        let pieces: Vec<f64> =
-            self.areas.par_chunks(32_768).map(|p| p.iter().map(|a| dot(*a, *a).sqrt()).sum()).collect();
-        pieces.iter().sum()
+        self.runs.iter().map(Run::surface_mm2).sum()
     }
-    /// The pose in which `down` points down; its score is still to come.
-    pub(super) fn measured(&self, down: [f64; 3], face_mm2: f64, c: &Conditions, overhang_deg: f64) -> PoseChoice {
+    /// The poses in which these directions point down, each with the area of the hull's face there; scores are still to come. `None`
+    /// when cancelled.
+    pub(super) fn measured(
+        &self,
+        candidates: &[([f64; 3], f64)],
+        c: &Conditions,
+        overhang_deg: f64,
+        watch: &dyn Watch,
+    ) -> Option<Vec<PoseChoice>> {
+        let ends: Vec<(f64, f64)> = candidates.par_iter().map(|&(down, _)| self.ends(down)).collect();
+        let asked: Vec<Overhang> = candidates
+            .iter()
+            .zip(&ends)
+            .map(|(&(down, _), &(lowest, _))| Overhang::new(down, lowest - c.first_layer_mm, overhang_deg))
+            .collect();
+        // Run by run, so that each is fetched once for all directions.
+        let hanging: Option<Vec<Vec<f64>>> = self
+            .runs
+            .par_iter()
+            .map(|run| {
+                (!watch.cancelled()).then(|| asked.iter().map(|o| run.hanging_mm2(o, &self.mesh.vertices)).collect())
+            })
+            .collect();
+        let mut overhang_mm2 = vec![0.0; candidates.len()];
+        for of_run in hanging? {
+            for (sum, more) in overhang_mm2.iter_mut().zip(of_run) {
+                *sum += more;
+            }
+        }
+        (0..candidates.len())
+            .into_par_iter()
+            .map(|i| (!watch.cancelled()).then(|| self.choice(candidates[i], ends[i], overhang_mm2[i], c)))
+            .collect()
+    }
+    fn choice(
+        &self,
+        (down, face_mm2): ([f64; 3], f64),
+        (lowest, highest): (f64, f64),
+        overhang_mm2: f64,
+        c: &Conditions,
+    ) -> PoseChoice {
         let rotation = Pose::default().laid_on(down).rotation;
         let turned =
             |p: [f64; 3]| [0, 1, 2].map(|k| p[0] * rotation[0][k] + p[1] * rotation[1][k] + p[2] * rotation[2][k]);
@@ -46,12 +85,8 @@ impl<'a> Body<'a> {
             let [x, y, _] = turned(p);
             Point::new(x, y)
         };
-        // Heights grow against `down`.
-        let depth: Vec<f64> = self.mesh.vertices.iter().map(|&p| dot(down, p)).collect();
-        let (lowest, highest) =
-            depth.iter().fold((f64::NEG_INFINITY, f64::INFINITY), |(l, h), &d| (l.max(d), h.min(d)));
         let height_mm = if lowest >= highest { lowest - highest } else { 0.0 };
-        let contact = self.section(&depth, lowest - c.first_layer_mm.min(height_mm) / 2.0, turned);
+        let contact = self.section(down, lowest - c.first_layer_mm.min(height_mm) / 2.0, turned);
         let stance = Stance::new(&contact, None, Footing::Bare, c);
         let centre = plan(self.centre);
         let (balance, push) = judge::at_top(centre, height_mm, self.volume_mm3, &stance, c);
@@ -62,26 +97,50 @@ impl<'a> Body<'a> {
             modulus_mm3: stance.modulus_mm3,
             height_mm,
             layers: layers(height_mm, c),
-            overhang_mm2: self.overhang_mm2(down, &depth, lowest - c.first_layer_mm, overhang_deg),
+            overhang_mm2,
             size_mm: hull::least_rectangle(&hull::convex_hull(self.corners.iter().map(|&p| plan(p)))),
             is_balanced: balance >= 1.0,
             margin: balance.min(push),
             score: 0.0,
         }
     }
+    /// The greatest and the least depth of any corner; heights grow against `down`.
+    fn ends(&self, down: [f64; 3]) -> (f64, f64) {
+        (self.deepest(down), -self.deepest(down.map(|x| -x)))
+    }
+    fn deepest(&self, down: [f64; 3]) -> f64 {
+        let depth = |run: &Run| {
+            let all = run.triangles.iter().flatten().map(|&v| dot(down, self.mesh.vertices[v as usize]));
+            all.fold(f64::NEG_INFINITY, f64::max)
+        };
+        let most: Vec<f64> = self.runs.iter().map(|r| r.span(down).1).collect();
+        let first = (0..most.len()).max_by(|&a, &b| most[a].total_cmp(&most[b]));
+        let mut found = first.map_or(f64::NEG_INFINITY, |i| depth(&self.runs[i]));
+        for (run, most) in self.runs.iter().zip(most) {
+            if most > found {
+                found = found.max(depth(run));
+            }
+        }
+        found
+    }
     /// The section where the depth is `at`.
-    fn section(&self, depth: &[f64], at: f64, turned: impl Fn([f64; 3]) -> [f64; 3]) -> Region {
+    fn section(&self, down: [f64; 3], at: f64, turned: impl Fn([f64; 3]) -> [f64; 3]) -> Region {
+        let depth = |v: u32| dot(down, self.mesh.vertices[v as usize]);
         let crosses = |t: &&[u32; 3]| {
-            let [a, b, c] = t.map(|v| depth[v as usize]);
+            let [a, b, c] = t.map(depth);
             a.max(b).max(c) >= at && a.min(b).min(c) < at
         };
+        let near = self.runs.iter().filter(|r| {
+            let (least, most) = r.span(down);
+            most >= at && least < at
+        });
         let (mut cut, mut number) = (TriMesh::default(), std::collections::BTreeMap::new());
-        for t in self.mesh.triangles.iter().filter(crosses) {
+        for t in near.flat_map(|r| r.triangles).filter(crosses) {
             let corners = t.map(|v| {
                 *number.entry(v).or_insert_with(|| {
                     // The height is the depth, to the last bit.
                     let [x, y, _] = turned(self.mesh.vertices[v as usize]);
-                    cut.vertices.push([x, y, -depth[v as usize]]);
+                    cut.vertices.push([x, y, -depth(v)]);
                     cut.vertices.len() as u32 - 1
                 })
             });
@@ -89,26 +148,6 @@ impl<'a> Body<'a> {
         }
         mesh::section(&cut, -at)
     }
-    /// Area in plan of undersides flatter than the angle, the first layer's own left out.
-    fn overhang_mm2(&self, down: [f64; 3], depth: &[f64], first_layer: f64, overhang_deg: f64) -> f64 {
-        let least = overhang_deg.to_radians().sin() + SLACK;
-        let needs = |(t, area): (&[u32; 3], &[f64; 3])| {
-            let in_plan = dot(*area, down);
-            if !(in_plan > 0.0 && in_plan * in_plan > least * least * dot(*area, *area)) {
-                return 0.0;
-            }
-            // Where its lowest corner is in the first layer, it stands.
-            let deepest = t.map(|v| depth[v as usize]).into_iter().fold(f64::NEG_INFINITY, f64::max);
-            let highest = t.map(|v| depth[v as usize]).into_iter().fold(f64::INFINITY, f64::min);
-            if deepest >= first_layer && highest >= first_layer { 0.0 } else { in_plan }
-        };
-        self.mesh.triangles.iter().zip(&self.areas).map(needs).sum()
-    }
-}
-
-fn area_vector([a, b, c]: [[f64; 3]; 3]) -> [f64; 3] {
-    let (u, v) = ([0, 1, 2].map(|k: usize| b[k] - a[k]), [0, 1, 2].map(|k: usize| c[k] - a[k]));
-    [u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]].map(|x| x / 2.0)
 }
 
 /// Layers of a part of this height: those whose middle lies in it.

@@ -2,11 +2,12 @@
 //!
 //! - [`poses()`], [`PoseChoice`]: the ranking, each with its reasons as numbers
 //! - [`SCORE_WEIGHTS`]: what the score is made of
-//! - `measure`: one candidate measured; `vector`: scalar products
+//! - `measure`: candidates measured; `run`: triangles in runs; `vector`: scalar products
 
 mod choice;
 mod measure;
 mod rank;
+mod run;
 mod score;
 mod vector;
 

@@ -1,7 +1,5 @@
 //! The ranking of all candidates.
 
-use rayon::prelude::*;
-
 use super::{PoseChoice, measure::Body, score, vector::dot};
 use crate::{
     mesh::{self, TriMesh},
@@ -44,11 +42,8 @@ pub fn poses(
     }
     let c = conditions.sound();
     let body = Body::new(mesh, &hull.corners)?;
-    let measured: Option<Vec<PoseChoice>> = candidates
-        .par_iter()
-        .map(|&(normal, face_mm2)| (!watch.cancelled()).then(|| body.measured(normal, face_mm2, &c, overhang_deg)))
-        .collect();
-    Some(score::ranked(measured?, body.surface_mm2()))
+    let measured = body.measured(&candidates, &c, overhang_deg, watch)?;
+    Some(score::ranked(measured, body.surface_mm2()))
 }
 
 #[cfg(test)]

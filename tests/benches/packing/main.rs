@@ -1,9 +1,11 @@
 //! The arranger: how soon a first layout of 100 sample parts is there; and, with `STONEHAND_PACKING_DATA=folder`, a
-//! table of how good layouts get in a time, instance by instance (strips.json, fewest-beds.json, and equal parts).
+//! table of how good layouts get in a time, instance by instance: equal parts, pieces cut from a filled rectangle, and, where the
+//! folder has them, strips.json and fewest-beds.json.
 //! `STONEHAND_PACKING_ONLY=name` keeps to the rows whose name holds that, `STONEHAND_PACKING_AT=level` to one length of
 //! a strip, `STONEHAND_PACKING_OUT=folder` writes the layouts down for `tests/benches/judge_layouts.py`. A row ends before its time where all copies asked for lie as well as they can.
 
 mod clock;
+mod cut;
 mod kept;
 mod table;
 

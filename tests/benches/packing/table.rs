@@ -8,7 +8,7 @@ use stonehand::{
     packing::{Aim, Bed, Layout, Problem, Shape, solve, verify},
 };
 
-use crate::{clock::Clock, kept};
+use crate::{clock::Clock, cut, kept};
 
 #[path = "../../../src/packing/tests/rectangles.rs"]
 mod rectangles;
@@ -177,6 +177,27 @@ pub(crate) fn table(folder: &Path, only: &str) -> Result<(), Box<dyn Error>> {
             row.valid,
             row.late_s
         );
+    }
+    println!("cut from a rectangle: name, how much longer: kinds, pieces in of all, first at s, best at s, valid");
+    for cut in cut::CUTS.iter().filter(|c| wanted(c.name)) {
+        for percent in [25.0, 15.0, 10.0, 6.0, 3.0, 0.0] {
+            let p = cut.problem(1.0 + percent / 100.0);
+            let Aim::Pack { counts } = &p.aim else { continue };
+            let (kinds, all) = (counts.len(), counts.iter().sum::<usize>());
+            let row = timed(&p, 10.0, |l| l.unplaced.iter().all(|n| *n == 0));
+            kept::keep(&format!("{} at {percent} %", cut.name), &p, &row.layout)?;
+            let placed = row.layout.count();
+            println!(
+                "{} + {percent} %: {kinds}, {placed} of {all}, {:.3}, {:.2}, {}",
+                cut.name, row.first_s, row.last_s, row.valid
+            );
+            if placed < all {
+                break;
+            }
+        }
+    }
+    if !folder.join("strips.json").is_file() {
+        return Ok(());
     }
     println!("strips: name, length asked: pieces in of all, first at s, best at s, valid");
     let strips: Vec<Strip> = serde_json::from_slice(&fs::read(folder.join("strips.json"))?)?;

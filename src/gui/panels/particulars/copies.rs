@@ -2,7 +2,11 @@
 
 use egui::{CollapsingHeader, RichText, Ui};
 
-use super::{footing, footing::Chosen, numbers};
+use super::{
+    footing,
+    footing::{Chosen, OfPart},
+    numbers,
+};
 use crate::{
     document::{
         Copy, Plate,
@@ -38,10 +42,11 @@ pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     ui.add_space(2.0);
     place(ui, session, plate, &copies, wishes);
 
-    let same_footing = copies.iter().all(|c| c.footing == first.footing && job.footing(c) == job.footing(first));
-    let inherited = part.map_or_else(|| Some(crate::document::Footing::Bare), |p| Some(p.footing));
+    let same_footing = copies.iter().all(|c| c.footing == first.footing);
+    let of = |c: &Copy| job.part(c.part).map(|p| p.footing);
+    let of_part = of(first).filter(|f| copies.iter().all(|c| of(c) == Some(*f))).map_or(OfPart::Each, OfPart::One);
     let key = first.id;
-    match footing::show(ui, key, first.footing, inherited, !same_footing) {
+    match footing::show(ui, key, first.footing, Some(of_part), !same_footing) {
         Some(Chosen::Inherit) => wishes.push(Action::Footing(None).into()),
         Some(Chosen::Own(f)) => wishes.push(Action::Footing(Some(f)).into()),
         None => {}
@@ -98,15 +103,15 @@ fn place(ui: &mut Ui, session: &Session, plate: &Plate, copies: &[&Copy], wishes
             })
         };
     let across = "From the left edge of the bed to the middle of the copy's box";
-    if let Some(v) = number(ui, "across", across, common(|c| c.x_mm), (Unit::Mm, limits::PLACE_X), 1.0) {
+    if let Some(v) = number(ui, "X", across, common(|c| c.x_mm), (Unit::Mm, limits::PLACE_X), 1.0) {
         change(&|p| p.x_mm = v);
     }
     let up = "From the front edge of the bed to the middle of the copy's box";
-    if let Some(v) = number(ui, "up", up, common(|c| c.y_mm), (Unit::Mm, limits::PLACE_Y), 1.0) {
+    if let Some(v) = number(ui, "Y", up, common(|c| c.y_mm), (Unit::Mm, limits::PLACE_Y), 1.0) {
         change(&|p| p.y_mm = v);
     }
     let turned = "Counter-clockwise, seen from above";
-    if let Some(v) = number(ui, "turned", turned, common(|c| c.turn_deg), (Unit::Degrees, limits::TURN), 5.0) {
+    if let Some(v) = number(ui, "rotation", turned, common(|c| c.turn_deg), (Unit::Degrees, limits::TURN), 5.0) {
         change(&|p| p.turn_deg = v.rem_euclid(360.0));
     }
 }

@@ -154,7 +154,7 @@ fn corner(ui: &mut Ui, key: (MachineId, usize), k: &mut KeepOut) {
             taken
         })
     };
-    let [x, y] = pair(ui, "corner", [("keep-out across", b.min.x), ("keep-out up", b.min.y)]);
+    let [x, y] = pair(ui, "corner", [("keep-out X", b.min.x), ("keep-out Y", b.min.y)]);
     let by = Point::new(x.map_or(0.0, |x| x - b.min.x), y.map_or(0.0, |y| y - b.min.y));
     to = to.moved(by);
     if is_box {

@@ -2,15 +2,19 @@
 //!
 //! - [`copies`], [`part`], [`plate`]; [`machine`], [`material`], [`recipe`], [`spools`], [`preferences`] under the plate;
 //!   [`adhesion`]: of a material, with its pull test
+//! - [`mends`]: what was put right in a part's mesh
 //! - [`standing`]: how firmly copies stand
+//! - [`clean_up`]: hand work on a part's footings
 //! - [`footing`]: what holds a part down, as a choice and a width; [`numbers`]: tables of typed numbers; [`lines`]: words and names
 
 mod adhesion;
+mod clean_up;
 mod copies;
 mod footing;
 mod lines;
 mod machine;
 mod material;
+mod mends;
 mod numbers;
 mod part;
 mod plate;

@@ -2,7 +2,7 @@
 
 use egui::{RichText, Ui};
 
-use super::{footing, footing::Chosen, lines, numbers};
+use super::{clean_up, footing, footing::Chosen, lines, mends, numbers};
 use crate::{
     document::{FileUnit, Part, Pose, Turns, limits::SCALE},
     estimate::CopiesUntil,
@@ -37,6 +37,8 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
         Some(Chosen::Own(f)) => new.footing = f,
         Some(Chosen::Inherit) | None => {}
     }
+    own_footings(ui, session, part, wishes);
+    clean_up::show(ui, session.job(), part, &mut new);
     line(ui, "rotations allowed", Rule::None, |ui| {
         let words = |t: Turns| match t {
             Turns::Free => "any",
@@ -70,6 +72,26 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
             }
         });
     }
+}
+
+/// Says which copies the part's footing does not hold for.
+fn own_footings(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish>) {
+    let own = session.with_own_footing(part.id);
+    if own == 0 {
+        return;
+    }
+    let action = Action::FootingAsPart(part.id);
+    let has = if own == 1 { "has a footing of its own" } else { "have footings of their own" };
+    let words = format!("{} {has}", crate::words::copies(own));
+    ui.horizontal_wrapped(|ui| {
+        inset(ui);
+        ui.label(RichText::new(words).small().color(Theme::of(ui.visuals()).faint));
+        ui.add_enabled_ui(action.enabled(session), |ui| {
+            if link(ui, "as the part", false).on_hover_text(action.tooltip()).clicked() {
+                wishes.push(action.into());
+            }
+        });
+    });
 }
 
 /// Which way up, mirrored, scaled.
@@ -202,7 +224,8 @@ fn days(year: u32, month: u32) -> u32 {
 /// How many copies it takes until layers are no longer slowed.
 fn cooling(ui: &mut Ui, session: &Session, part: &Part) {
     if let Some(until) = session.copies_until_slowing_ends(part.id) {
-        reading(ui, "slowing ends at", &until.words()).on_hover_text(CopiesUntil::ASSUMES);
+        let on_a_plate = if until.every_layer == until.nearly_every_layer { " on a plate" } else { "" };
+        reading(ui, "slowing ends at", &format!("{}{on_a_plate}", until.words())).on_hover_text(CopiesUntil::ASSUMES);
     }
 }
 
@@ -224,6 +247,7 @@ fn mesh(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish>) {
     let file = mesh.file.rsplit('/').next().unwrap_or(&mesh.file);
     let words = read::mesh_words(session, part.id).map_or_else(|| file.to_owned(), |w| format!("{file}: {w}"));
     ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());
+    mends::show(ui, session, part, wishes);
 }
 
 #[cfg(test)]

@@ -9,6 +9,7 @@ use super::{
 use crate::{
     document::{Assumptions, Part, limits},
     drawing::{self, PT_MM},
+    finding::Remedy,
     gui::{
         sheet::Camera,
         theme::Theme,
@@ -29,7 +30,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, part: &Part, view: &mut View,
     let all = session.view(plate).map_or(&[][..], |v| &v.standing);
     let mine: Vec<&PartStanding> = all.iter().filter(|s| s.part == part.id).collect();
     for s in &mine {
-        one(ui, session, s, mine.len() > 1, wishes);
+        one(ui, session, part, s, mine.len() > 1, wishes);
         side(ui, &s.judged.side, part, view);
     }
     let action = Action::SuggestedFootings(plate);
@@ -37,7 +38,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, part: &Part, view: &mut View,
     let needs =
         |s: &PartStanding| s.judged.suggestion.footing != s.footing && s.judged.judgement.tips_above_mm.is_some();
     if needing > 0 && mine.iter().any(|s| needs(s)) && all.iter().filter(|s| needs(s)).count() > 1 {
-        let words = format!("use suggested footings ({needing})");
+        let words = format!("use suggested footings on this plate ({})", crate::words::copies(needing));
         if link(ui, &words, false).on_hover_text(action.tooltip()).clicked() {
             wishes.push(action.into());
         }
@@ -48,7 +49,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, part: &Part, view: &mut View,
     }
 }
 
-fn one(ui: &mut Ui, session: &Session, s: &PartStanding, named: bool, wishes: &mut Vec<Wish>) {
+fn one(ui: &mut Ui, session: &Session, part: &Part, s: &PartStanding, named: bool, wishes: &mut Vec<Wish>) {
     let theme = Theme::of(ui.visuals());
     let judged = &s.judged;
     let label = if named { format!("margin, {}", footing::words(s.footing)) } else { "tip-over margin".to_owned() };
@@ -61,15 +62,39 @@ fn one(ui: &mut Ui, session: &Session, s: &PartStanding, named: bool, wishes: &m
     if suggested.footing != s.footing && suggested.margin > judged.judgement.margin() {
         ui.add(egui::Label::new(RichText::new(&suggested.reason).small().color(theme.faint)).wrap());
         ui.add_enabled_ui(session.arranging().is_none(), |ui| {
-            if link(ui, &format!("use {}", footing::words(suggested.footing)), false).clicked() {
-                let remedy =
-                    crate::finding::Remedy::SetFooting { copies: s.copies.clone(), footing: suggested.footing };
-                wishes.push(Action::Remedy(remedy).into());
-            }
+            wishes.extend(uses(ui, session, part, s).map(Wish::from));
         });
+        if let Some(cost) = &s.cost {
+            let words = format!("{}: {}", footing::words(suggested.footing), cost.words());
+            ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());
+        }
     } else if !suggested.is_enough {
         ui.add(egui::Label::new(RichText::new(&suggested.reason).small().color(theme.faint)).wrap());
     }
+}
+
+/// Takes the suggested footing: for the part where copies follow it, and for copies with one of their own.
+fn uses(ui: &mut Ui, session: &Session, part: &Part, s: &PartStanding) -> Option<Action> {
+    let footing = s.judged.suggestion.footing;
+    let name = footing::words(footing);
+    let here = session.plate().map_or(&[][..], |p| &p.copies).iter().filter(|c| s.copies.contains(&c.id));
+    let (own, following): (Vec<_>, Vec<_>) = here.partition(|c| c.footing.is_some());
+    if !following.is_empty() {
+        let tip = "All copies of this part stand on it, on every plate, but for those with a footing of their own";
+        if link(ui, &format!("use {name} for part {}", part.letter), false).on_hover_text(tip).clicked() {
+            return Some(Action::SetPart(Box::new(Part { footing, ..part.clone() })));
+        }
+    }
+    if !own.is_empty() {
+        let tip = "These copies have a footing of their own: the part's does not hold for them";
+        let words = format!("use {name} for {} with their own", crate::words::copies(own.len()));
+        let words = if own.len() == 1 { words.replace("their own", "its own") } else { words };
+        if link(ui, &words, false).on_hover_text(tip).clicked() {
+            let copies = own.iter().map(|c| c.id).collect();
+            return Some(Action::Remedy(Remedy::SetFooting { copies, footing }));
+        }
+    }
+    None
 }
 
 /// The part from the side: contact, footing, and the way of its centre of mass while it grows.
@@ -117,7 +142,7 @@ fn fall(ui: &mut Ui, session: &Session, view: &mut View) {
 /// What decides the margin.
 fn why(s: &PartStanding) -> String {
     let c = &s.judged.conditions;
-    let Some(least) = s.judged.judgement.least else { return "This part holds nothing.".into() };
+    let Some(least) = s.judged.judgement.least else { return "This part has no contact with the bed.".into() };
     let decided = match least.cause {
         Cause::Push => {
             format!("Allowed stress of the adhesion ÷ stress from a sideways push of {} N at this height", c.sideways_n)

@@ -82,13 +82,16 @@ impl Band {
         let font = theme::regular(size::TINY);
         painter.hline(self.rect.x_range(), self.rect.bottom(), line);
         painter.vline(self.rect.left(), self.rect.y_range(), line);
-        let mut high = self.rect.bottom();
-        for v in self.values.ticks(f64::from(self.rect.height())) {
-            let at = self.at(self.span.from_mm, v);
+        let ticks = self.values.ticks(f64::from(self.rect.height()));
+        let ys: Vec<f32> = ticks.iter().map(|&v| self.at(self.span.from_mm, v).y).collect();
+        for (v, (y, written)) in ticks.iter().zip(told_apart(&ys)) {
+            let at = Pos2::new(self.rect.left(), y);
             painter.hline(at.x - 4.0..=at.x, at.y, line);
-            painter.text(at - Vec2::new(8.0, 0.0), Align2::RIGHT_CENTER, tick_words(v), font.clone(), theme.faint);
-            high = at.y;
+            if written {
+                painter.text(at - Vec2::new(8.0, 0.0), Align2::RIGHT_CENTER, tick_words(*v), font.clone(), theme.faint);
+            }
         }
+        let high = ys.last().copied().unwrap_or(self.rect.bottom());
         scale_break(painter, &self.values, self.rect, line);
         if high - self.rect.top() > 12.0 {
             painter.text(self.rect.left_top() - Vec2::new(8.0, 0.0), Align2::RIGHT_CENTER, unit, font, theme.faint);
@@ -125,6 +128,24 @@ impl Band {
         end(&mut run);
         pen.hatch(&rings, Hatch::Dots, self.at(0.0, 0.0), 5.0, theme.watch_mark);
     }
+}
+
+/// Ticks from the foot of a scale to its head, and which of them have room for their numbers: the first and the last come first.
+fn told_apart(ys: &[f32]) -> Vec<(f32, bool)> {
+    /// Height of a number, points.
+    const HIGH: f32 = 10.0;
+    let last = ys.len().saturating_sub(1);
+    let clear = |i: usize, j: usize| (ys[i] - ys[j]).abs() >= HIGH;
+    let mut before = 0;
+    let mut told = Vec::with_capacity(ys.len());
+    for i in 0..ys.len() {
+        let written = i == 0 || i == last && clear(i, 0) || i != last && clear(i, before) && clear(i, last);
+        if written {
+            before = i;
+        }
+        told.push((ys[i], written));
+    }
+    told
 }
 
 /// Where a share of the build's height lies across a band.
@@ -242,6 +263,17 @@ mod tests {
         // A tenth of the height: the layers come apart again.
         let near = Span { from_mm: 0.0, to_mm: 5.0 };
         assert_eq!(band(near).steps(&layers, |l| Some(l.natural_s))[0].len(), 50);
+    }
+
+    #[test]
+    fn numbers_of_a_low_band_do_not_lie_on_each_other() {
+        let told = |ys: &[f32]| told_apart(ys).into_iter().map(|t| t.1).collect::<Vec<_>>();
+        assert_eq!(told(&[50.0, 30.0, 10.0]), [true; 3]);
+        // A knee near the head: its number goes, the longest layer's stays.
+        assert_eq!(told(&[50.0, 8.0, 1.0]), [true, false, true]);
+        assert_eq!(told(&[12.0, 8.0, 1.0]), [true, false, true]);
+        assert_eq!(told(&[5.0, 1.0]), [true, false]);
+        assert!(told(&[]).is_empty());
     }
 
     #[test]

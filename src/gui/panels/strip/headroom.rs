@@ -5,6 +5,7 @@ use egui::{Align2, Pos2, Rect, Shape, Ui, Vec2};
 use super::{
     Span,
     band::{Band, line},
+    fits::that_fits,
 };
 use crate::{
     drawing::{Dash, HEADROOM_MOST, PLENTY, Scale, plenty},
@@ -30,11 +31,18 @@ pub(super) fn show(ui: &Ui, rect: Rect, layers: &[LayerEstimate], span: Span, th
     line(&mut pen, &curve, 1.4, theme.accent, Dash::Solid);
     painter.add(Shape::mesh(pen.finish()));
     band.scale(ui, "×", theme);
-    let words = if plenty(layers.iter().map(|l| l.headroom)) {
-        format!("headroom {PLENTY}")
+    let much = format!("headroom {PLENTY}");
+    let words: &[&str] = if plenty(layers.iter().map(|l| l.headroom)) {
+        &[&much, "headroom: plenty"]
     } else {
-        "headroom: layer time ÷ minimum layer time; below 1 there is too little time to cool".to_owned()
+        &[
+            "headroom: layer time ÷ minimum layer time; below 1 there is too little time to cool",
+            "headroom; below 1 there is too little time to cool",
+            "headroom; below 1: too quick to cool",
+            "headroom",
+        ]
     };
+    let words = that_fits(ui.painter(), rect.width(), words);
     let at = rect.left_top() + Vec2::new(6.0, -8.0);
     ui.painter().text(at, Align2::LEFT_CENTER, words, theme::regular(size::TINY), theme.faint);
 }

@@ -5,6 +5,7 @@ use egui::{Align2, Pos2, Rect, Shape, Ui, Vec2};
 use super::{
     Span,
     band::{Band, line},
+    fits::that_fits,
 };
 use crate::{
     drawing::{Dash, Scale},
@@ -16,6 +17,9 @@ use crate::{
     session::PartStanding,
     stability::margin_words,
 };
+
+/// A band lower than this, points, has no numbers.
+const LEAST_FOR_SCALE: f32 = 18.0;
 
 /// Margin at the upper edge of the band.
 const MOST: f64 = 2.0;
@@ -44,9 +48,16 @@ pub(super) fn show(
     pen.line(&[Pos2::new(rect.left(), enough), Pos2::new(rect.right(), enough)], false, 1.2, theme.watch, Dash::Dashed);
     line(&mut pen, &curve, 1.4, theme.accent, Dash::Solid);
     painter.add(Shape::mesh(pen.finish()));
-    band.scale(ui, "×", theme);
+    if rect.height() < LEAST_FOR_SCALE {
+        // Too low for numbers: the dashed line at 1 is the scale.
+        ui.painter().hline(rect.x_range(), rect.bottom(), egui::Stroke::new(size::HAIR, theme.ink));
+    } else {
+        band.scale(ui, "×", theme);
+    }
+    let all = words(&margins);
+    let words = that_fits(ui.painter(), rect.width(), &all.iter().map(String::as_str).collect::<Vec<_>>());
     let at = rect.left_top() + Vec2::new(6.0, -8.0);
-    ui.painter().text(at, Align2::LEFT_CENTER, words(&margins), theme::regular(size::TINY), theme.faint);
+    ui.painter().text(at, Align2::LEFT_CENTER, words, theme::regular(size::TINY), theme.faint);
 }
 
 /// The least margin at a layer, as a line beside the pointer.
@@ -55,16 +66,26 @@ pub(super) fn line_at(layers: &[LayerEstimate], standing: &[PartStanding], index
     Some(format!("margin against tipping over: {}", margin_words(margin)))
 }
 
-/// What the band is, and its least value.
-fn words(margins: &[Option<f64>]) -> String {
+/// What the band is, and its least value: long, and shorter for narrow strips.
+fn words(margins: &[Option<f64>]) -> Vec<String> {
     let least = margins.iter().flatten().copied().min_by(f64::total_cmp);
     match least {
-        None => "margin against tipping over: being worked out".to_owned(),
-        Some(m) if m > MOST => format!("margin against tipping over: {} at every height", margin_words(m)),
-        Some(m) => format!(
-            "margin against tipping over: least {}; below 1 a copy could tip over (assumed forces)",
-            margin_words(m)
-        ),
+        None => ["margin against tipping over: being worked out", "tip-over margin: …"].map(str::to_owned).into(),
+        Some(m) if m > MOST => {
+            let m = margin_words(m);
+            vec![
+                format!("margin against tipping over: at least {m} at every height"),
+                format!("tip-over margin: at least {m}"),
+            ]
+        }
+        Some(m) => {
+            let m = margin_words(m);
+            vec![
+                format!("margin against tipping over: least {m}; below 1 a copy could tip over (assumed forces)"),
+                format!("tip-over margin: least {m}; below 1 a copy could tip over"),
+                format!("tip-over margin: least {m}"),
+            ]
+        }
     }
 }
 

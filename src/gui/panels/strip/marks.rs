@@ -2,7 +2,12 @@
 
 use egui::{Align2, Rect, Response, Sense, Ui, Vec2, accesskit::Role};
 
-use super::{Span, band::x_at, readout};
+use super::{
+    Span,
+    band::x_at,
+    fits::{that_fits, width},
+    readout,
+};
 use crate::{
     drawing::{ALONE, Dash, worst_words},
     estimate::{PlateEstimate, cooling_summary},
@@ -63,7 +68,11 @@ pub(super) fn show(
     let font = || theme::regular(size::TINY);
     let mut right = room.right();
     if let Some(m) = estimate.layers.iter().filter_map(|l| l.minimum_s).reduce(f64::max) {
-        let words = format!("minimum layer time {}", readout::seconds(m));
+        let m = readout::seconds(m);
+        let (long, short) = (format!("minimum layer time {m}"), format!("minimum {m}"));
+        // The marks come first: they are pressed. In a narrow strip the line's name is short.
+        let taken: f32 = sights(estimate).iter().map(|s| wide(painter, &s.words) + 4.0).sum();
+        let words = that_fits(painter, room.width() - taken - 62.0, &[&long, &short]);
         let at = egui::Pos2::new(right, top + LABEL / 2.0);
         let written = painter.text(at, Align2::RIGHT_CENTER, words, font(), theme.watch);
         let mut pen = Pen::new(painter.clip_rect(), painter.pixels_per_point());
@@ -74,13 +83,8 @@ pub(super) fn show(
     }
     let mut shown: Vec<Sight> = sights(estimate).into_iter().filter(|s| span.holds(s.z_mm)).collect();
     shown.sort_by(|a, b| a.z_mm.total_cmp(&b.z_mm));
-    let places: Vec<(f32, f32)> = shown
-        .iter()
-        .map(|s| {
-            let galley = painter.layout_no_wrap(s.words.clone(), font(), theme.accent);
-            (x_at(room, span.share(s.z_mm)), galley.size().x + 10.0)
-        })
-        .collect();
+    let places: Vec<(f32, f32)> =
+        shown.iter().map(|s| (x_at(room, span.share(s.z_mm)), wide(painter, &s.words))).collect();
     for ((sight, left), (x, wide)) in shown.into_iter().zip(side_by_side(room.left(), right, &places)).zip(&places) {
         let label = Rect::from_min_size(egui::Pos2::new(left, top), Vec2::new(*wide, LABEL));
         let response = pressable(ui, label, &sight);
@@ -99,6 +103,11 @@ pub(super) fn show(
         painter.rect_stroke(label, 2.0, line, egui::StrokeKind::Inside);
         painter.text(label.center(), Align2::CENTER_CENTER, sight.words, font(), theme.accent);
     }
+}
+
+/// Width of a mark with these words.
+fn wide(painter: &egui::Painter, words: &str) -> f32 {
+    width(painter, words) + 10.0
 }
 
 /// Left edges of labels in a row from `left` to `right`, each as near to its x as the others leave it: (x, width) from left to

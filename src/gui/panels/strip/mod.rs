@@ -2,10 +2,11 @@
 //!
 //! - [`band`]: a quantity over height, with its scale; [`times`], [`headroom`], [`margin`]: the three that there are
 //! - [`span`]: the stretch of height shown; [`layer_at`]: the layer at a height; [`pointed`]: the one under the pointer
-//! - [`cursor`]: pressing, dragging, the wheel and keys; [`marks`]: heights worth a look; [`readout`]: what the strip says in words
+//! - [`cursor`]: pressing, dragging, the wheel and keys; [`marks`]: heights worth a look; [`readout`]: what the strip says in words; [`that_fits`](fits): in how many words
 
 mod band;
 mod cursor;
+mod fits;
 mod headroom;
 mod layer_at;
 mod margin;
@@ -35,8 +36,10 @@ use crate::{
 
 /// Between two bands: room for what the lower one is called.
 const BETWEEN: f32 = 18.0;
-/// A strip lower than this has no band for the margin against tipping over: all would be too low to read.
-const ROOM_FOR_MARGIN: f32 = 128.0;
+/// In a strip lower than this the band for the margin against tipping over is a thin one without a scale of its own.
+const ROOM_FOR_MARGIN: f32 = 136.0;
+/// Height of that thin band.
+const THIN: f32 = 12.0;
 
 /// Shows the strip in all the room there is.
 pub(crate) fn show(ui: &mut Ui, session: &Session, zoom: &mut Zoom, wishes: &mut Vec<Wish>) {
@@ -50,8 +53,10 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, zoom: &mut Zoom, wishes: &mut
                 zoom.whole();
             }
         }
+        // Of less than a few words only dots would be left.
+        let room = ui.available_width() >= 90.0;
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            if let Some(e) = estimate {
+            if let Some(e) = estimate.filter(|_| room) {
                 let text = RichText::new(readout::words(e, session.height_mm())).size(size::SMALL).color(theme.faint);
                 let label = ui.add(egui::Label::new(text).truncate());
                 if let Some(recipe) = session.plate().and_then(|p| session.job().recipe(p.recipe)) {
@@ -97,14 +102,8 @@ fn bands(
     }
     let standing = session.plate_id().and_then(|id| session.view(id)).map_or(&[][..], |v| &v.standing);
     let has_headroom = layers.iter().any(|l| l.headroom.is_some());
-    let has_margin = !standing.is_empty() && room.height() >= ROOM_FOR_MARGIN;
-    let shares: &[f32] = match (has_headroom, has_margin) {
-        (false, false) => &[1.0],
-        (true, false) => &[0.56, 0.44],
-        (false, true) => &[0.72, 0.28],
-        (true, true) => &[0.46, 0.32, 0.22],
-    };
-    let rects = stacked(room, shares);
+    let has_margin = !standing.is_empty();
+    let rects = stacked(room, has_headroom, has_margin);
     let span = zoom.span(top_mm);
     times::show(ui, rects[0], layers, span, theme);
     if has_headroom {
@@ -137,15 +136,45 @@ fn bands(
     }
 }
 
-/// Bands one below the other that share the height of `room`.
-fn stacked(room: Rect, shares: &[f32]) -> Vec<Rect> {
+/// Bands one below the other that share the height of `room`: layer time, headroom where there is a minimum layer time, the margin
+/// against tipping over where it is known.
+fn stacked(room: Rect, has_headroom: bool, has_margin: bool) -> Vec<Rect> {
+    let shares: &[f32] = match (has_headroom, has_margin) {
+        (false, false) => &[1.0],
+        (true, false) => &[0.56, 0.44],
+        (false, true) => &[0.72, 0.28],
+        (true, true) => &[0.46, 0.32, 0.22],
+    };
+    let thin = has_margin && room.height() < ROOM_FOR_MARGIN;
     let height = room.height() - BETWEEN * (shares.len() - 1) as f32;
+    // What the thin band does not need goes to the others.
+    let (height, whole) = if thin { (height - THIN, 1.0 - shares[shares.len() - 1]) } else { (height, 1.0) };
     let mut top = room.top();
     let mut all: Vec<Rect> = Vec::with_capacity(shares.len());
     for (i, share) in shares.iter().enumerate() {
-        let bottom = if i + 1 == shares.len() { room.bottom() } else { (top + height * share).round() };
+        let bottom = if i + 1 == shares.len() { room.bottom() } else { (top + height * share / whole).round() };
         all.push(Rect::from_min_max(Pos2::new(room.left(), top), Pos2::new(room.right(), bottom)));
         top = bottom + BETWEEN;
     }
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_margin_has_its_band_however_low_the_strip_is() {
+        for height in [90.0_f32, 118.0, 135.0, 136.0, 200.0] {
+            let room = Rect::from_min_size(Pos2::new(10.0, 20.0), Vec2::new(500.0, height));
+            let all = stacked(room, true, true);
+            assert_eq!(all.len(), 3);
+            assert_eq!((all[0].top(), all[2].bottom()), (room.top(), room.bottom()));
+            assert!(all.windows(2).all(|w| (w[1].top() - w[0].bottom() - BETWEEN).abs() < 1e-3), "{all:?}");
+            assert!(all[2].height() >= THIN - 1.0 && all[0].height() > all[1].height(), "{all:?}");
+            if height >= 118.0 {
+                assert!(all[1].height() >= 28.0, "{all:?}");
+            }
+        }
+    }
 }

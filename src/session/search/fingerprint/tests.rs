@@ -18,7 +18,7 @@ const MATTERS: &str = "
     recipes/*: id layer_height_mm first_layer_mm bead_width_mm skirt_loops skirt_gap_mm raft_layers
     meshes/*: id unit
     parts/*: id mesh body pose/rotation/*/* pose/mirrored pose/scale_percent material colour recipe turns
-    parts/*: footing/kind footing/width_mm
+    parts/*: footing/kind footing/width_mm mends/*/weld_um
     plates/*: id machine material colour recipe
     plates/*/copies/*: id part x_mm y_mm turn_deg locked footing/kind footing/width_mm";
 const DOES_NOT: &str = "
@@ -35,7 +35,7 @@ const DOES_NOT: &str = "
     recipes/*: support/density floor/kind floor/seconds wait_when_short time_factor
     spools/*: id name material colour letter grams_left sensor tail_fixed tolerance_mm
     meshes/*: file object body
-    parts/*: letter name wanted due together next_number
+    parts/*: letter name wanted due together next_number clean_up/brim_s clean_up/raft_s
     plates/*: spool
     plates/*/copies/*: number
     preferences: middle away_from away tall_back tall_apart travel spread";
@@ -111,6 +111,8 @@ fn job() -> Job {
         footing,
         turns: Turns::Quarters,
         together: true,
+        mends: vec![Mend::WeldUm(10)],
+        clean_up: crate::document::CleanUp { brim_s: Some(90.0), raft_s: Some(200.0) },
         next_number: 2,
     }];
     let copy = |id, locked| Copy {
