@@ -71,7 +71,7 @@ fn cells(row: &FootingRow) -> [String; 10] {
                 words::time(p.time_s),
                 FootingRow::each_words(p.time_per_copy_s),
                 format!("{:.1}", p.expected_good),
-                FootingRow::each_words(p.time_per_good_s()),
+                p.per_good_words(),
                 format!("{:.2}", p.mass_per_copy_g),
                 words::time(p.clean_up_s),
             ]

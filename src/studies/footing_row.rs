@@ -9,6 +9,9 @@ use crate::{
     words,
 };
 
+/// With fewer good copies than this a time for each of them says nothing.
+const HARDLY_ANY: f64 = 0.5;
+
 /// A plate full of copies of one part, all with the same footing.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FilledPlate {
@@ -28,6 +31,10 @@ impl FilledPlate {
     /// Time of the plate for each copy that is expected to come out good, s; infinite where none is.
     pub fn time_per_good_s(&self) -> f64 {
         self.time_s / self.expected_good.max(0.0)
+    }
+    /// That in words; a dash where hardly a copy is expected to come out good.
+    pub fn per_good_words(&self) -> String {
+        if self.expected_good < HARDLY_ANY { "–".into() } else { FootingRow::each_words(self.time_per_good_s()) }
     }
 }
 
@@ -99,7 +106,8 @@ mod tests {
             clean_up_s: 1440.0,
             expected_good: 20.0,
         };
-        assert_eq!(plate.time_per_good_s(), 1836.0);
+        assert_eq!((plate.time_per_good_s(), plate.per_good_words().as_str()), (1836.0, "30.6 min"));
+        assert_eq!(FilledPlate { expected_good: 1e-9, ..plate }.per_good_words(), "–");
         let least = Some(Least { margin: 0.289, height_mm: 60.0, cause: Cause::Push });
         let footing = Footing::Brim { width_mm: 5.0 };
         let layout = Arc::default();

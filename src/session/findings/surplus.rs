@@ -30,5 +30,6 @@ pub(super) fn finding(job: &Job, part: &Part) -> Option<Finding> {
             beyond
         ),
         remedy: Some(mine).filter(|m| !m.is_empty()).map(|copies| Remedy::Remove { copies }),
+        more: Vec::new(),
     })
 }

@@ -27,7 +27,12 @@ const COLUMNS: [Column; 8] = [
         tooltip: "Copies that Top up lays on one plate",
         of: |r| Some(r.copies.to_string()),
     },
-    Column { head: "plate", width: 74.0, tooltip: "Time of the plate", of: |r| r.plate.map(|p| words::time(p.time_s)) },
+    Column {
+        head: "plate",
+        width: 74.0,
+        tooltip: "Time of the plate",
+        of: |r| r.plate.map(|p| words::time_short(p.time_s)),
+    },
     Column {
         head: "each",
         width: 62.0,
@@ -41,10 +46,10 @@ const COLUMNS: [Column; 8] = [
         of: |r| r.plate.map(|p| format!("{:.1}", p.expected_good)),
     },
     Column {
-        head: "per good copy",
-        width: 78.0,
+        head: "per good",
+        width: 64.0,
         tooltip: "Time of the plate for each copy that is expected to come out good",
-        of: |r| r.plate.map(|p| FootingRow::each_words(p.time_per_good_s())),
+        of: |r| r.plate.map(|p| p.per_good_words()),
     },
     Column {
         head: "g each",
@@ -54,9 +59,9 @@ const COLUMNS: [Column; 8] = [
     },
     Column {
         head: "clean-up",
-        width: 60.0,
+        width: 66.0,
         tooltip: "Hand work for the whole plate; assumed",
-        of: |r| r.plate.map(|p| if p.clean_up_s > 0.0 { words::time(p.clean_up_s) } else { "–".into() }),
+        of: |r| r.plate.map(|p| if p.clean_up_s > 0.0 { words::time_short(p.clean_up_s) } else { "–".into() }),
     },
     Column {
         head: "margin",
@@ -66,8 +71,9 @@ const COLUMNS: [Column; 8] = [
     },
 ];
 
-/// Shows the rows; the one that was pressed becomes the chosen one.
-pub(super) fn show(ui: &mut Ui, rows: &[FootingRow], chosen: &mut usize) {
+/// Shows the rows; the one that was pressed, if any.
+pub(super) fn show(ui: &mut Ui, rows: &[FootingRow], chosen: usize) -> Option<usize> {
+    let mut picked = None;
     let theme = Theme::of(ui.visuals());
     let width = ui.available_width();
     let least: f32 = COLUMNS.iter().map(|c| c.width).sum();
@@ -87,8 +93,8 @@ pub(super) fn show(ui: &mut Ui, rows: &[FootingRow], chosen: &mut usize) {
     table::head(ui, &heads).on_hover_text(told.join("\n"));
     ui.spacing_mut().item_spacing.y = 0.0;
     for (i, row) in rows.iter().enumerate() {
-        let (rect, response) = table::row(ui, &row.words(), *chosen == i, Sense::click());
-        let name = if row.is_suggested { format!("{}, suggested", row.footing.words()) } else { row.footing.words() };
+        let (rect, response) = table::row(ui, &row.words(), chosen == i, Sense::click());
+        let name = if row.is_suggested { format!("{} *", row.footing.words()) } else { row.footing.words() };
         table::name_cell(ui, rect, 0.0, name_room, &name, theme.ink);
         for (c, x) in COLUMNS.iter().zip(&edges) {
             let text = (c.of)(row).unwrap_or_else(|| "–".into());
@@ -97,7 +103,12 @@ pub(super) fn show(ui: &mut Ui, rows: &[FootingRow], chosen: &mut usize) {
             table::cell(ui, rect, *x, Align2::RIGHT_CENTER, &text, theme::regular(size::BODY), ink);
         }
         if response.clicked() {
-            *chosen = i;
+            picked = Some(i);
         }
     }
+    if rows.iter().any(|r| r.is_suggested) {
+        ui.add_space(3.0);
+        ui.label(egui::RichText::new("* suggested").small().color(theme.faint));
+    }
+    picked
 }

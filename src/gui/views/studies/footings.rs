@@ -87,7 +87,7 @@ fn asked(ui: &mut Ui, session: &Session, part: &Part, view: &mut View, wishes: &
         let button = MoveButton::new(study.name(), "bare, brims, rafts");
         ui.add_enabled_ui(session.arranging().is_none(), |ui| {
             if ui.add(button).on_hover_text(study.tooltip()).clicked() {
-                form.chosen = 0;
+                form.chosen = None;
                 wishes.push(study.into());
             }
         });
@@ -119,14 +119,16 @@ fn result(
         return;
     }
     ui.add_space(4.0);
-    view.studies.chosen = view.studies.chosen.min(run.rows.len() - 1);
-    footing_table::show(ui, &run.rows, &mut view.studies.chosen);
+    let suggested = || run.rows.iter().position(|r| r.is_suggested);
+    let chosen = view.studies.chosen.filter(|i| *i < run.rows.len()).or_else(suggested).unwrap_or(0);
+    let pressed = footing_table::show(ui, &run.rows, chosen);
     ui.add_space(8.0);
-    take_over(ui, session, run, part, view, wishes);
+    take_over(ui, session, (run, chosen), part, view, wishes);
     ui.add_space(12.0);
-    trade_off::show(ui, &run.rows, view.studies.chosen);
+    trade_off::show(ui, &run.rows, chosen);
     ui.add_space(12.0);
-    drawings(ui, session, run, view);
+    let drawn = drawings(ui, session, (run, chosen), view);
+    view.studies.chosen = pressed.or(drawn).or(view.studies.chosen);
     ui.add_space(10.0);
     assumed(ui, session, theme, wishes);
 }
@@ -135,12 +137,12 @@ fn result(
 fn take_over(
     ui: &mut Ui,
     session: &Session,
-    run: &StudyRun<FootingStudy, FootingRow>,
+    (run, chosen): (&StudyRun<FootingStudy, FootingRow>, usize),
     part: &Part,
     view: &mut View,
     wishes: &mut Vec<Wish>,
 ) {
-    let Some(row) = run.rows.get(view.studies.chosen) else { return };
+    let Some(row) = run.rows.get(chosen) else { return };
     let now = session.job().part(part.id).map(|p| p.footing);
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 18.0;
@@ -155,7 +157,7 @@ fn take_over(
                 wishes.push(used.into());
             }
         });
-        let laid = Action::LayOutStudied(view.studies.chosen);
+        let laid = Action::LayOutStudied(chosen);
         let words = format!("lay out on a new plate ({})", words::copies(row.copies));
         ui.add_enabled_ui(laid.enabled(session), |ui| {
             if link(ui, &words, false).on_hover_text(laid.tooltip()).clicked() {
@@ -166,11 +168,17 @@ fn take_over(
     });
 }
 
-/// The plates side by side.
-fn drawings(ui: &mut Ui, session: &Session, run: &StudyRun<FootingStudy, FootingRow>, view: &mut View) {
+/// The plates side by side; the one that was pressed, if any.
+fn drawings(
+    ui: &mut Ui,
+    session: &Session,
+    (run, chosen): (&StudyRun<FootingStudy, FootingRow>, usize),
+    view: &mut View,
+) -> Option<usize> {
     let theme = Theme::of(ui.visuals());
     let study = &run.study;
-    let Some(machine) = study.job.machine(study.machine) else { return };
+    let machine = study.job.machine(study.machine)?;
+    let mut pressed = None;
     let width = ui.available_width();
     let most = ((width + BETWEEN) / (LEAST_DRAWING + BETWEEN)).floor().max(1.0) as usize;
     let columns = most.min(run.rows.len().max(1)).min(6);
@@ -193,11 +201,11 @@ fn drawings(ui: &mut Ui, session: &Session, run: &StudyRun<FootingStudy, Footing
                         shape: &shape,
                         prepared: session.prepared(),
                     };
-                    let look = (format!("plate with {caption}"), view.studies.chosen == i);
+                    let look = (format!("plate with {caption}"), chosen == i);
                     let (drawings, painter) = (&mut view.studies.drawings, &mut view.painter);
                     let size = Vec2::new(each, high);
                     if small(ui, &drawn, drawings, painter, size, (&look.0, look.1)).clicked() {
-                        view.studies.chosen = i;
+                        pressed = Some(i);
                     }
                     ui.add(egui::Label::new(RichText::new(caption).small().color(theme.faint)).truncate());
                 });
@@ -205,6 +213,7 @@ fn drawings(ui: &mut Ui, session: &Session, run: &StudyRun<FootingStudy, Footing
         });
         ui.add_space(6.0);
     }
+    pressed
 }
 
 /// What is assumed, in the open, to be typed over.

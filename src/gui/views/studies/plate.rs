@@ -151,24 +151,24 @@ fn numbers(ui: &mut Ui, study: &PlateStudy, row: &PlateRow, first: Option<&Plate
         }
         _ => text,
     };
-    reading(ui, "copies", &row.copies_words());
+    reading(ui, "on this plate", &row.copies_words());
     let Some(p) = row.plate else { return };
     let other = first.and_then(|f| f.plate);
     let time = |s: f64| words::time(s);
     let each = FootingRow::each_words;
     let mass = |g: f64| format!("{g:.2} g");
     let good = |n: f64| format!("{n:.1}");
-    let lines: [(&str, f64, Option<f64>, &dyn Fn(f64) -> String); 6] = [
+    let lines: [(&str, f64, Option<f64>, &dyn Fn(f64) -> String); 5] = [
         ("plate time", p.time_s, other.map(|o| o.time_s), &time),
         ("each", p.time_per_copy_s, other.map(|o| o.time_per_copy_s), &each),
         ("good copies expected", p.expected_good, other.map(|o| o.expected_good), &good),
-        ("per good copy", p.time_per_good_s(), other.map(|o| o.time_per_good_s()), &each),
         ("filament each", p.mass_per_copy_g, other.map(|o| o.mass_per_copy_g), &mass),
         ("clean-up", p.clean_up_s, other.map(|o| o.clean_up_s), &time),
     ];
     for (label, here, there, say) in lines {
         reading(ui, label, &beside(say(here), Some(here), there, say));
     }
+    reading(ui, "per good copy", &p.per_good_words());
     if row.further_s > 0.0 {
         reading(ui, "further plates", &words::time(row.further_s));
     }

@@ -43,8 +43,8 @@ pub(crate) struct StudiesView {
     pub(super) brims: String,
     /// Widths of rafts to compare, mm, as typed.
     pub(super) rafts: String,
-    /// The row looked at.
-    pub(super) chosen: usize,
+    /// The row looked at; `None`: the suggested one, else the first.
+    pub(super) chosen: Option<usize>,
     /// The two ways compared.
     pub(super) variants: [PlateVariant; 2],
     /// What was last asked for: plate, the job's revision, ways.
@@ -58,7 +58,7 @@ impl Default for StudiesView {
             page: Page::default(),
             brims: USUAL_BRIMS.into(),
             rafts: USUAL_RAFTS.into(),
-            chosen: 0,
+            chosen: None,
             variants: [PlateVariant::AsItIs, PlateVariant::All(Footing::Brim { width_mm: 5.0 })],
             asked: None,
             drawings: SmallPlates::default(),

@@ -13,12 +13,12 @@ const HEIGHT: f32 = 190.0;
 /// Margins beyond this are drawn here: more is no firmer in practice.
 const MOST_MARGIN: f64 = 3.0;
 
-/// A point for each footing: minutes per good copy over the least margin. Right is firmer, low is quicker.
+/// A point for each footing: minutes of the plate for each copy over the least margin. Right is firmer, low is quicker.
 pub(super) fn show(ui: &mut Ui, rows: &[FootingRow], chosen: usize) {
     let theme = Theme::of(ui.visuals());
     let at = |r: &FootingRow| {
         let (plate, least) = (r.plate?, r.least?);
-        let minutes = plate.time_per_good_s() / 60.0;
+        let minutes = plate.time_per_copy_s / 60.0;
         minutes.is_finite().then(|| [least.margin.min(MOST_MARGIN), minutes])
     };
     let points: Vec<(usize, [f64; 2])> = rows.iter().enumerate().filter_map(|(i, r)| Some((i, at(r)?))).collect();
@@ -30,7 +30,7 @@ pub(super) fn show(ui: &mut Ui, rows: &[FootingRow], chosen: usize) {
     let air = ((most - least) * 0.25).max(most * 0.05);
     let right = points.iter().map(|p| p.1[0]).fold(1.2, f64::max) * 1.08;
     ui.label(
-        RichText::new("Minutes per good copy over the least margin. Farther right is firmer, lower is quicker; left of the line a part could tip over.")
+        RichText::new("Minutes per copy over the least margin. Farther right is firmer, lower is quicker; left of the line the part could tip over.")
             .small()
             .color(theme.faint),
     );
@@ -45,7 +45,9 @@ pub(super) fn show(ui: &mut Ui, rows: &[FootingRow], chosen: usize) {
         .show_y(false)
         .show_background(false)
         .x_axis_label(RichText::new("least margin").size(size::TINY))
-        .y_axis_label(RichText::new("min per good copy").size(size::TINY))
+        .y_axis_label(RichText::new("min per copy").size(size::TINY))
+        .y_axis_formatter(|mark, _| format!("{:.1}", mark.value))
+        .x_axis_formatter(|mark, _| format!("{:.1}", mark.value))
         .grid_color(theme.line)
         .default_x_bounds(0.0, right)
         .default_y_bounds(least - air, most + air)
