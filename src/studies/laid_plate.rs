@@ -5,30 +5,16 @@ use std::{
     sync::Arc,
 };
 
-use super::{FilledPlate, StudiedPart, StudyError};
+use super::{FilledPlate, LaidCopy, StudiedPart, StudyError};
 use crate::{
     batch::{expected_good, failing_chance},
     document::{CopyId, Footing, Job, Machine, Material, PartId, Recipe},
     estimate::{self, FootingProfile, PlateCopy, PlateInput, Tour},
-    geom::Placement,
     stability::{Conditions, Least},
 };
 
 /// Parts by id, as a study knows them.
 pub type StudiedParts = BTreeMap<PartId, StudiedPart>;
-
-/// A copy where a study laid it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LaidCopy {
-    /// Of which part.
-    pub part: PartId,
-    /// The copy of the job; `None` for a new one.
-    pub copy: Option<CopyId>,
-    /// What holds it down.
-    pub footing: Footing,
-    /// Where.
-    pub at: Placement,
-}
 
 /// What a plate is made with.
 #[derive(Clone, Copy)]
@@ -121,7 +107,7 @@ fn kind(setting: &Setting<'_>, part: &StudiedPart, footing: Footing) -> Result<K
     let height_mm = part.shape.height_mm + lift_mm;
     Ok(Kind {
         footing: Arc::new(FootingProfile::compute(part.shape.contact.region(), footing, recipe)?),
-        failing: failing_chance(job.assumptions.failing_percent / 100.0, judgement.margin()),
+        failing: failing_chance(&job.assumptions, judgement.margin()),
         // Its top layer may end a little above its top: copies as high as it would count as finished then.
         lets_go_mm: judgement.least.map_or(0.0, |l| l.height_mm.min(height_mm)),
         height_mm,

@@ -7,11 +7,13 @@
 //! - [`footing_variants`]: the footings compared by default; [`MARGIN_WANTED`]
 //! - [`check_fit`]: whether a part fits a machine at all; [`StudyError`]: why there is nothing to compare
 
+mod filled_plate;
 mod filling;
 mod fit;
 mod footing_row;
 mod footing_study;
 mod footing_variants;
+mod laid_copy;
 mod laid_plate;
 mod plate_row;
 mod plate_study;
@@ -21,11 +23,13 @@ mod study_error;
 #[cfg(test)]
 mod tests;
 
+pub use filled_plate::FilledPlate;
 pub use fit::check_fit;
-pub use footing_row::{FilledPlate, FootingRow, FootingRows};
+pub use footing_row::{FootingRow, FootingRows};
 pub use footing_study::{FootingStudy, footing_study};
 pub use footing_variants::{MARGIN_WANTED, footing_variants};
-pub use laid_plate::{LaidCopy, StudiedParts};
+pub use laid_copy::LaidCopy;
+pub use laid_plate::StudiedParts;
 pub use plate_row::PlateRow;
 pub use plate_study::{PlateStudy, plate_study};
 pub use plate_variant::PlateVariant;

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{FilledPlate, LaidCopy, PlateVariant};
+use super::{FilledPlate, LaidCopy, PlateVariant, filled_plate::each_words};
 use crate::{
     document::PartId,
     stability::{Least, margin_words},
@@ -61,7 +61,7 @@ impl PlateRow {
             self.variant.words(),
             self.copies_words(),
             words::time(p.time_s),
-            super::FootingRow::each_words(p.time_per_copy_s),
+            each_words(p.time_per_copy_s),
             words::mass(p.mass_per_copy_g)
         )
     }

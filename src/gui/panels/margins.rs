@@ -52,7 +52,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
             number(ui, "footing gap", tooltip, limits::FOOTING_GAP, &mut new.footing_gap_mm);
         },
         |ui| {
-            line(ui, "may merge", Rule::Under, |ui| {
+            line(ui, "merge them", Rule::Under, |ui| {
                 let words = |yes: bool| if yes { "yes" } else { "no" };
                 let choices = [(true, "yes".to_owned()), (false, "no".to_owned())];
                 let choice = Choice::new("footings may merge", words(old.footings_may_merge)).width(54.0).ruled();

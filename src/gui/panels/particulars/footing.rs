@@ -6,16 +6,13 @@ use crate::{
     document::{Footing, limits::FOOTING_WIDTH},
     gui::{
         theme::size,
-        widgets::{Choice, NumberField, Rule, Unit, line, quantity},
+        widgets::{Choice, NumberField, Rule, Unit, line},
     },
 };
 
 /// "brim 5.0 mm", "bare".
 pub(super) fn words(f: Footing) -> String {
-    match f {
-        Footing::Bare => "bare".into(),
-        other => format!("{} {}", other.kind(), quantity::show(other.width_mm(), Unit::Mm)),
-    }
+    f.words()
 }
 
 /// What was chosen.

@@ -1,7 +1,7 @@
 //! What a footing gains against what it costs: margin and time.
 
 use egui::{Align2, RichText, Ui};
-use egui_plot::{Plot, PlotPoint, Points, Text, VLine};
+use egui_plot::{Plot, PlotBounds, PlotPoint, Points, Text, VLine};
 
 use crate::{
     gui::theme::{Theme, size},
@@ -49,13 +49,9 @@ pub(super) fn show(ui: &mut Ui, rows: &[FootingRow], chosen: usize) {
         .y_axis_formatter(|mark, _| format!("{:.1}", mark.value))
         .x_axis_formatter(|mark, _| format!("{:.1}", mark.value))
         .grid_color(theme.line)
-        .default_x_bounds(0.0, right)
-        .default_y_bounds(least - air, most + air)
-        .include_x(0.0)
-        .include_x(right)
-        .include_y(least - air)
-        .include_y(most + air)
         .show(ui, |plot| {
+            // Rows come one by one: the plot would keep to the first ones.
+            plot.set_plot_bounds(PlotBounds::from_min_max([0.0, least - air], [right, most + air]));
             plot.vline(VLine::new("could tip over", 1.0).color(theme.watch_mark).width(1.2));
             for (i, xy) in &points {
                 let name = rows[*i].footing.words();
