@@ -140,7 +140,7 @@ mod tests {
     use crate::{
         document::RecipeId,
         estimate::Profile,
-        geom::{Bounds, Outline, Point, Region},
+        geom::{Bounds, Outline, Placement, Point, Region},
         plate::PartShape,
         stability::{MassProfile, Standing, fall},
         watch::Quiet,

@@ -1,5 +1,7 @@
 //! What a study starts from, gathered.
 
+use std::time::Duration;
+
 use crate::{
     document::{Footing, Job, Machine, Part, PartId, Plate, PlateId},
     session::{
@@ -8,6 +10,9 @@ use crate::{
     },
     studies::{FootingStudy, PlateStudy, PlateVariant, StudiedPart, StudiedParts, StudyError, check_fit},
 };
+
+/// A plate beside itself is looked at between two clicks: a search is not worth more.
+const AT_MOST: Duration = Duration::from_secs(4);
 
 impl Session {
     /// All that a study of a part's footings starts from: on the machine of the first plate where the part lies, else on the first
@@ -70,7 +75,7 @@ impl Session {
             parts,
             seed: limits.seed,
             rounds: limits.rounds,
-            time: limits.time,
+            time: limits.time.map(|t| t.min(AT_MOST)),
             variants,
             job: job.clone(),
         })
