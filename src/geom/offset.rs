@@ -33,30 +33,38 @@ fn chord_angle(radius_mm: f64, tolerance_mm: f64) -> f64 {
     (2.0 * ratio.acos()).clamp(std::f64::consts::PI * 0.01, std::f64::consts::FRAC_PI_4)
 }
 
-/// Where more edges than this lie about an edge, within reach of both, on the mean, an offset goes in steps.
-const CROWD: usize = 32;
-/// Regions of no more corners are never crowded enough to matter.
-const FEW_CORNERS: usize = 200;
+/// Where more edges than this lie about an edge, within reach of both, on the mean, an offset of many corners goes in steps.
+const CROWD: usize = 12;
+/// Edges asked for it, spread over the border.
+const ASKED: usize = 400;
 /// The least first step, mm, and how much longer each step may be than the one before, at least.
 const LEAST_STEP_MM: f64 = 1e-3;
 const STEP_GROWS: f64 = 1.5;
 
-/// Would edges moved by so much cross very many others? All that do are found and cut by an overlay, pair by pair.
-fn is_crowded(region: &Region, by_mm: f64) -> bool {
-    let boxes: Vec<Bounds> = region.edges().map(|(a, b)| Bounds::of([a, b])).collect();
-    if boxes.len() <= FEW_CORNERS {
-        return false;
+/// The edges of a region of many corners, to ask how close they lie.
+struct Crowd {
+    boxes: Vec<Bounds>,
+    tree: BoxTree,
+}
+
+impl Crowd {
+    fn of(region: &Region) -> Option<Self> {
+        let boxes: Vec<Bounds> = region.edges().map(|(a, b)| Bounds::of([a, b])).collect();
+        (boxes.len() > MANY_CORNERS).then(|| Self { tree: BoxTree::new(&boxes), boxes })
     }
-    let tree = BoxTree::new(&boxes);
-    let mut left = CROWD * boxes.len();
-    for b in &boxes {
-        let near = tree.count(b.grown(2.0 * by_mm), left + 1);
-        if near > left {
-            return true;
+    /// Would edges moved by so much cross very many others? All that do are found and cut by an overlay, pair by pair.
+    fn is_within(&self, by_mm: f64) -> bool {
+        let stride = self.boxes.len().div_ceil(ASKED);
+        let mut left = CROWD * self.boxes.len().div_ceil(stride);
+        for b in self.boxes.iter().step_by(stride) {
+            let near = self.tree.count(b.grown(2.0 * by_mm), left + 1);
+            if near > left {
+                return true;
+            }
+            left -= near;
         }
-        left -= near;
+        false
     }
-    false
 }
 
 /// An offset in as few steps as are not crowded: an offset by a and then by b is one by a + b. What the first step closes or
@@ -65,8 +73,10 @@ fn in_steps(region: &Region, distance_mm: f64, step: impl Fn(&Region, f64) -> Re
     let (mut now, mut left, mut least) = (Cow::Borrowed(region), distance_mm, LEAST_STEP_MM);
     loop {
         let mut by = left;
-        while by > least && is_crowded(&now, by) {
-            by *= 0.5;
+        if let Some(crowd) = Crowd::of(&now) {
+            while by > least && crowd.is_within(by) {
+                by *= 0.5;
+            }
         }
         // A rest next to nothing is no step.
         by = by.max(least).min(left);
@@ -320,7 +330,8 @@ mod tests {
     #[test]
     fn a_fine_comb_is_offset_in_steps() {
         let comb = comb();
-        assert!(is_crowded(&comb, 0.1) && !is_crowded(&comb, LEAST_STEP_MM));
+        let crowd = Crowd::of(&comb).expect("many corners");
+        assert!(crowd.is_within(0.1) && !crowd.is_within(LEAST_STEP_MM));
         let (wide, deep) = (119.994, 11.0);
         for d in [0.225, 1.5] {
             // The spine's right end stands out from the last tooth by 6 µm.

@@ -80,25 +80,59 @@ pub fn hull(mesh: &TriMesh) -> Hull {
     }
     groups.sort_by(|a, b| b.2.total_cmp(&a.2));
     groups.truncate(MOST_FACES);
+    let runs: Vec<Span> = points.par_chunks(RUN).map(Span::of).collect();
     let mut found: Vec<HullFace> =
-        groups.par_iter().filter_map(|(normal, ..)| face(&points, *normal, size, middle)).collect();
+        groups.par_iter().filter_map(|(normal, ..)| face(&points, &runs, *normal, size, middle)).collect();
     found.sort_by(|a, b| b.area_mm2.total_cmp(&a.area_mm2));
     // Of a flat mesh there are two triangles only; its faces hold all of it.
     let corners = if is_flat { found.iter().flat_map(|f| f.outline.iter().copied()).collect() } else { corners };
     Hull { faces: found, corners }
 }
 
+/// Successive points with their box.
+const RUN: usize = 1024;
+
+/// The box round a run of points.
+struct Span {
+    least: [f64; 3],
+    most: [f64; 3],
+}
+
+impl Span {
+    fn of(points: &[[f64; 3]]) -> Self {
+        let (mut least, mut most) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
+        for p in points {
+            for k in 0..3 {
+                (least[k], most[k]) = (least[k].min(p[k]), most[k].max(p[k]));
+            }
+        }
+        Self { least, most }
+    }
+    /// No point of it lies farther along; rounding is monotone, so that not even the last bit is missed.
+    fn reach(&self, along: [f64; 3]) -> f64 {
+        dot(along, [0, 1, 2].map(|k: usize| if along[k] >= 0.0 { self.most[k] } else { self.least[k] }))
+    }
+}
+
 /// The face in direction `normal`: the hull in the plane of all vertices that lie in the support plane.
-fn face(points: &[[f64; 3]], normal: [f64; 3], size: f64, middle: [f64; 3]) -> Option<HullFace> {
-    let top = points.iter().map(|&p| dot(normal, p)).fold(f64::NEG_INFINITY, f64::max);
+fn face(points: &[[f64; 3]], runs: &[Span], normal: [f64; 3], size: f64, middle: [f64; 3]) -> Option<HullFace> {
+    // Most runs lie clear below the plane.
+    let reach: Vec<f64> = runs.iter().map(|r| r.reach(normal)).collect();
+    let above = |least: f64| {
+        let near = points.chunks(RUN).zip(&reach).filter(move |(_, reach)| **reach >= least);
+        near.flat_map(|(run, _)| run.iter().copied())
+    };
+    let highest = |least: f64| above(least).map(|p| dot(normal, p)).fold(f64::NEG_INFINITY, f64::max);
+    // The run that may reach highest says what the others have to reach.
+    let top = highest(highest(reach.iter().copied().fold(f64::NEG_INFINITY, f64::max)));
     // Axes of the plane: u × v = normal.
     let helper = if normal[0].abs() < 0.6 { [1.0, 0.0, 0.0] } else { [0.0, 1.0, 0.0] };
     let u = cross(helper, normal);
     let length = dot(u, u).sqrt();
     let u = u.map(|c| c / length);
     let v = cross(normal, u);
-    let in_plane =
-        points.iter().filter(|&&p| dot(normal, p) >= top - FLATNESS * size).map(|&p| Point::new(dot(u, p), dot(v, p)));
+    let lowest = top - FLATNESS * size;
+    let in_plane = above(lowest).filter(|&p| dot(normal, p) >= lowest).map(|p| Point::new(dot(u, p), dot(v, p)));
     let outline = convex_hull(in_plane);
     let region = crate::geom::Region::from(crate::geom::Polygon::simple(outline.clone()));
     let m = moments::moments(&region);
@@ -164,6 +198,24 @@ mod tests {
         assert!(faces.len() <= 64);
         // A fine sphere: bounded, no panic.
         assert!(!hull_faces(&sphere(10.0, 150, 200)).is_empty());
+    }
+
+    /// Runs of points answer as all points do: a sphere of many runs, in directions of no symmetry.
+    #[test]
+    fn faces_by_runs_are_those_of_all_points() {
+        let points = tilted(&sphere(10.0, 60, 80), 0.3, 0.9).vertices;
+        let runs: Vec<Span> = points.chunks(RUN).map(Span::of).collect();
+        // Boxes of everything pass no run over.
+        let all_of_it: Vec<Span> = runs.iter().map(|_| Span::of(&points)).collect();
+        assert!(runs.len() > 3);
+        for normal in [[0.6, 0.0, 0.8], [-0.48, 0.6, 0.64], [0.0, -1.0, 0.0]] {
+            // Coarse enough for a face of several corners.
+            let by = |runs: &[Span]| face(&points, runs, normal, 1e4, [0.0; 3]);
+            let all = points.iter().map(|&p| dot(normal, p)).fold(f64::NEG_INFINITY, f64::max);
+            let asked = by(&runs);
+            assert!(asked.as_ref().is_some_and(|f| (dot(f.centre, normal) - all).abs() < 1e-9), "{asked:?}");
+            assert_eq!(asked, by(&all_of_it));
+        }
     }
 
     #[test]

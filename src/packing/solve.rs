@@ -55,13 +55,14 @@ pub fn solve_from(
 ) -> Layout {
     let (asked, problem) = (problem, &*problem.untwinned());
     let now = now.filter(|n| n.count() > 0 && super::verify(asked, n).is_ok());
-    let in_rows = shelves::is_crowd(problem).then(|| shelves::laid(problem));
+    // With no time left nothing is made ready for a search.
+    let in_rows = (shelves::is_crowd(problem) || watch.cancelled()).then(|| shelves::laid(problem));
     if let Some(rows) = &in_rows
         && now.is_none()
     {
         watch.improved(rows);
     }
-    if let Some(rows) = in_rows.as_ref().filter(|_| shelves::are_all(problem)) {
+    if let Some(rows) = in_rows.as_ref().filter(|_| shelves::are_all(problem) || watch.cancelled()) {
         // Fewer left over, then fewer beds.
         let worth = |l: &Layout| (l.unplaced.iter().sum::<usize>(), l.beds.iter().filter(|b| !b.is_empty()).count());
         return now.filter(|n| worth(n) <= worth(rows)).unwrap_or(rows).clone();

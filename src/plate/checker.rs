@@ -53,7 +53,7 @@ struct Entry {
 
 #[derive(Debug, Clone)]
 struct Bed {
-    room: Room,
+    room: Arc<Room>,
     keep_outs: Vec<(String, Outline)>,
     height_mm: f64,
 }
@@ -71,7 +71,7 @@ impl Checker {
     /// Makes a plate ready.
     pub fn new(job: &Job, plate: &Plate, shapes: &Shapes, prepared: &Prepared) -> Self {
         let bed = job.machine(plate.machine).map(|m| Bed {
-            room: Room::new(job, m),
+            room: prepared.room(job, m, 0.0),
             keep_outs: m.keep_outs.iter().map(|k| (k.name.clone(), Outline::new(k.region()))).collect(),
             height_mm: m.height_mm,
         });

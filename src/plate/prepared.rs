@@ -5,9 +5,9 @@ use std::{
     sync::{Arc, Mutex, PoisonError},
 };
 
-use super::{PartShape, Rings, Shapes};
+use super::{PartShape, Rings, Room, Shapes};
 use crate::{
-    document::{Copy, Footing, Job, Margins},
+    document::{BedShape, Copy, Footing, Job, Machine, Margins},
     geom::{Bounds, Outline, Placement, Region, offset},
     packing::ZoneCache,
 };
@@ -56,11 +56,16 @@ pub fn rings(job: &Job, copy: &Copy, shape: &PartShape) -> Rings {
 /// other ones can take their address.
 type Key = (usize, u64, u64, u64);
 
-/// Prepared shapes, each made once. Shared by all who draw, check and arrange; cheap to look up.
+/// Rooms kept, by bed, distance from its edge and tolerance to the bit.
+const ROOMS: usize = 16;
+type KnownRoom = (BedShape, [u64; 2], Arc<Room>);
+
+/// Prepared shapes and rooms, each made once. Shared by all who draw, check and arrange; cheap to look up.
 #[derive(Debug, Default)]
 pub struct Prepared {
     known: Mutex<BTreeMap<Key, Arc<PreparedShape>>>,
     zones: Arc<ZoneCache>,
+    rooms: Mutex<Vec<KnownRoom>>,
 }
 
 impl Prepared {
@@ -82,6 +87,21 @@ impl Prepared {
         // Made without the lock held: two threads may make the same one, the second is dropped.
         let made = Arc::new(PreparedShape::new(shape.clone(), footing, margins));
         self.known.lock().unwrap_or_else(PoisonError::into_inner).entry(key).or_insert(made).clone()
+    }
+    /// The room on a machine with the job's margins and a strip of `skirt_mm` within them. Of a bed of thousands of corners it takes its
+    /// time.
+    pub(super) fn room(&self, job: &Job, machine: &Machine, skirt_mm: f64) -> Arc<Room> {
+        let key = [job.edge_mm(machine) + skirt_mm, job.margins.tolerance_mm].map(f64::to_bits);
+        let mut rooms = self.rooms.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((.., room)) = rooms.iter().find(|(bed, k, _)| *k == key && *bed == machine.bed) {
+            return room.clone();
+        }
+        let room = Arc::new(Room::within(job, machine, skirt_mm));
+        if rooms.len() >= ROOMS {
+            rooms.remove(0);
+        }
+        rooms.push((machine.bed.clone(), key, room.clone()));
+        room
     }
     /// Of the shapes, for making room.
     pub(super) fn zones(&self) -> &Arc<ZoneCache> {
@@ -124,6 +144,24 @@ mod tests {
         b.shapes.clear();
         prepared.keep_only(&b.shapes);
         assert!(prepared.is_empty());
+    }
+
+    #[test]
+    fn rooms_are_made_once_for_each_bed_and_margin() {
+        let mut b = Bench::new();
+        let prepared = Prepared::new();
+        let room = |b: &Bench, skirt_mm: f64| prepared.room(&b.job, &b.job.machines[0], skirt_mm);
+        let first = room(&b, 0.0);
+        assert!(Arc::ptr_eq(&first, &room(&b, 0.0)) && !Arc::ptr_eq(&first, &room(&b, 5.0)));
+        assert_eq!(room(&b, 5.0).region(), Room::within(&b.job, &b.job.machines[0], 5.0).region());
+        b.job.margins.edge_mm += 3.0;
+        assert_eq!(room(&b, 0.0).region(), Room::new(&b.job, &b.job.machines[0]).region());
+        b.job.machines[0].bed = BedShape::Round { diameter_mm: 90.0 };
+        assert!(room(&b, 0.0).is_round());
+        for k in 0..40 {
+            room(&b, f64::from(k));
+        }
+        assert_eq!(prepared.rooms.lock().unwrap_or_else(PoisonError::into_inner).len(), ROOMS);
     }
 
     #[test]

@@ -4,6 +4,7 @@ use std::{
     borrow::Cow,
     collections::{BTreeMap, BTreeSet},
     f64::consts::TAU,
+    sync::Arc,
 };
 
 use thiserror::Error;
@@ -202,11 +203,11 @@ impl<'a> Builder<'a> {
     /// What of a machine's bed the search may use.
     fn ground(&self, machine: &Machine, skirt_mm: f64) -> Ground {
         let tolerance_mm = self.job.margins.tolerance_mm;
-        let mut room = Room::within(self.job, machine, skirt_mm).region().clone();
+        let mut room = self.prepared.room(self.job, machine, skirt_mm).region().clone();
         let mut keep_outs: Vec<Region> = machine.keep_outs.iter().map(KeepOut::region).collect();
         let mut wider = None;
         if skirt_mm > 0.0 {
-            wider = Some((Room::new(self.job, machine).region().clone(), keep_outs.clone()));
+            wider = Some((self.prepared.room(self.job, machine, 0.0).region().clone(), keep_outs.clone()));
             (room, keep_outs) = inside_skirt(&room, keep_outs, skirt_mm, tolerance_mm);
         }
         if room.vertex_count() > MANY_CORNERS || keep_outs.iter().any(|k| k.vertex_count() > MANY_CORNERS) {
@@ -288,7 +289,7 @@ pub fn pack_task(
         for kind in kinds {
             let class = b.class((kind.material, kind.colour.clone(), kind.recipe));
             let Some(machine) = job.machine(kind.machine) else { continue };
-            let need = plates_needed(&b, class, &counts, &Room::within(job, machine, b.skirt_mm(class)));
+            let need = plates_needed(&b, class, &counts, &prepared.room(job, machine, b.skirt_mm(class)));
             for _ in 0..need {
                 b.bed(machine, class, Target::New(kind.clone()));
             }
@@ -370,9 +371,9 @@ pub fn order_task(job: &Job, shapes: &Shapes, prepared: &Prepared) -> Result<Tas
     if job.machines.is_empty() {
         return Err(TaskError::NoMachines);
     }
-    let rooms_of = |recipe: RecipeId| -> Vec<Room> {
+    let rooms_of = |recipe: RecipeId| -> Vec<Arc<Room>> {
         let skirt_mm = job.recipe(recipe).map_or(0.0, Recipe::skirt_mm);
-        job.machines.iter().map(|m| Room::within(job, m, skirt_mm)).collect()
+        job.machines.iter().map(|m| prepared.room(job, m, skirt_mm)).collect()
     };
     let mut b = Builder::new(job, shapes, prepared);
     let mut counts: Vec<usize> = Vec::new();
@@ -478,7 +479,7 @@ fn plates_needed(b: &Builder<'_>, class: u32, counts: &[usize], room: &Room) -> 
 }
 
 /// Why no machine takes a part: too tall for all that are large enough, or too large for all.
-fn why_none_takes(job: &Job, rooms: &[Room], form: &PreparedShape, part: &Part, height_mm: f64) -> String {
+fn why_none_takes(job: &Job, rooms: &[Arc<Room>], form: &PreparedShape, part: &Part, height_mm: f64) -> String {
     let large_enough: Vec<&Machine> = job
         .machines
         .iter()
@@ -492,7 +493,7 @@ fn why_none_takes(job: &Job, rooms: &[Room], form: &PreparedShape, part: &Part, 
     let b = form.bounds_at(Placement::default());
     let skirted = job.recipe(part.recipe).is_some_and(|r| r.skirt_mm() > 0.0);
     let within = if skirted { " within its skirt" } else { "" };
-    let sizes: Vec<String> = rooms.iter().map(Room::size_mm).map(|(w, d)| format!("{w:.1} × {d:.1} mm")).collect();
+    let sizes: Vec<String> = rooms.iter().map(|r| r.size_mm()).map(|(w, d)| format!("{w:.1} × {d:.1} mm")).collect();
     format!(
         "{:.1} × {:.1} mm with its footing; no bed is large enough{within} ({})",
         b.width(),

@@ -148,6 +148,30 @@ fn inspect_reports_what_is_known_of_the_block() {
     assert!(words.out.contains("20.00 × 10.00 × 5.00 mm") && words.err.is_empty(), "{words:?}");
 }
 
+/// A box of 20 × 10 × 5 mm, by hand: six faces, its middle, and lying flat first.
+#[test]
+fn inspect_ranks_poses_where_asked() {
+    let table = Table::with_block();
+    let plain = table.run(&["inspect", "block.stl", "--json"]).done().json();
+    assert!(plain[0].get("poses").is_none() && plain[0].get("hull_faces").is_none(), "{plain}");
+    let all = table.run(&["inspect", "block.stl", "--poses", "--json"]).done().json();
+    let r = &all[0];
+    for (k, middle) in [10.0, 5.0, 2.5].into_iter().enumerate() {
+        near(&r["centre_of_mass_mm"][k], middle, 1e-9);
+    }
+    let areas: Vec<f64> = list(&r["hull_faces"]).iter().filter_map(|f| f["area_mm2"].as_f64()).collect();
+    assert!(areas.iter().zip([200.0, 200.0, 100.0, 100.0, 50.0, 50.0]).all(|(a, b)| (a - b).abs() < 1e-9), "{areas:?}");
+    let best = &r["poses"][0];
+    near(&best["contact_mm2"], 200.0, 1e-6);
+    near(&best["height_mm"], 5.0, 1e-9);
+    assert_eq!((&best["balanced"], list(&r["poses"]).len()), (&true.into(), 6));
+    let words = table.run(&["inspect", "block.stl", "--poses"]).done();
+    assert!(
+        words.out.contains("down  0.000  0.000") && words.out.contains("200 mm² of contact, 5.0 mm high"),
+        "{words:?}"
+    );
+}
+
 #[test]
 fn pack_is_the_same_for_the_same_seed_and_rounds() {
     let table = Table::with_job();

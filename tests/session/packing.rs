@@ -333,6 +333,40 @@ fn packing_a_full_plate_loses_no_copy_and_never_loosens_it() {
     assert!(desk.told().contains("no tighter arrangement"));
 }
 
+/// In a hurry the layout comes first: nothing is worked out that no layout needs, until it is asked for; and what the time does not
+/// reach is left out.
+#[test]
+fn in_a_hurry_only_what_a_layout_needs_is_worked_out() {
+    let hour = std::time::Duration::from_hours(1);
+    for tells in [true, false] {
+        let saved = Desk::with_job();
+        let mut desk = Desk::over(&saved.files);
+        let now = std::time::Instant::now();
+        desk.session.hurry(now + hour, if tells { now + hour } else { now });
+        desk.act(Action::Open("/shop/job.stonehand".into()));
+        let plate = desk.session.plate_id().expect("a plate");
+        desk.act(Action::Pack(Scope::Plate));
+        assert_ne!(desk.places(), saved.places());
+        let known = |desk: &Desk| {
+            let view = desk.session.view(plate).expect("a view");
+            (desk.session.profile(desk.part()).is_some(), view.estimate.is_some(), !view.standing.is_empty())
+        };
+        assert_eq!(known(&desk), (false, false, false));
+        assert_eq!(desk.session.tell_now(), tells);
+        assert_eq!(known(&desk), (tells, tells, tells));
+    }
+    // And no time at all leaves everything where it lies, sound.
+    let saved = Desk::with_job();
+    let mut desk = Desk::over(&saved.files);
+    let now = std::time::Instant::now();
+    desk.session.hurry(now, now);
+    desk.act(Action::Open("/shop/job.stonehand".into()));
+    let plate = desk.session.plate_id().expect("a plate");
+    desk.act(Action::Pack(Scope::Plate));
+    assert_eq!(desk.places().len(), saved.places().len());
+    assert!(desk.session.view(plate).is_some_and(|v| v.conflicts.is_empty()));
+}
+
 #[test]
 fn a_bound_is_said_only_of_what_it_was_found_for() {
     let mut desk = Desk::with_job();
