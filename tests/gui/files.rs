@@ -125,3 +125,19 @@ fn unsaved_work_is_offered_by_name_and_time() {
     assert_eq!(w.state().session().job().title, "Spring order");
     assert_eq!(w.state().session().path(), Some(Path::new("/shop/hive-fittings.stonehand")));
 }
+
+#[test]
+fn a_mesh_file_that_went_meanwhile_is_told_when_the_window_comes_back() {
+    let (files, mut w) = small_window();
+    let s = w.state().session();
+    let mesh = s.path().and_then(Path::parent).unwrap_or(Path::new("")).join(&s.job().meshes[0].file);
+    assert!(files.exists(&mesh), "{}", mesh.display());
+    w.input_mut().focused = false;
+    w.run();
+    files.remove(&mesh).expect("it goes");
+    w.run();
+    assert!(w.query_by_label_contains("is gone").is_none(), "nobody looks meanwhile");
+    w.input_mut().focused = true;
+    w.run();
+    w.get_by_label_contains("is gone");
+}

@@ -40,6 +40,15 @@ fn a_tall_copy_left_alone_is_told_with_height_seconds_and_a_remedy() {
     for words in [from.as_str(), "too quick to cool", " more than now", "on another plate"] {
         assert!(finding.text.contains(words), "{words:?} in {}", finding.text);
     }
+    // The particulars' number is no smaller, and how many more is that less the one that is there.
+    let peg = desk.session.job().parts[1].id;
+    let until = desk.session.copies_until_slowing_ends(peg).expect("a minimum is set").every_layer;
+    let after = |words: &str| -> u32 {
+        let number = finding.text.split(words).nth(1).and_then(|t| t.split(' ').next()).expect(words);
+        number.parse().expect("a number")
+    };
+    let (copies, more) = (after("With "), after("growing there, "));
+    assert!(copies <= until && more + 1 == copies, "{until}: {}", finding.text);
     let remedy = finding.remedy.clone().expect("a remedy");
     desk.act(Action::Remedy(remedy));
     assert_eq!(desk.session.job().plates.len(), 2);

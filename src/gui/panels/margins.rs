@@ -17,6 +17,8 @@ use crate::{
 
 /// A column narrower than this, points, has one margin a line.
 const LEAST_FOR_TWO: f32 = 255.0;
+/// A line narrower than this, points, has the short name of the last margin.
+const LEAST_FOR_LONG: f32 = 190.0;
 /// Between the two columns.
 const BETWEEN: f32 = 14.0;
 
@@ -52,7 +54,9 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
             number(ui, "footing gap", tooltip, limits::FOOTING_GAP, &mut new.footing_gap_mm);
         },
         |ui| {
-            line(ui, "merge them", Rule::Under, |ui| {
+            // Below "footing gap" it is clear what may merge; there is no room for more beside it.
+            let label = if ui.available_width() < LEAST_FOR_LONG { "merge them" } else { "footings may merge" };
+            line(ui, label, Rule::Under, |ui| {
                 let words = |yes: bool| if yes { "yes" } else { "no" };
                 let choices = [(true, "yes".to_owned()), (false, "no".to_owned())];
                 let choice = Choice::new("footings may merge", words(old.footings_may_merge)).width(54.0).ruled();

@@ -56,6 +56,10 @@ impl Camera {
         let y = f64::from(self.canvas.height().max(1.0)) / whole.height().max(1.0);
         (x.min(y).clamp(size::LEAST_ZOOM, size::MOST_ZOOM), whole.centre())
     }
+    /// Does it show the whole bed, as nobody has panned or zoomed?
+    pub(crate) fn is_fitted(&self) -> bool {
+        self.fitted
+    }
     fn shows_fitted(&self, whole: Bounds) -> bool {
         self.fitting(whole) == (self.points_per_mm, self.centre)
     }

@@ -162,7 +162,11 @@ fn on_plate(
     if let (Some(part), Some(at)) = (canvas.dnd_hover_payload::<PartId>(), dragged_to) {
         marks.extend(coming(session, job, *part, at, mm_per_pt));
     }
-    let (written, mut labels) = drawn.labels(seen, bed_box, mm_per_pt);
+    let title_at = title::place(inside.right_bottom(), inside.width() - 8.0);
+    let on_bed = |r: Rect| Bounds::of([camera.to_mm(r.left_top()), camera.to_mm(r.right_bottom())]);
+    // While somebody pans, labels that dodge the block would dance.
+    let block_at = camera.is_fitted().then(|| on_bed(title_at));
+    let (written, mut labels) = drawn.labels(seen, bed_box, block_at, mm_per_pt);
     marks.extend(standing::at_the_cursor(session, job, plate, written, mm_per_pt));
     marks.extend(standing::fall(session, job, plate, view.fall_of));
     marks.extend(keep_out::marks(view, &bed, pointer.map(|p| camera.to_mm(p))));
@@ -173,10 +177,8 @@ fn on_plate(
     drawn.rows.update(session, form);
     marks.extend(drawn.rows.marks(mm_per_pt));
     view.painter.paint(&painter, &marks, &camera, theme);
-    view.painter.paint(&painter, drawn.labels(seen, bed_box, mm_per_pt).0, &camera, theme);
+    view.painter.paint(&painter, drawn.written(), &camera, theme);
     let block = title_words(session, job, plate, mm_per_pt);
-    let title_at = title::place(inside.right_bottom(), inside.width() - 8.0);
-    let on_bed = |r: Rect| Bounds::of([camera.to_mm(r.left_top()), camera.to_mm(r.right_bottom())]);
     labels.keep_within(on_bed(inside.shrink(2.0)));
     labels.take(on_bed(title_at));
     let mut marks = conflict_labels(&conflicts, untold, bed_box, &mut labels);

@@ -65,10 +65,18 @@ const TICKS_PT: f64 = 8.0;
 /// Labels smaller than this, points, cannot be read on a screen: the name is told at the pointer.
 const LEAST_LABEL_PT: f32 = 4.0;
 
+/// What labels are laid out for.
+#[derive(PartialEq)]
+struct LaidOut {
+    mm_per_pt: f64,
+    bed: Bounds,
+    block: Option<Bounds>,
+    stamps: Vec<u64>,
+}
+
 /// Labels of all copies in sight.
 struct Written {
-    /// Scale, and stamps of the copies.
-    key: (u64, Vec<u64>),
+    key: LaidOut,
     marks: Vec<Mark>,
     labels: Labels,
 }
@@ -194,15 +202,22 @@ impl Drawn {
         }
         &self.skirt.loops
     }
-    /// Labels of the copies in sight, off the numbers of the rulers round `bed`, and the room that they leave; laid out afresh only when
+    /// Labels of the copies in sight, off the rulers round `bed` and the title block, and the room that they leave; laid out afresh only when
     /// something has changed.
-    pub(super) fn labels(&mut self, seen: Bounds, bed: Bounds, mm_per_pt: f64) -> (&[Mark], Labels) {
+    pub(super) fn labels(
+        &mut self,
+        seen: Bounds,
+        bed: Bounds,
+        block: Option<Bounds>,
+        mm_per_pt: f64,
+    ) -> (&[Mark], Labels) {
         // By number, not back to front: what is selected keeps its place.
         let shown = || self.copies.values().filter(|k| k.bounds.overlaps(seen));
-        let key = (mm_per_pt.to_bits(), shown().map(|k| k.stamp).collect());
+        let key = LaidOut { mm_per_pt, bed, block, stamps: shown().map(|k| k.stamp).collect() };
         if self.written.as_ref().is_none_or(|w| w.key != key) {
             let mut labels = Labels::new(mm_per_pt);
             labels.take_texts(&ruler_marks(bed, bed.grown(1e3 * mm_per_pt), mm_per_pt));
+            block.into_iter().for_each(|b| labels.take(b));
             // Nor across the ticks.
             let ticks = Point::new(TICKS_PT, TICKS_PT) * mm_per_pt;
             labels.take(Bounds::new(bed.min - ticks, Point::new(bed.max.x, bed.min.y)));
@@ -211,6 +226,10 @@ impl Drawn {
             self.written = Some(Written { key, marks, labels });
         }
         self.written.as_ref().map_or((&[], Labels::new(mm_per_pt)), |w| (w.marks.as_slice(), w.labels.clone()))
+    }
+    /// The labels that [`Self::labels`] laid out last.
+    pub(super) fn written(&self) -> &[Mark] {
+        self.written.as_ref().map_or(&[], |w| w.marks.as_slice())
     }
     /// All copies, back to front.
     pub(crate) fn shown(&self) -> impl DoubleEndedIterator<Item = Shown<'_>> {

@@ -36,7 +36,7 @@ pub(super) enum OfPart {
 impl OfPart {
     fn words(self) -> String {
         match self {
-            Self::One(f) => format!("as the part: {}", words(f)),
+            Self::One(f) => format!("as the part: {}", f.words()),
             Self::Each => "as each part".to_owned(),
         }
     }
