@@ -12,7 +12,7 @@ use crate::{
     geom::Region,
     packing::Layout,
     plate::PartShape,
-    stability::PoseChoice,
+    stability::{PoseChoice, PoseView},
 };
 
 /// What long work says, in the order it happens.
@@ -57,6 +57,8 @@ pub enum Answer {
     Mass(Arc<StandingMass>),
     /// Ways to lay a part down, best first.
     Poses(Arc<Vec<PoseChoice>>),
+    /// Ways to lay a part down, drawn.
+    PoseViews(Arc<Vec<PoseView>>),
     /// A footing's time and filament.
     Footing(Result<Arc<FootingProfile>, RecipeFault>),
     /// Where copies go.

@@ -53,6 +53,7 @@ impl Action {
             Self::LayOn(..) | Self::LayDown(..) => "Lay face on the bed",
             Self::RankPoses(_) => "Rank poses",
             Self::TurnPart(..) => "Turn part over",
+            Self::TurnPartAboutZ(..) => "Turn part",
             Self::SplitBodies(_) => "Split into bodies",
             Self::Mend(..) => "Mend mesh",
             Self::UndoMend(..) => "Undo this mend",

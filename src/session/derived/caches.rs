@@ -16,7 +16,7 @@ use crate::{
             standing::Judged,
         },
     },
-    stability::PoseChoice,
+    stability::{PoseChoice, PoseView},
     work::{Mended, StandingMass},
 };
 
@@ -54,6 +54,7 @@ pub(in crate::session) struct Caches {
     pub(in crate::session) footings: Bounded<FootingKey, Result<Arc<FootingProfile>, String>>,
     pub(in crate::session) masses: Bounded<MassKey, Option<Arc<StandingMass>>>,
     pub(in crate::session) poses: Bounded<PosesKey, Arc<Vec<PoseChoice>>>,
+    pub(in crate::session) pose_views: Bounded<PosesKey, Arc<Vec<PoseView>>>,
     pub(super) judged: Bounded<StandingKey, Arc<Judged>>,
     pub(in crate::session) prepared: Prepared,
     pub(in crate::session) shapes: Shapes,
@@ -75,6 +76,7 @@ impl Default for Caches {
             footings: Bounded::new(SPARE_FOOTINGS),
             masses: Bounded::new(SPARE_MASSES),
             poses: Bounded::new(SPARE_POSES),
+            pose_views: Bounded::new(SPARE_POSES),
             judged: Bounded::new(SPARE_JUDGED),
             prepared: Prepared::new(),
             shapes: Shapes::new(),

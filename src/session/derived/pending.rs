@@ -16,6 +16,7 @@ pub(in crate::session) enum Pending {
     Supports(ProfileKey),
     Mass(MassKey),
     Poses(PosesKey),
+    PoseViews(PosesKey),
     Footing(FootingKey),
     /// Of a footing that no copy has.
     Compared(FootingKey),

@@ -91,6 +91,7 @@ impl Session {
             | Pending::Supports(_)
             | Pending::Mass(_)
             | Pending::Poses(_)
+            | Pending::PoseViews(_)
             | Pending::Footing(_)
             | Pending::Compared(_) => Ok(()),
         };
