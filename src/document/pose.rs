@@ -40,6 +40,14 @@ impl Pose {
     pub fn then_turned_deg(self, x_deg: f64, y_deg: f64) -> Self {
         Self { rotation: multiply(&self.rotation, &Self::turned_deg(x_deg, y_deg).rotation), ..self }
     }
+    /// `self`, then a turn about Z in degrees, counter-clockwise seen from above.
+    #[must_use]
+    pub fn then_turned_about_z_deg(self, z_deg: f64) -> Self {
+        let (s, c) = sin_cos_deg(z_deg);
+        // Row vectors.
+        let rz = [[c, s, 0.0], [-s, c, 0.0], [0.0, 0.0, 1.0]];
+        Self { rotation: multiply(&self.rotation, &rz), ..self }
+    }
     /// The pose turned so that `normal` (a direction in the posed part, pointing out of it) points down.
     #[must_use]
     pub fn laid_on(self, normal: [f64; 3]) -> Self {

@@ -6,7 +6,7 @@
 //! - [`title_block`], [`parts_list`], [`Paper`]: what belongs to a page; [`sheet`]: all of it, from a [`SheetInput`],
 //!   which [`SheetInput::of_plate`] fills from a job and [`SheetFacts`]
 //! - [`height_strip`]: layer time and headroom over height, on a [`Scale`] that keeps long first layers from pressing the rest flat
-//! - [`side_outline`]: a part from the side, and what it stands on
+//! - [`side_outline`]: a part from the side, and what it stands on; [`pose_outlines`]: a way to lay it down, small
 //! - [`small_plate`]: a bed and its copies, small
 //! - [`hatch`], [`text`], [`words`], [`fonts`]: patterns as lines, how wide words are, numbers in words, the bundled fonts
 
@@ -21,6 +21,7 @@ mod of_plate;
 mod palette;
 mod paper;
 mod parts_list;
+mod pose;
 mod ruler;
 mod scale;
 mod scene;
@@ -42,6 +43,7 @@ pub use of_plate::SheetFacts;
 pub use palette::{HUES, Palette, Rgb, contrast};
 pub use paper::{Paper, PaperLayout};
 pub use parts_list::{DrawnPart, parts_list};
+pub use pose::pose_outlines;
 pub use ruler::{LEFT_PT, LOWER_PT, ruler_marks, ruler_steps_mm};
 pub use scale::{Scale, round_values, tick_words};
 pub use scene::{Anchor, Dash, Hatch, Ink, Mark, PT_MM, Scene};

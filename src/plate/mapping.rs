@@ -114,6 +114,10 @@ impl Mapping {
     pub fn part(&self, shape: usize) -> Option<PartId> {
         self.shapes.get(shape).map(|s| s.0)
     }
+    /// The footing of a shape.
+    pub fn footing(&self, shape: usize) -> Option<Footing> {
+        self.shapes.get(shape).map(|s| s.1)
+    }
     /// The plate a bed stands for.
     pub fn target(&self, bed: usize) -> Option<&Target> {
         self.beds.get(bed)

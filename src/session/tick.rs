@@ -82,6 +82,7 @@ impl Session {
                         self.caches.supports.insert(key, columns);
                     }
                     (Pending::Poses(key), Some(Answer::Poses(choices))) => self.take_poses(key, choices),
+                    (Pending::PoseViews(key), Some(Answer::PoseViews(views))) => self.take_pose_views(key, views),
                     (Pending::Mass(key), Some(Answer::Mass(mass))) => self.take_mass(key, Some(mass)),
                     (Pending::Mass(key), None | Some(Answer::Failed(_))) if !cancelled => self.take_mass(key, None),
                     (Pending::Profile(key), Some(Answer::Failed(why))) => self.take_profile(key, Err(why)),

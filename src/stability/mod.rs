@@ -19,6 +19,7 @@ pub mod looks;
 mod margin_words;
 mod mass;
 mod mid_air;
+mod pose_view;
 pub mod poses;
 #[cfg(test)]
 mod samples;
@@ -34,6 +35,7 @@ pub use looks::{Look, LookKind, looks, looks_on};
 pub use margin_words::margin_words;
 pub use mass::{MassLayer, MassProfile};
 pub use mid_air::MidAirStart;
+pub use pose_view::PoseView;
 pub use poses::{PoseChoice, poses};
 pub use side::{SideView, telling_side_rad};
 pub use stance::{Stance, effective_width_mm};

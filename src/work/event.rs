@@ -12,7 +12,7 @@ use crate::{
     geom::Region,
     packing::Layout,
     plate::PartShape,
-    stability::PoseChoice,
+    stability::{PoseChoice, PoseView},
     studies::{FootingRow, PlateRow, StudyError},
 };
 
@@ -66,6 +66,8 @@ pub enum Answer {
     Judged(Arc<Judged>),
     /// Ways to lay a part down, best first.
     Poses(Arc<Vec<PoseChoice>>),
+    /// Ways to lay a part down, drawn.
+    PoseViews(Arc<Vec<PoseView>>),
     /// A footing's time and filament.
     Footing(Result<Arc<FootingProfile>, RecipeFault>),
     /// Where copies go.

@@ -20,7 +20,7 @@ use crate::{
     mesh::{self, TriMesh},
     packing::{Dealing, Layout, Problem, Wishes},
     plate::PartShape,
-    stability::{self, Conditions},
+    stability::{self, Conditions, PoseView},
     studies::{FootingRow, FootingStudy, PlateRow, PlateStudy, footing_study, plate_study},
     watch::Watch,
 };
@@ -160,6 +160,15 @@ pub enum Request {
         /// Undersides that lean further than this from the vertical need support, degrees.
         overhang_deg: f64,
     },
+    /// Ways to lay a part down, drawn.
+    PoseViews {
+        /// The mesh in file coordinates.
+        mesh: Arc<TriMesh>,
+        /// From file coordinates to posed millimetres.
+        linear: [[f64; 3]; 3],
+        /// For each the direction in the posed part that points down then.
+        normals: Vec<[f64; 3]>,
+    },
     /// What the footing of one copy costs.
     Footing {
         /// The part's outlines, of which the contact counts.
@@ -267,6 +276,11 @@ impl Request {
                 let posed = mesh.posed(&linear).0;
                 let choices = stability::poses(&posed, &[[0.0, 0.0, -1.0]], &conditions, overhang_deg, &teller);
                 choices.map(|c| Answer::Poses(Arc::new(c)))
+            }
+            Self::PoseViews { mesh, linear, normals } => {
+                let posed = mesh.posed(&linear).0;
+                let views = normals.iter().map(|n| PoseView::new(&posed, *n)).collect();
+                Some(Answer::PoseViews(Arc::new(views)))
             }
             Self::Footing { shape, footing, recipe } => {
                 let made = FootingProfile::compute(shape.contact.region(), footing, &recipe);

@@ -277,3 +277,63 @@ fn what_a_suggested_footing_costs() {
     let cost = standing(&desk)[0].cost.expect("it is worked out");
     assert!(cost.words().ends_with("clean-up 5 min"), "{}", cost.words());
 }
+
+/// Pack with the wish that tall copies lie apart: fewer copies lie within reach of a fall than without it.
+#[test]
+fn tall_apart_means_out_of_reach() {
+    let packed = |tall_apart: f64| {
+        let mut desk = pegs();
+        for x in [20.0, 200.0] {
+            desk.act(Action::PlaceAt(desk.part(), Point::new(x, 150.0)));
+        }
+        let preferences = stonehand::document::Preferences { tall_apart, ..desk.session.job().preferences };
+        desk.act(Action::SetPreferences(preferences));
+        desk.act(Action::Pack(stonehand::session::Scope::Plate));
+        assert_eq!(desk.places().len(), 4);
+        strikes(&desk)
+    };
+    let (with, without) = (packed(1.0), packed(0.0));
+    assert_eq!(without, 12, "packed tight, each reaches each");
+    assert!(with < without, "{with} {without}");
+}
+
+/// A turn about Z is a step of its own, and turns the outline.
+#[test]
+fn typed_turns_about_every_axis() {
+    let mut desk = Desk::new();
+    desk.act(Action::AddFiles(vec![super::desk::MESH.into()]));
+    let part = desk.part();
+    let size = |desk: &Desk| {
+        let shape = &desk.session.shapes()[&part];
+        let b = shape.shadow.bounds();
+        [b.width(), b.height(), shape.height_mm].map(|v| (v * 1e6).round() / 1e6)
+    };
+    let [x, y, z] = size(&desk);
+    assert_ne!(x, y);
+    let before = desk.bytes();
+    desk.act(Action::TurnPartAboutZ(part, 90.0));
+    assert_eq!(size(&desk), [y, x, z]);
+    desk.act(Action::TurnPart(part, 90.0, 0.0));
+    assert_eq!(size(&desk), [y, z, x]);
+    desk.act(Action::Undo);
+    desk.act(Action::Undo);
+    assert_eq!(desk.bytes(), before);
+}
+
+/// The best poses are drawn, in the order of the list, each as high as it says.
+#[test]
+fn poses_are_drawn_as_they_are_ranked() {
+    let mut desk = pegs();
+    let part = desk.part();
+    assert!(desk.session.pose_views(part).is_none());
+    desk.act(Action::RankPoses(part));
+    desk.act(Action::RankPoses(part));
+    let (poses, views) = (desk.session.poses(part).expect("ranked"), desk.session.pose_views(part).expect("drawn"));
+    assert_eq!(views.len(), poses.len().min(8));
+    for (pose, view) in poses.iter().zip(views) {
+        let high = view.side.bounds().height();
+        // Outlines are kept to a thousandth of the part's size.
+        assert!((high - pose.height_mm).abs() < 0.3, "{high} {pose:?}");
+        assert!((view.side.bounds().width() - view.plan.bounds().width()).abs() < 0.6);
+    }
+}

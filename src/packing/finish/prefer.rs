@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use crate::packing::{
     Item, Layout, Problem,
-    finish::straighten,
+    finish::{reach::Reach, straighten},
     judge::{
         ground::Ground,
         quick_check::{clear, lies_on},
@@ -21,9 +21,13 @@ const SWAPS: usize = 4000;
 const CROWD: usize = 40;
 /// The last and smallest shift tried, mm.
 const LEAST_SHIFT_MM: f64 = 0.05;
+/// Places tried along each side of the bed for a copy whose fall strikes others.
+const PLACES: usize = 16;
+/// Rounds in which such copies are moved.
+const PARTINGS: usize = 3;
 
 /// What is wished for, each with its weight, 0 for nothing.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Wishes {
     /// Copies near the middle of the bed.
     pub middle: f64,
@@ -31,8 +35,10 @@ pub struct Wishes {
     pub away: Option<(Point, f64)>,
     /// Tall copies at the back.
     pub tall_back: f64,
-    /// Tall copies far from one another.
+    /// Tall copies far from one another; where it is known which could fall, copies out of reach of one another's falls.
     pub tall_apart: f64,
+    /// For each shape the height at which a copy of it could fall, mm; `None`, or missing, where it stands firmly or nobody knows.
+    pub falls_mm: Vec<Option<f64>>,
     /// Copies that grow equally high beside one another: a short way for the head, layer after layer.
     pub travel: f64,
 }
@@ -58,6 +64,7 @@ pub fn prefer(problem: &Problem, layout: &Layout, wishes: &Wishes, watch: &dyn W
         on.turn_half();
         on.shift(watch);
         on.swap(watch);
+        on.part(watch);
         on.shift(watch);
         out.beds[bed] = on.items;
     }
@@ -79,6 +86,7 @@ struct OnBed<'a> {
     room: Bounds,
     ground: Ground,
     tallest_mm: f64,
+    reach: Reach<'a>,
     items: Vec<Item>,
 }
 
@@ -87,7 +95,8 @@ impl<'a> OnBed<'a> {
         let room = problem.beds[bed].room.bounds();
         let ground = Ground::new(&problem.beds[bed]);
         let tallest_mm = items.iter().map(|i| problem.shapes[i.shape].height_mm).fold(1e-9, f64::max);
-        Self { problem, bed, wishes, room, ground, tallest_mm, items }
+        let reach = Reach::new(problem, bed, &wishes.falls_mm);
+        Self { problem, bed, wishes, room, ground, tallest_mm, reach, items }
     }
 
     fn middle_of(&self, item: Item) -> Point {
@@ -110,7 +119,9 @@ impl<'a> OnBed<'a> {
             sum += self.wishes.travel * self.spread(items);
         }
         if self.wishes.tall_apart > 0.0 {
-            sum += self.wishes.tall_apart * self.crowding(items);
+            // A copy struck weighs as much as one that lies a bed away from where it is wished.
+            let apart = if self.reach.any(items) { self.reach.struck(items) } else { self.crowding(items) };
+            sum += self.wishes.tall_apart * apart;
         }
         sum
     }
@@ -218,6 +229,56 @@ impl<'a> OnBed<'a> {
             });
             if !better {
                 step /= 2.0;
+            }
+        }
+    }
+
+    /// Copies that could fall on others, one by one, to the nicest of many places all over the bed.
+    fn part(&mut self, watch: &dyn Watch<Layout>) {
+        if self.wishes.tall_apart <= 0.0 || !self.reach.any(&self.items) {
+            return;
+        }
+        let at = |k: usize, from: f64, size: f64| from + size * (k as f64 + 0.5) / PLACES as f64;
+        for _ in 0..PARTINGS {
+            if self.reach.struck(&self.items) <= 0.0 {
+                return;
+            }
+            let before = self.total(&self.items);
+            let mut order: Vec<usize> =
+                (0..self.items.len()).filter(|&n| self.reach.fall_mm(self.items[n]).is_some()).collect();
+            order.sort_by(|&a, &b| self.height(self.items[b]).total_cmp(&self.height(self.items[a])).then(a.cmp(&b)));
+            for &n in order.iter().take(CROWD) {
+                if watch.cancelled() {
+                    return;
+                }
+                let mut ways: Vec<(f64, Vec<Item>)> = (0..PLACES * PLACES)
+                    .map(|k| {
+                        let item = self.items[n];
+                        let box_mm = self.problem.shapes[item.shape].shadow.bounds_at(item.at);
+                        // Middles from which the copy does not reach beyond the room's box.
+                        let (wide, deep) = (
+                            (self.room.width() - box_mm.width()).max(0.0),
+                            (self.room.height() - box_mm.height()).max(0.0),
+                        );
+                        let to = Point::new(
+                            at(k % PLACES, self.room.min.x + 0.5 * box_mm.width(), wide),
+                            at(k / PLACES, self.room.min.y + 0.5 * box_mm.height(), deep),
+                        );
+                        let by = to - box_mm.centre();
+                        let mut items = self.items.clone();
+                        items[n].at = Placement { x: item.at.x + by.x, y: item.at.y + by.y, ..item.at };
+                        (self.total(&items), items)
+                    })
+                    .collect();
+                ways.sort_by(|a, b| a.0.total_cmp(&b.0));
+                for (_, items) in ways {
+                    if self.total(&items) >= self.total(&self.items) - 1e-9 || self.take(items, &[n]) {
+                        break;
+                    }
+                }
+            }
+            if self.total(&self.items) >= before - 1e-9 {
+                return;
             }
         }
     }
@@ -332,6 +393,52 @@ mod tests {
         assert!((near.0 - 22.0).abs() < 1e-6 && (near.1 - 22.0).abs() < 1e-6, "{near:?}");
         let far = tall(Wishes { tall_apart: 1.0, ..Wishes::default() });
         assert!((far.0 + far.1 - 110.0).abs() < 1e-6 && far.0.min(far.1) > 43.9, "{far:?}");
+    }
+
+    /// Pairs of copies, by their true outlines, of which a fall of the first at 60 mm strikes the second.
+    fn strikes(problem: &Problem, items: &[Item]) -> usize {
+        let tall: Vec<Item> = items.iter().copied().filter(|i| problem.shapes[i.shape].height_mm >= 60.0).collect();
+        let struck = |a: &Item, b: &Item| {
+            let (a_shape, b_shape) = (&problem.shapes[a.shape], &problem.shapes[b.shape]);
+            a_shape.contact.distance(a.at, &b_shape.shadow, b.at) <= 60.0
+        };
+        tall.iter().map(|a| tall.iter().filter(|b| a != *b && struck(a, b)).count()).sum()
+    }
+
+    /// Four pegs 80 mm high between short blocks, all in reach of one another. The bed has room to part them.
+    #[test]
+    fn copies_that_could_fall_go_out_of_reach() {
+        let (mut problem, _) = row();
+        problem.shapes[1] = block(6.0, 6.0, 80.0);
+        problem.aim = Aim::Pack { counts: vec![4, 4] };
+        problem.beds[0].room = Region::rectangle(Bounds::new(Point::default(), Point::new(200.0, 160.0)));
+        let at = |k: usize| Item { shape: k % 2, at: Placement::at(22.0 * (k % 4) as f64, 22.0 * (k / 4) as f64) };
+        let layout = Layout { beds: vec![(0..8).map(at).collect()], unplaced: vec![0; 2] };
+        assert_eq!(strikes(&problem, &layout.beds[0]), 12, "each strikes each");
+        let with = |falls_mm: Vec<Option<f64>>| {
+            let out = prefer(&problem, &layout, &Wishes { tall_apart: 1.0, falls_mm, ..Wishes::default() }, &Quiet);
+            assert_eq!(verify(&problem, &out), Ok(()));
+            assert_eq!(out.count(), 8);
+            strikes(&problem, &out.beds[0])
+        };
+        assert_eq!(with(vec![None, Some(60.0)]), 0);
+        // By height alone they are only exchanged with one another.
+        assert!(with(Vec::new()) > 0);
+        // Firm ones are not moved for it.
+        assert!(with(vec![None, None]) > 0);
+    }
+
+    /// One that stays where it is is struck as well.
+    #[test]
+    fn a_fixed_copy_is_struck_too() {
+        let (mut problem, _) = row();
+        problem.beds[0].fixed.push(Item { shape: 1, at: Placement::at(0.0, 0.0) });
+        let layout = Layout { beds: vec![vec![Item { shape: 1, at: Placement::at(30.0, 0.0) }]], unplaced: vec![0; 2] };
+        let wishes = Wishes { tall_apart: 1.0, falls_mm: vec![None, Some(60.0)], ..Wishes::default() };
+        let out = prefer(&problem, &layout, &wishes, &Quiet);
+        assert_eq!(verify(&problem, &out), Ok(()));
+        let at = out.beds[0][0].at;
+        assert!((at.x - 20.0).max(0.0).hypot((at.y - 20.0).max(0.0)) > 60.0, "{at:?}");
     }
 
     #[test]

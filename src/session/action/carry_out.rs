@@ -85,6 +85,7 @@ impl Session {
             Action::TurnPart(id, x_deg, y_deg) => self.pose(name, id, |p| p.then_turned_deg(x_deg, y_deg))?,
             Action::Mend(id, mend) => self.add_mend(name, &[id], mend)?,
             Action::UndoMend(id, n) => self.undo_mend(name, &[id], n)?,
+            Action::TurnPartAboutZ(id, z_deg) => self.pose(name, id, |p| p.then_turned_about_z_deg(z_deg))?,
             Action::SplitBodies(id) => self.split(name, id)?,
             Action::ReplaceMesh(id, path) => self.replace_mesh(id, &path)?,
             Action::LocateMesh(id, path) => self.locate_mesh(id, &path)?,

@@ -125,6 +125,8 @@ pub enum Action {
     LayDown(PartId, [f64; 3]),
     /// Turns the part about X and Y, degrees.
     TurnPart(PartId, f64, f64),
+    /// Turns the part about Z, degrees: all its copies turn in their places.
+    TurnPartAboutZ(PartId, f64),
     /// A file of several bodies becomes a part for each.
     SplitBodies(PartId),
     /// Puts our copy of a part's mesh right; its file stays as it is.

@@ -54,6 +54,7 @@ impl Action {
             Self::LayOn(..) | Self::LayDown(..) => "Lay face on the bed",
             Self::RankPoses(_) => "Rank poses",
             Self::TurnPart(..) => "Turn part over",
+            Self::TurnPartAboutZ(..) => "Turn part",
             Self::SplitBodies(_) => "Split into bodies",
             Self::LookForMeshes => "Look for mesh files",
             Self::Mend(..) => "Mend mesh",

@@ -15,7 +15,7 @@ use crate::{
             keys::{FootingKey, MassKey, MendKey, PosesKey, ProfileKey, ShapeKey, StandingKey},
         },
     },
-    stability::PoseChoice,
+    stability::{PoseChoice, PoseView},
     work::{Judged, Mended, StandingMass},
 };
 
@@ -53,6 +53,7 @@ pub(in crate::session) struct Caches {
     pub(in crate::session) footings: Bounded<FootingKey, Result<Arc<FootingProfile>, String>>,
     pub(in crate::session) masses: Bounded<MassKey, Option<Arc<StandingMass>>>,
     pub(in crate::session) poses: Bounded<PosesKey, Arc<Vec<PoseChoice>>>,
+    pub(in crate::session) pose_views: Bounded<PosesKey, Arc<Vec<PoseView>>>,
     pub(super) judged: Bounded<StandingKey, Arc<Judged>>,
     pub(in crate::session) prepared: Prepared,
     pub(in crate::session) shapes: Shapes,
@@ -74,6 +75,7 @@ impl Default for Caches {
             footings: Bounded::new(SPARE_FOOTINGS),
             masses: Bounded::new(SPARE_MASSES),
             poses: Bounded::new(SPARE_POSES),
+            pose_views: Bounded::new(SPARE_POSES),
             judged: Bounded::new(SPARE_JUDGED),
             prepared: Prepared::new(),
             shapes: Shapes::new(),

@@ -17,6 +17,7 @@ mod hull_faces;
 pub(super) mod keys;
 pub(super) mod pending;
 mod plate_view;
+mod pose_views;
 mod poses;
 mod profiles;
 mod refresh;

@@ -17,6 +17,7 @@ pub(in crate::session) enum Pending {
     Mass(MassKey),
     Judged(StandingKey),
     Poses(PosesKey),
+    PoseViews(PosesKey),
     Footing(FootingKey),
     /// Whether the job's mesh files are there.
     Files,

@@ -50,9 +50,10 @@ impl Session {
         wanted.is_some_and(|w| self.pending.values().any(|(_, p)| *p == w))
     }
 
-    /// Asks for them.
+    /// Asks for them, and then for their drawings.
     pub(in crate::session) fn rank_poses(&mut self, part: PartId) {
         let job = self.shared_job();
+        self.draw_poses(part);
         let Some(part) = job.part(part) else { return };
         let Some((key, conditions, overhang_deg)) = self.ranking(&job, part) else { return };
         let (Some(mesh), Some(linear)) = (self.solid(part), linear(&job, part)) else { return };
@@ -70,6 +71,11 @@ impl Session {
         self.caches.poses.insert(key, choices, BTreeSet::new);
         // Findings offer the best of them.
         self.caches.generation += 1;
+    }
+
+    /// Key of a part's ranking.
+    pub(super) fn poses_key(&self, job: &Job, part: &Part) -> Option<PosesKey> {
+        self.ranking(job, part).map(|(key, ..)| key)
     }
 
     /// What a ranking depends on. The machine is that of the plate shown: its surface names the adhesion.

@@ -93,6 +93,7 @@ impl Session {
             | Pending::Mass(_)
             | Pending::Judged(_)
             | Pending::Poses(_)
+            | Pending::PoseViews(_)
             | Pending::Footing(_)
             | Pending::Compared(_) => Ok(()),
         };

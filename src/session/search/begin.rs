@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use crate::{
-    document::{BedSide, Copy, Job, PartId, PlateId, PlateSpread, Preferences},
+    document::{BedSide, Copy, Job, PartId, Plate, PlateId, PlateSpread, Preferences},
     geom::Point,
-    packing::{self, Aim},
+    packing::{self, Aim, Wishes},
     plate::Task,
     session::{
         Arranging, Session,
@@ -43,6 +43,7 @@ impl Session {
             Aim::TopUp { .. } => None,
             Aim::Pack { .. } => packing::beds_bound(&task.bounding(), &bounding),
         };
+        let wishes = Wishes { falls_mm: self.falls_mm(&task), ..wishes_of(&self.job().preferences) };
         let concern = Concern::of(&task, self.job());
         let print = Fingerprint::new(self.job(), &concern).number();
         let limit = self.search_time(limits.time);
@@ -53,7 +54,7 @@ impl Session {
                 seed: limits.seed,
                 rounds: limits.rounds,
                 limit,
-                wishes: wishes_of(&self.job().preferences),
+                wishes,
                 dealing: dealing_of(self.job(), &task),
             },
             print,
@@ -75,12 +76,33 @@ impl Session {
             topped,
         });
     }
+
+    /// For each shape of a task the height at which a copy could fall, mm: where its mass is known, and its margin is below what is
+    /// wanted. Asked for only where tall copies are to lie apart.
+    fn falls_mm(&mut self, task: &Task) -> Vec<Option<f64>> {
+        let job = self.shared_job();
+        if job.preferences.tall_apart <= 0.0 {
+            return Vec::new();
+        }
+        let shapes = 0..task.problem.shapes.len();
+        shapes
+            .map(|shape| {
+                let (part, footing) = (task.mapping.part(shape)?, task.mapping.footing(shape)?);
+                let holds = |p: &&Plate| p.copies.iter().any(|c| c.part == part);
+                let plate = job.plates.iter().find(holds).or(job.plates.first())?;
+                let judged = self.judged(&job, plate, part, footing)?;
+                judged.judgement.tips_above_mm?;
+                Some(judged.judgement.least?.height_mm.min(task.problem.shapes[shape].height_mm))
+            })
+            .collect()
+    }
 }
 
 /// What the search is to prefer.
-fn wishes_of(p: &Preferences) -> packing::Wishes {
+fn wishes_of(p: &Preferences) -> Wishes {
     let away = p.away_from.map(BedSide::direction).map(|(x, y)| (Point::new(x, y), p.away));
-    packing::Wishes { middle: p.middle, away, tall_back: p.tall_back, tall_apart: p.tall_apart, travel: p.travel }
+    let Preferences { middle, tall_back, tall_apart, travel, .. } = *p;
+    Wishes { middle, away, tall_back, tall_apart, travel, falls_mm: Vec::new() }
 }
 
 /// How several plates are filled, and the shapes of each part that is to stay together.

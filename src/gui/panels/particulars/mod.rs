@@ -3,6 +3,7 @@
 //! - [`copies`], [`part`], [`plate`]; [`machine`], [`material`], [`recipe`], [`spools`], [`preferences`] under the plate;
 //!   [`adhesion`]: of a material, with its pull test
 //! - [`mends`]: what was put right in a part's mesh
+//! - [`pose_drawing`]: a way to lay a part down, small
 //! - [`standing`]: how firmly copies stand
 //! - [`clean_up`]: hand work on a part's footings
 //! - [`footing`]: what holds a part down, as a choice and a width; [`numbers`]: tables of typed numbers; [`lines`]: words and names
@@ -18,6 +19,7 @@ mod mends;
 mod numbers;
 mod part;
 mod plate;
+mod pose_drawing;
 mod preferences;
 mod recipe;
 mod spools;

@@ -2,7 +2,7 @@
 
 use egui::{RichText, Ui};
 
-use super::{clean_up, footing, footing::Chosen, lines, mends, numbers};
+use super::{clean_up, footing, footing::Chosen, lines, mends, numbers, pose_drawing};
 use crate::{
     document::{FileUnit, Part, Pose, Turns, limits::SCALE},
     estimate::CopiesUntil,
@@ -97,13 +97,16 @@ fn own_footings(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wi
 /// Which way up, mirrored, scaled.
 fn way_up(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part, view: &mut View, wishes: &mut Vec<Wish>) {
     let key = part.id;
-    for (label, axis) in [("turn about X", 0), ("turn about Y", 1)] {
+    for (label, axis) in [("turn about X", 0), ("turn about Y", 1), ("turn about Z", 2)] {
         line(ui, label, Rule::None, |ui| {
             let field = NumberField::new(label, 0.0, Unit::Degrees).range(-360.0, 360.0).step(15.0).of(key);
             let tip = "Turns the part by this angle, counter-clockwise seen from the end of the axis";
             if let Some(deg) = field.tooltip(tip).show(ui) {
-                let (x, y) = if axis == 0 { (deg, 0.0) } else { (0.0, deg) };
-                wishes.push(Action::TurnPart(key, x, y).into());
+                wishes.push(match axis {
+                    0 => Action::TurnPart(key, deg, 0.0).into(),
+                    1 => Action::TurnPart(key, 0.0, deg).into(),
+                    _ => Action::TurnPartAboutZ(key, deg).into(),
+                });
             }
         });
     }
@@ -115,7 +118,7 @@ fn way_up(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part, view: &mu
         }
     });
     if view.faces_of == Some(key) {
-        faces(ui, session, part, wishes);
+        faces(ui, session, part, view, wishes);
     }
     if let Some(mirrored) = numbers::yes_or_no(ui, key, "mirrored", Some(part.pose.mirrored)) {
         new.pose = Pose { mirrored, ..new.pose };
@@ -130,7 +133,7 @@ fn way_up(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part, view: &mu
 }
 
 /// Ways to lay the part down, best first, with what speaks for each.
-fn faces(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish>) {
+fn faces(ui: &mut Ui, session: &Session, part: &Part, view: &mut View, wishes: &mut Vec<Wish>) {
     const MOST: usize = 8;
     let theme = Theme::of(ui.visuals());
     let faint = |ui: &mut Ui, words: &str| {
@@ -150,6 +153,11 @@ fn faces(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish>) {
         }
         return;
     };
+    let drawn = session.pose_views(part.id);
+    if drawn.is_none() && !poses.is_empty() && !session.ranking_poses(part.id) {
+        // Ranked, and not drawn yet.
+        wishes.push(Action::RankPoses(part.id).into());
+    }
     if poses.is_empty() {
         faint(ui, "This mesh has no face to lie on.");
     }
@@ -159,6 +167,13 @@ fn faces(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish>) {
             let words = format!("{}. {}", n + 1, direction(pose.normal));
             let tip = "Best first: stands firmly, needs little support, is low. A ranking, not a promise";
             if link(ui, &words, n == 0).on_hover_text(tip).clicked() {
+                wishes.push(Action::LayDown(part.id, pose.normal).into());
+            }
+        });
+        ui.horizontal(|ui| {
+            ui.add_space(12.0);
+            let pose_view = drawn.and_then(|d| d.get(n));
+            if pose_drawing::show(ui, pose_view, n + 1, part, view).clicked() {
                 wishes.push(Action::LayDown(part.id, pose.normal).into());
             }
         });
