@@ -52,6 +52,8 @@ fn is_told(pending: &Pending) -> bool {
             | Pending::Mass(_)
             | Pending::Judged(_)
             | Pending::Poses(_)
+            | Pending::PoseViews(_)
             | Pending::Footing(_)
+            | Pending::Compared(_)
     )
 }

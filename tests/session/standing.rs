@@ -337,3 +337,31 @@ fn poses_are_drawn_as_they_are_ranked() {
         assert!((view.side.bounds().width() - view.plan.bounds().width()).abs() < 0.6);
     }
 }
+
+/// Copies in rows by hand: ⌊(room + gap) ÷ (size + gap)⌋ along both sides, the better way round; a layer's time is the part's time
+/// shared out over the layers.
+#[test]
+fn what_a_pose_comes_to() {
+    let mut desk = Desk::new();
+    desk.act(Action::AddFiles(vec![super::desk::MESH.into()]));
+    let part = desk.part();
+    desk.act(Action::PlaceAt(part, Point::new(100.0, 100.0)));
+    desk.act(Action::RankPoses(part));
+    let job = desk.session.job();
+    let (machine, gap) = (&job.machines[0], job.margins.gap_mm);
+    let (width, depth) = machine.bed.size_mm();
+    let edge = 2.0 * job.edge_mm(machine) + 2.0 * job.recipes[0].skirt_mm();
+    let poses = desk.session.poses(part).expect("ranked").to_vec();
+    assert!(poses.len() > 2);
+    let mut seconds = Vec::new();
+    for p in &poses {
+        let (copies, layer_s) = desk.session.pose_comes_to(part, p).expect("a machine");
+        let along = |room: f64, size: f64| ((room - edge + gap) / (size + gap)).floor();
+        let [long, short] = p.size_mm;
+        let rows = (along(width, long) * along(depth, short)).max(along(width, short) * along(depth, long));
+        let by_hand = if p.height_mm <= machine.height_mm { rows as usize } else { 0 };
+        assert!(copies == by_hand && copies > 0, "{copies} {by_hand} {p:?}");
+        seconds.push(layer_s.expect("it is timed") * p.layers as f64);
+    }
+    assert!(seconds.iter().all(|s| (s / seconds[0] - 1.0).abs() < 1e-9), "{seconds:?}");
+}
