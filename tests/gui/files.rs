@@ -138,6 +138,7 @@ fn a_mesh_file_that_went_meanwhile_is_told_when_the_window_comes_back() {
     w.run();
     assert!(w.query_by_label_contains("is gone").is_none(), "nobody looks meanwhile");
     w.input_mut().focused = true;
-    w.run();
+    // A frame to ask, one to hear of it, one to show it.
+    w.run_steps(4);
     w.get_by_label_contains("is gone");
 }
