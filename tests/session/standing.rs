@@ -356,7 +356,8 @@ fn what_a_pose_comes_to() {
     let mut seconds = Vec::new();
     for p in &poses {
         let (copies, layer_s) = desk.session.pose_comes_to(part, p).expect("a machine");
-        let along = |room: f64, size: f64| ((room - edge + gap) / (size + gap)).floor();
+        // As near as rounding goes: a size may be a whole row less by the last digit.
+        let along = |room: f64, size: f64| ((room - edge + gap + 1e-9) / (size + gap)).floor();
         let [long, short] = p.size_mm;
         let rows = (along(width, long) * along(depth, short)).max(along(width, short) * along(depth, long));
         let by_hand = if p.height_mm <= machine.height_mm { rows as usize } else { 0 };
