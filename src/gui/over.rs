@@ -111,7 +111,7 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath) -> Outcome {
     };
     ui.add(Label::new(note).wrap());
     if let Some(folder) = &typed.question.folder {
-        let words = format!("Names without a folder are looked for in {}.", folder.display());
+        let words = format!("Names without a folder refer to files in {}.", folder.display());
         ui.add(Label::new(RichText::new(words).small().color(Theme::of(ui.visuals()).faint)).wrap());
     }
     ui.add_space(6.0);
