@@ -321,37 +321,34 @@ fn put_copies(
         if !lies_there && !job.belongs(&part, plate) {
             return Err(EditError::Mixed { part: part.name });
         }
-        match put.copy {
-            Some(id) => {
-                let from = plate_mut(job, lying.get(&id).copied().unwrap_or(target))?;
-                let place = find(&from.copies, |c| c.id == id, "copy", id.0)?;
-                let copy = &mut from.copies[place];
-                (copy.x_mm, copy.y_mm, copy.turn_deg) = (put.x_mm, put.y_mm, put.turn_deg);
-                if !lies_there {
-                    let copy = from.copies.remove(place);
-                    plate_mut(job, target)?.copies.push(copy);
-                    lying.insert(id, target);
-                }
-            }
-            None => {
-                let id = CopyId(new_id(job)?);
-                let place = find(&job.parts, |p| p.id == put.part, "part", put.part.0)?;
-                let number = job.parts[place].next_number;
-                job.parts[place].next_number = next(number, "numbers of copies")?;
-                let copy = Copy {
-                    id,
-                    part: put.part,
-                    number,
-                    x_mm: put.x_mm,
-                    y_mm: put.y_mm,
-                    turn_deg: put.turn_deg,
-                    locked: false,
-                    footing: None,
-                };
+        if let Some(id) = put.copy {
+            let from = plate_mut(job, lying.get(&id).copied().unwrap_or(target))?;
+            let place = find(&from.copies, |c| c.id == id, "copy", id.0)?;
+            let copy = &mut from.copies[place];
+            (copy.x_mm, copy.y_mm, copy.turn_deg) = (put.x_mm, put.y_mm, put.turn_deg);
+            if !lies_there {
+                let copy = from.copies.remove(place);
                 plate_mut(job, target)?.copies.push(copy);
                 lying.insert(id, target);
-                out.copies.push(id);
             }
+        } else {
+            let id = CopyId(new_id(job)?);
+            let place = find(&job.parts, |p| p.id == put.part, "part", put.part.0)?;
+            let number = job.parts[place].next_number;
+            job.parts[place].next_number = next(number, "numbers of copies")?;
+            let copy = Copy {
+                id,
+                part: put.part,
+                number,
+                x_mm: put.x_mm,
+                y_mm: put.y_mm,
+                turn_deg: put.turn_deg,
+                locked: false,
+                footing: None,
+            };
+            plate_mut(job, target)?.copies.push(copy);
+            lying.insert(id, target);
+            out.copies.push(id);
         }
     }
     remove_copies(job, remove)?;

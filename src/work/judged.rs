@@ -51,6 +51,6 @@ impl Judged {
         let side = SideView::new(&mass.sections, &mass.mass, contact, footing, &judgement, &conditions, turn);
         let looks = looks(&mass.mass, contact, supported, &conditions);
         let suggestion = suggest_footing(&mass.mass, contact, supports, &conditions, WANTED);
-        Self { judgement, side, looks, suggestion, stance, conditions, mass }
+        Self { mass, stance, judgement, looks, suggestion, side, conditions }
     }
 }
