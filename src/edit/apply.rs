@@ -304,6 +304,9 @@ fn put_copies(
         raise_numbers(job)?;
     }
     let mut made: Vec<(usize, PlateId)> = Vec::new();
+    // Of twenty thousand copies none is looked for among all.
+    let mut lying: BTreeMap<CopyId, PlateId> =
+        job.plates.iter().flat_map(|p| p.copies.iter().map(|c| (c.id, p.id))).collect();
     for put in puts {
         let place = [(limits::PLACE_X, put.x_mm), (limits::PLACE_Y, put.y_mm), (limits::TURN, put.turn_deg)];
         for (allowed, v) in place {
@@ -324,41 +327,38 @@ fn put_copies(
         };
         let part = job.part(put.part).ok_or_else(|| unknown("part", &put.part.0))?.clone();
         let plate = job.plate(target).ok_or_else(|| unknown("plate", &target.0))?;
-        let lies_there = put.copy.is_some_and(|id| plate.copies.iter().any(|c| c.id == id));
+        let lies_there = put.copy.is_some_and(|id| lying.get(&id) == Some(&target));
         if !lies_there && !job.belongs(&part, plate) {
             return Err(EditError::Mixed { part: part.name });
         }
-        match put.copy {
-            Some(id) if lies_there => {
-                let copy = copy_mut(job, id)?;
-                (copy.x_mm, copy.y_mm, copy.turn_deg) = (put.x_mm, put.y_mm, put.turn_deg);
-            }
-            Some(id) => {
-                let mut copy = copy_mut(job, id)?.clone();
-                (copy.x_mm, copy.y_mm, copy.turn_deg) = (put.x_mm, put.y_mm, put.turn_deg);
-                for p in job.plates.iter_mut().filter(|p| p.copies.iter().any(|c| c.id == id)) {
-                    p.copies.retain(|c| c.id != id);
-                }
+        if let Some(id) = put.copy {
+            let from = plate_mut(job, lying.get(&id).copied().unwrap_or(target))?;
+            let place = find(&from.copies, |c| c.id == id, "copy", id.0)?;
+            let copy = &mut from.copies[place];
+            (copy.x_mm, copy.y_mm, copy.turn_deg) = (put.x_mm, put.y_mm, put.turn_deg);
+            if !lies_there {
+                let copy = from.copies.remove(place);
                 plate_mut(job, target)?.copies.push(copy);
+                lying.insert(id, target);
             }
-            None => {
-                let id = CopyId(new_id(job)?);
-                let place = find(&job.parts, |p| p.id == put.part, "part", put.part.0)?;
-                let number = job.parts[place].next_number;
-                job.parts[place].next_number = next(number, "numbers of copies")?;
-                let copy = Copy {
-                    id,
-                    part: put.part,
-                    number,
-                    x_mm: put.x_mm,
-                    y_mm: put.y_mm,
-                    turn_deg: put.turn_deg,
-                    locked: false,
-                    footing: None,
-                };
-                plate_mut(job, target)?.copies.push(copy);
-                out.copies.push(id);
-            }
+        } else {
+            let id = CopyId(new_id(job)?);
+            let place = find(&job.parts, |p| p.id == put.part, "part", put.part.0)?;
+            let number = job.parts[place].next_number;
+            job.parts[place].next_number = next(number, "numbers of copies")?;
+            let copy = Copy {
+                id,
+                part: put.part,
+                number,
+                x_mm: put.x_mm,
+                y_mm: put.y_mm,
+                turn_deg: put.turn_deg,
+                locked: false,
+                footing: None,
+            };
+            plate_mut(job, target)?.copies.push(copy);
+            lying.insert(id, target);
+            out.copies.push(id);
         }
     }
     remove_copies(job, remove)?;

@@ -17,13 +17,32 @@ use super::{
 const MANY_CORNERS: usize = 1000;
 const THINNING: f64 = 0.25;
 
-/// A region of many corners with fewer, and the tolerance that is left. `thin` moves its border by no more than it is told.
-fn fewer(region: &Region, tolerance_mm: f64, thin: fn(&Region, f64) -> Region) -> (Cow<'_, Region>, f64) {
-    if tolerance_mm > 0.0 && region.vertex_count() > MANY_CORNERS {
+/// Drops corners outwards or inwards: moves the border by no more than it is told.
+type Thin = fn(&Region, f64) -> Region;
+
+/// A region of more corners than so many with fewer, and the tolerance that is left.
+fn fewer(region: &Region, most: usize, tolerance_mm: f64, thin: Thin) -> (Cow<'_, Region>, f64) {
+    if tolerance_mm > 0.0 && region.vertex_count() > most {
         (Cow::Owned(thin(region, THINNING * tolerance_mm)), (1.0 - THINNING) * tolerance_mm)
     } else {
         (Cow::Borrowed(region), tolerance_mm)
     }
+}
+
+/// A round offset, thinned first and again where steps have made many corners of few. `step` moves the border by so much within a tolerance.
+fn rounded(
+    region: &Region,
+    distance_mm: f64,
+    tolerance_mm: f64,
+    thin: Thin,
+    step: impl Fn(&Region, f64, f64) -> Region,
+) -> Region {
+    let (region, tolerance_mm) = fewer(region, MANY_CORNERS, tolerance_mm, thin);
+    let most = 2 * region.vertex_count().max(MANY_CORNERS);
+    in_steps(&region, distance_mm, |region, by_mm| {
+        let (region, tolerance_mm) = fewer(region, most, tolerance_mm * by_mm / distance_mm, thin);
+        step(&region, by_mm, tolerance_mm)
+    })
 }
 
 /// Chord angle at which chords laid outside an arc of radius `radius_mm` exceed it by no more than `tolerance_mm` (their
@@ -101,11 +120,10 @@ pub fn grow(region: &Region, distance_mm: f64, tolerance_mm: f64) -> Region {
     if distance_mm <= NOTHING_MM || region.is_empty() {
         return region.clone();
     }
-    in_steps(region, distance_mm, |region, by_mm| {
-        let (region, tolerance_mm) = fewer(region, tolerance_mm * by_mm / distance_mm, simplify::outward);
+    rounded(region, distance_mm, tolerance_mm, simplify::outward, |region, by_mm, tolerance_mm| {
         let angle = chord_angle(by_mm, tolerance_mm);
         // i_overlay's chords run between points of the arc; pushed out by 1/cos(angle/2) they touch it from outside.
-        run(&region, by_mm / (angle / 2.0).cos(), angle)
+        run(region, by_mm / (angle / 2.0).cos(), angle)
     })
 }
 
@@ -116,9 +134,8 @@ pub fn shrink(region: &Region, distance_mm: f64, tolerance_mm: f64) -> Region {
     if distance_mm <= NOTHING_MM || region.is_empty() {
         return region.clone();
     }
-    in_steps(region, distance_mm, |region, by_mm| {
-        let (region, tolerance_mm) = fewer(region, tolerance_mm * by_mm / distance_mm, simplify::outward);
-        run(&region, -by_mm, chord_angle(by_mm, tolerance_mm))
+    rounded(region, distance_mm, tolerance_mm, simplify::outward, |region, by_mm, tolerance_mm| {
+        run(region, -by_mm, chord_angle(by_mm, tolerance_mm))
     })
 }
 
@@ -129,10 +146,9 @@ pub fn shrink_within(region: &Region, distance_mm: f64, tolerance_mm: f64) -> Re
     if distance_mm <= NOTHING_MM || region.is_empty() {
         return region.clone();
     }
-    in_steps(region, distance_mm, |region, by_mm| {
-        let (region, tolerance_mm) = fewer(region, tolerance_mm * by_mm / distance_mm, simplify::inward);
+    rounded(region, distance_mm, tolerance_mm, simplify::inward, |region, by_mm, tolerance_mm| {
         let angle = chord_angle(by_mm, tolerance_mm);
-        run(&region, -by_mm / (angle / 2.0).cos(), angle)
+        run(region, -by_mm / (angle / 2.0).cos(), angle)
     })
 }
 
@@ -296,7 +312,7 @@ mod tests {
         let wavy: Region = Polygon::simple((0..10_000).map(corner).collect()).into();
         let (d, tolerance) = (1.5, 0.01);
         let grown = grow(&wavy, d, tolerance);
-        let thin = fewer(&wavy, tolerance, simplify::outward).0;
+        let thin = fewer(&wavy, MANY_CORNERS, tolerance, simplify::outward).0;
         assert!(thin.vertex_count() < 3000, "{}", thin.vertex_count());
         for v in wavy.vertices().step_by(7) {
             for k in 0..8 {

@@ -53,6 +53,6 @@ impl Judged {
         let looks = looks(&mass.mass, contact, supported, &conditions);
         let looks = looks_on(looks, &mass.mass, footing, &stance, &conditions);
         let suggestion = suggest_footing(&mass.mass, contact, supports, &conditions, WANTED);
-        Self { judgement, side, looks, suggestion, stance, conditions, mass }
+        Self { mass, stance, judgement, looks, suggestion, side, conditions }
     }
 }

@@ -128,12 +128,11 @@ impl Cut {
                     known.len() == piece.outer.len()
                         && known.iter().zip(&piece.outer).all(|(a, b)| a.distance(*b) < 1e-9)
                 };
-                match shapes.iter().position(same) {
-                    Some(n) => counts[n] += 1,
-                    None => {
-                        shapes.push(plain(piece, Some(PI)));
-                        counts.push(1);
-                    }
+                if let Some(n) = shapes.iter().position(same) {
+                    counts[n] += 1;
+                } else {
+                    shapes.push(plain(piece, Some(PI)));
+                    counts.push(1);
                 }
             }
         }
