@@ -77,9 +77,9 @@ mod tests {
         assert_eq!(tape.words(Some(Point::new(1.0, 1.0))), None);
         tape.click(Point::new(10.0, 10.0));
         tape.click(Point::new(13.0, 14.0));
-        assert_eq!(tape.words(None).as_deref(), Some("5.00 mm · 3.00 across, 4.00 up"));
+        assert_eq!(tape.words(None).as_deref(), Some("5.00 mm · X 3.00, Y 4.00"));
         tape.click(Point::new(0.0, 0.0));
         assert_eq!(tape.to, None);
-        assert_eq!(tape.words(Some(Point::new(0.0, 2.0))).as_deref(), Some("2.00 mm · 0.00 across, 2.00 up"));
+        assert_eq!(tape.words(Some(Point::new(0.0, 2.0))).as_deref(), Some("2.00 mm · X 0.00, Y 2.00"));
     }
 }
