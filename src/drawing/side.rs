@@ -140,9 +140,9 @@ mod tests {
         for (x, y) in [([-5.0, 15.0], [0.0, 60.0]), ([-40.0, 40.0], [0.0, 30.0]), ([-2.0, 2.0], [0.0, 90.0])] {
             let view = SideView { outline: block(x, y), holds: None, tips_above_mm: Some(y[1] * 0.7), ..leaning() };
             let scene = side_outline(&SideView { path: Vec::new(), ..view }, 0, 60.0, 40.0);
-            let words =
+            let mut words =
                 scene.marks.iter().filter(|m| matches!(m, Mark::Text { text, .. } if text.starts_with("could")));
-            let words = words.filter_map(|m| super::super::written_box(m, PT_MM)).next().expect("it is written");
+            let words = words.find_map(|m| super::super::written_box(m, PT_MM)).expect("it is written");
             assert!(scene.view.contains(words.min) && scene.view.contains(words.max), "{words:?}");
             for m in &scene.marks {
                 let drawn = match m {

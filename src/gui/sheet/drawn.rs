@@ -217,7 +217,9 @@ impl Drawn {
         if self.written.as_ref().is_none_or(|w| w.key != key) {
             let mut labels = Labels::new(mm_per_pt);
             labels.take_texts(&ruler_marks(bed, bed.grown(1e3 * mm_per_pt), mm_per_pt));
-            block.into_iter().for_each(|b| labels.take(b));
+            if let Some(block) = block {
+                labels.take(block);
+            }
             // Nor across the ticks.
             let ticks = Point::new(TICKS_PT, TICKS_PT) * mm_per_pt;
             labels.take(Bounds::new(bed.min - ticks, Point::new(bed.max.x, bed.min.y)));

@@ -138,12 +138,12 @@ fn told_apart(ys: &[f32]) -> Vec<(f32, bool)> {
     let clear = |i: usize, j: usize| (ys[i] - ys[j]).abs() >= HIGH;
     let mut before = 0;
     let mut told = Vec::with_capacity(ys.len());
-    for i in 0..ys.len() {
+    for (i, &y) in ys.iter().enumerate() {
         let written = i == 0 || i == last && clear(i, 0) || i != last && clear(i, before) && clear(i, last);
         if written {
             before = i;
         }
-        told.push((ys[i], written));
+        told.push((y, written));
     }
     told
 }
