@@ -77,7 +77,7 @@ fn while_a_question_is_open_no_letter_is_a_command() {
     assert_eq!(copies(&w), before);
     let typed = w.get_by_label("path").value().unwrap_or_default();
     assert_eq!(typed, "tprdl.stl", "it has what was typed meanwhile, and the keyboard at once");
-    w.get_by_label_contains("is taken from /shop");
+    w.get_by_label_contains("are looked for in /shop");
 }
 
 #[test]
