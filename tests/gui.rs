@@ -8,6 +8,8 @@
 //! - `files`: what is asked before a file is replaced, handed over or recovered
 //! - `world`: files in memory
 
+#[path = "gui/care.rs"]
+mod care;
 #[path = "gui/dialogs.rs"]
 mod dialogs;
 #[path = "gui/fields.rs"]

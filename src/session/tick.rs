@@ -73,6 +73,8 @@ impl Session {
                         self.caches.supports.insert(key, columns);
                     }
                     (Pending::Poses(key), Some(Answer::Poses(choices))) => self.take_poses(key, choices),
+                    // No drawings, or they would be asked for with every frame.
+                    (Pending::PoseViews(key), Some(Answer::Failed(_))) => self.take_pose_views(key, Arc::default()),
                     (Pending::PoseViews(key), Some(Answer::PoseViews(views))) => self.take_pose_views(key, views),
                     (Pending::Mass(key), Some(Answer::Mass(mass))) => self.take_mass(key, Some(mass)),
                     (Pending::Mass(key), None | Some(Answer::Failed(_))) if !cancelled => self.take_mass(key, None),

@@ -428,6 +428,7 @@ mod tests {
     fn a_fixed_copy_is_struck_too() {
         let (mut problem, _) = row();
         problem.beds[0].fixed.push(Item { shape: 1, at: Placement::at(0.0, 0.0) });
+        problem.aim = Aim::Pack { counts: vec![0, 1] };
         let layout = Layout { beds: vec![vec![Item { shape: 1, at: Placement::at(30.0, 0.0) }]], unplaced: vec![0; 2] };
         let wishes = Wishes { tall_apart: 1.0, falls_mm: vec![None, Some(60.0)], ..Wishes::default() };
         let out = prefer(&problem, &layout, &wishes, &Quiet);
