@@ -83,7 +83,7 @@ impl Session {
                         self.take_footing(key, made.map_err(|e| e.to_string()));
                     }
                     (Pending::Footing(key) | Pending::Compared(key), Some(Answer::Failed(why))) => {
-                        self.take_footing(key, Err(why))
+                        self.take_footing(key, Err(why));
                     }
                     // Stopped, and perhaps wanted again: the plates that wait for it are to ask once more.
                     (Pending::Footing(_), None) => self.caches.generation += 1,
