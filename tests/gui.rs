@@ -9,6 +9,8 @@
 //! - `studies`: footings compared, a plate two ways
 //! - `world`: files in memory
 
+#[path = "gui/care.rs"]
+mod care;
 #[path = "gui/dialogs.rs"]
 mod dialogs;
 #[path = "gui/fields.rs"]
@@ -1004,6 +1006,7 @@ fn a_part_is_turned_over_mirrored_scaled_and_laid_on_a_face() {
     assert!((height_of_first(&w) - flat).abs() < 0.01, "{face}: {} instead of {flat}", height_of_first(&w));
     assert_eq!(w.state().session().undo_label(), Some("Lay face on the bed"));
 
+    reach(&mut w, "mirrored");
     choose(&mut w, "mirrored", "yes");
     assert!(w.state().session().job().parts[0].pose.mirrored);
     type_into(&mut w, "scale", "102");

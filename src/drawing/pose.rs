@@ -21,12 +21,8 @@ pub fn pose_outlines(view: &PoseView, hue: usize, width_mm: f64, height_mm: f64)
     let wide = plan.width().max(side.width());
     let high = plan.height().max(side.height());
     let scale = (room.x / wide).min(room.y / high);
-    if view.plan.is_empty()
-        || view.side.is_empty()
-        || !(scale > 0.0 && scale.is_finite())
-        || room.x <= 0.0
-        || room.y <= 0.0
-    {
+    let has_room = room.x > 0.0 && room.y > 0.0;
+    if view.plan.is_empty() || view.side.is_empty() || !(has_room && scale > 0.0 && scale.is_finite()) {
         return Scene { view: paper, marks };
     }
     let left = Point::new(ROOM_MM + room.x / 2.0, height_mm / 2.0);

@@ -82,6 +82,8 @@ impl Session {
                         self.caches.supports.insert(key, columns);
                     }
                     (Pending::Poses(key), Some(Answer::Poses(choices))) => self.take_poses(key, choices),
+                    // No drawings, or they would be asked for with every frame.
+                    (Pending::PoseViews(key), Some(Answer::Failed(_))) => self.take_pose_views(key, Arc::default()),
                     (Pending::PoseViews(key), Some(Answer::PoseViews(views))) => self.take_pose_views(key, views),
                     (Pending::Mass(key), Some(Answer::Mass(mass))) => self.take_mass(key, Some(mass)),
                     (Pending::Mass(key), None | Some(Answer::Failed(_))) if !cancelled => self.take_mass(key, None),
@@ -90,7 +92,7 @@ impl Session {
                         self.take_footing(key, made.map_err(|e| e.to_string()));
                     }
                     (Pending::Footing(key) | Pending::Compared(key), Some(Answer::Failed(why))) => {
-                        self.take_footing(key, Err(why))
+                        self.take_footing(key, Err(why));
                     }
                     (Pending::Judged(key), Some(Answer::Judged(judged))) => self.take_judged(key, judged),
                     // Stopped, and perhaps wanted again: the plates that wait for it are to ask once more.

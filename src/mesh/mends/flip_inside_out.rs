@@ -91,7 +91,9 @@ fn make_uniform(mesh: &TriMesh, edges: &Edges, is_extra: &dyn Fn(usize) -> bool,
             }
         }
         if patch.iter().filter(|&&t| turned[t as usize]).count() * 2 > patch.len() {
-            patch.iter().for_each(|&t| turned[t as usize] ^= true);
+            for &t in &patch {
+                turned[t as usize] ^= true;
+            }
         }
     }
 }

@@ -338,9 +338,9 @@ mod tests {
         (problem, layout)
     }
 
-    fn preferred(wishes: Wishes) -> Vec<Point> {
+    fn preferred(wishes: &Wishes) -> Vec<Point> {
         let (problem, layout) = row();
-        let out = prefer(&problem, &layout, &wishes, &Quiet);
+        let out = prefer(&problem, &layout, wishes, &Quiet);
         assert_eq!(verify(&problem, &out), Ok(()));
         assert_eq!(out.count(), 3);
         out.beds[0].iter().map(|i| i.at.origin() + Point::new(10.0, 10.0)).collect()
@@ -354,7 +354,7 @@ mod tests {
 
     #[test]
     fn the_middle_of_the_bed_is_the_middle_of_the_copies() {
-        let centres = preferred(Wishes { middle: 1.0, ..Wishes::default() });
+        let centres = preferred(&Wishes { middle: 1.0, ..Wishes::default() });
         // The point with the least sum of distances to the corners of a right isosceles triangle lies inside it.
         let box_mm = Bounds::of(centres.iter().copied());
         assert!(box_mm.contains(Point::new(100.0, 50.0)), "{centres:?}");
@@ -362,14 +362,14 @@ mod tests {
 
     #[test]
     fn tall_copies_go_to_the_back() {
-        let centres = preferred(Wishes { tall_back: 1.0, ..Wishes::default() });
+        let centres = preferred(&Wishes { tall_back: 1.0, ..Wishes::default() });
         assert!(centres[0].y > centres[1].y.min(centres[2].y), "{centres:?}");
         assert!((centres[0].y - 90.0).abs() < 0.1, "{centres:?}");
     }
 
     #[test]
     fn away_from_a_side_is_along_the_other() {
-        let centres = preferred(Wishes { away: Some((Point::new(-1.0, 0.0), 1.0)), ..Wishes::default() });
+        let centres = preferred(&Wishes { away: Some((Point::new(-1.0, 0.0), 1.0)), ..Wishes::default() });
         let rightmost = centres.iter().map(|p| p.x).fold(0.0, f64::max);
         assert!((rightmost - 190.0).abs() < 0.1, "{centres:?}");
     }
@@ -433,6 +433,7 @@ mod tests {
     fn a_fixed_copy_is_struck_too() {
         let (mut problem, _) = row();
         problem.beds[0].fixed.push(Item { shape: 1, at: Placement::at(0.0, 0.0) });
+        problem.aim = Aim::Pack { counts: vec![0, 1] };
         let layout = Layout { beds: vec![vec![Item { shape: 1, at: Placement::at(30.0, 0.0) }]], unplaced: vec![0; 2] };
         let wishes = Wishes { tall_apart: 1.0, falls_mm: vec![None, Some(60.0)], ..Wishes::default() };
         let out = prefer(&problem, &layout, &wishes, &Quiet);

@@ -19,7 +19,7 @@ use crate::{
 };
 
 /// How far the outline of a footing may be off, mm.
-const TOLERANCE_MM: f64 = 0.05;
+const TOLERANCE_MM: f64 = 0.01;
 
 impl Session {
     /// What a footing costs that no copy has, to compare it with the one they have; `None` while it is worked out, or where it cannot be.

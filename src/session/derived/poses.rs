@@ -42,12 +42,12 @@ impl Session {
         Some((copies, layer_s))
     }
 
-    /// Are they being worked out?
+    /// Are they being worked out, or drawn?
     pub fn ranking_poses(&self, part: PartId) -> bool {
         let job = self.job();
         let key = job.part(part).and_then(|p| self.ranking(job, p)).map(|(key, ..)| key);
-        let wanted = key.map(Pending::Poses);
-        wanted.is_some_and(|w| self.pending.values().any(|(_, p)| *p == w))
+        let is_about = |p: &Pending| matches!(p, Pending::Poses(k) | Pending::PoseViews(k) if Some(k) == key.as_ref());
+        self.pending.values().any(|(_, p)| is_about(p))
     }
 
     /// Asks for them, and then for their drawings.

@@ -56,6 +56,7 @@ impl Session {
     /// Mending failed by a fault of this program: the mesh goes on as it is in its file, or it would be asked for without end.
     pub(in crate::session) fn take_unmended(&mut self, key: MendKey) {
         let Some(loaded) = self.library.loaded(&key.0).cloned() else { return };
-        self.take_mended(key.clone(), Arc::new(Mended::new(&loaded, key.1.0, &[], 1.0)));
+        let as_filed = Mended::new(&loaded, key.1.0, &[], 1.0);
+        self.take_mended(key, Arc::new(as_filed));
     }
 }

@@ -163,25 +163,23 @@ fn faces(ui: &mut Ui, session: &Session, part: &Part, view: &mut View, wishes: &
         faint(ui, "This mesh has no face to lie on.");
     }
     for (n, pose) in poses.iter().take(MOST).enumerate() {
-        ui.horizontal(|ui| {
+        ui.horizontal_top(|ui| {
             ui.add_space(12.0);
-            let words = format!("{}. {}", n + 1, direction(pose.normal));
-            let tip = "Best first: stands firmly, needs little support, is low. A ranking, not a promise";
-            if link(ui, &words, n == 0).on_hover_text(tip).clicked() {
+            let mut chosen = pose_drawing::show(ui, drawn.and_then(|d| d.get(n)), n + 1, part, view).clicked();
+            ui.vertical(|ui| {
+                let words = format!("{}. {}", n + 1, direction(pose.normal));
+                let tip = "Best first: stands firmly, needs little support, is low. A ranking, not a promise";
+                chosen |= link(ui, &words, n == 0).on_hover_text(tip).clicked();
+                let mut words = pose.words();
+                if let Some((copies, layer_s)) = session.pose_comes_to(part.id, pose) {
+                    words = format!("{words}; {}", comes_to(pose, copies, layer_s));
+                }
+                ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());
+            });
+            if chosen {
                 wishes.push(Action::LayDown(part.id, pose.normal).into());
             }
         });
-        ui.horizontal(|ui| {
-            ui.add_space(12.0);
-            let pose_view = drawn.and_then(|d| d.get(n));
-            if pose_drawing::show(ui, pose_view, n + 1, part, view).clicked() {
-                wishes.push(Action::LayDown(part.id, pose.normal).into());
-            }
-        });
-        faint(ui, &pose.words());
-        if let Some((copies, layer_s)) = session.pose_comes_to(part.id, pose) {
-            faint(ui, &comes_to(pose, copies, layer_s));
-        }
     }
 }
 

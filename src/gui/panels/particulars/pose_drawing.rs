@@ -10,7 +10,7 @@ use crate::{
 };
 
 /// Its size, points.
-const SIZE: Vec2 = Vec2::new(104.0, 48.0);
+const SIZE: Vec2 = Vec2::new(88.0, 44.0);
 
 /// Draws the n-th pose of a part, counted from 1; room for it while it is not there yet.
 pub(super) fn show(ui: &mut Ui, pose: Option<&PoseView>, n: usize, part: &Part, view: &mut View) -> Response {
