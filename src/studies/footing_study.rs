@@ -123,13 +123,16 @@ pub fn footing_study(
     Ok(done)
 }
 
+/// Where copies lie, and what that costs; no cost of no copies.
+type Filled = (Arc<[LaidCopy]>, Option<FilledPlate>);
+
 /// Where copies lie on a full plate, and what it costs; `None` when cancelled.
 fn filled(
     study: &FootingStudy,
     found: &Found<'_>,
     footing: Footing,
     filling: &Filling<'_>,
-) -> Result<Option<(Arc<[LaidCopy]>, Option<FilledPlate>)>, StudyError> {
+) -> Result<Option<Filled>, StudyError> {
     if !FOOTING_WIDTH.holds(footing.width_mm()) {
         let (what, unit) = (FOOTING_WIDTH.name, FOOTING_WIDTH.unit);
         let (value, least, most) = (footing.width_mm(), FOOTING_WIDTH.least, FOOTING_WIDTH.most);

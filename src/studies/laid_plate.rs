@@ -42,13 +42,16 @@ struct Kind {
     least: Option<Least>,
 }
 
-/// What a plate costs, and the least margin on it with the part that has it. `None` for no copies. Copies of parts that are not among
+/// What a plate costs, and the least margin on it with the part that has it.
+pub(super) type Laid = (FilledPlate, Option<(Least, PartId)>);
+
+/// What a plate costs, and how firm it is. `None` for no copies. Copies of parts that are not among
 /// `parts` are left out.
 pub(super) fn laid_plate(
     setting: &Setting<'_>,
     parts: &StudiedParts,
     copies: &[LaidCopy],
-) -> Result<Option<(FilledPlate, Option<(Least, PartId)>)>, StudyError> {
+) -> Result<Option<Laid>, StudyError> {
     let mut kinds: BTreeMap<(PartId, &'static str, u64), Kind> = BTreeMap::new();
     let mut known: Vec<(&LaidCopy, &StudiedPart)> = Vec::with_capacity(copies.len());
     for copy in copies {

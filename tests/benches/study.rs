@@ -79,8 +79,8 @@ fn main() -> Result<(), Box<dyn Error>> {
     };
     let start = Instant::now();
     footing_study(&study, &Quiet, &mut |row| {
-        println!("{:6.2} s  {}", start.elapsed().as_secs_f64(), row.words());
+        eprintln!("{:6.2} s  {}", start.elapsed().as_secs_f64(), row.words());
     })?;
-    println!("{:6.2} s  in all", start.elapsed().as_secs_f64());
+    eprintln!("{:6.2} s  in all", start.elapsed().as_secs_f64());
     Ok(())
 }

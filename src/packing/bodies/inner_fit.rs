@@ -20,6 +20,10 @@ pub(in crate::packing) struct Site {
     pub(in crate::packing) blocks: Vec<Zone>,
 }
 
+/// Corners of a bed times pieces of a body up to which the pieces count one by one. Sums of more take seconds that nothing can
+/// interrupt (a bed and a keep-out of 5000 corners and a body of 50 pieces: 3 s); then the body is taken by its hull.
+const MOST_SUMS: usize = 60_000;
+
 /// Positions of a body's origin with shadow and footing inside the room and off the keep-outs.
 #[derive(Debug, Clone, Default)]
 pub(in crate::packing) struct InnerFit {
@@ -44,11 +48,12 @@ impl InnerFit {
     pub(in crate::packing) fn new(bed: &Bed, body: &Body, turn_rad: f64) -> Self {
         Self::of(bed, body, turn_rad, false)
     }
-    /// Some of those positions, quicker: the body is taken by its hull.
+    /// Some of those positions, quicker: the body is taken by its hull, as it is on beds of very many corners.
     pub(in crate::packing) fn of_hull(bed: &Bed, body: &Body, turn_rad: f64) -> Self {
         Self::of(bed, body, turn_rad, true)
     }
     fn of(bed: &Bed, body: &Body, turn_rad: f64, by_hull: bool) -> Self {
+        let corners: usize = bed.room.vertex_count() + bed.keep_outs.iter().map(Region::vertex_count).sum::<usize>();
         let at = Placement::new(0.0, 0.0, turn_rad);
         let hull: Vec<Point> = body.hull.iter().map(|&p| at.apply(p)).collect();
         // Only keep-outs and rooms with inward corners need the pieces.
@@ -57,7 +62,7 @@ impl InnerFit {
             [p] if p.holes.is_empty() && convex::is_convex(&p.outer));
         let pieces: Vec<Vec<Point>> = if simple {
             Vec::new()
-        } else if by_hull {
+        } else if by_hull || corners.saturating_mul(body.ground.pieces().len()) > MOST_SUMS {
             vec![hull::convex_hull(body.ground.hull().iter().map(|&p| at.apply(p)))]
         } else {
             body.ground.pieces().iter().map(|l| l.iter().map(|&p| at.apply(p)).collect()).collect()
@@ -136,4 +141,76 @@ pub(in crate::packing) fn clip(area: &[Point], normal: Point, least: f64) -> Vec
         }
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use std::f64::consts::TAU;
+
+    use super::*;
+    use crate::geom::{Outline, Placement};
+    use crate::packing::{Aim, Problem, Shape, rng::Rng};
+
+    fn wavy(middle: f64, radius: f64, waves: f64, corners: usize) -> Region {
+        let at = |i: usize| {
+            let turn = TAU * i as f64 / corners as f64;
+            Point::new(middle, middle) + Point::new(radius * (1.0 + 0.2 * (waves * turn).sin()), 0.0).turned(turn)
+        };
+        Polygon::simple((0..corners).map(at).collect()).into()
+    }
+
+    /// Few corners: positions to the edge of the hollows. Very many: those of the hull, none of which lies on the keep-out. Referee: the
+    /// exact distance of the outlines, which knows nothing of sums.
+    #[test]
+    fn beds_of_very_many_corners_take_the_body_by_its_hull() {
+        let star = Outline::new(wavy(0.0, 9.0, 5.0, 60));
+        let shape = Shape {
+            shadow: star.clone(),
+            contact: star.clone(),
+            footing: star.clone(),
+            turn_step_rad: None,
+            class: 0,
+            height_mm: 1.0,
+        };
+        let square = Region::rectangle(Bounds::new(Point::default(), Point::new(100.0, 100.0)));
+        let mut kept = [0, 0];
+        for (n, corners) in [200, 30_000].into_iter().enumerate() {
+            let keep_out = wavy(50.0, 20.0, 7.0, corners);
+            let bed = Bed {
+                room: square.clone(),
+                keep_outs: vec![keep_out.clone()],
+                fixed: Vec::new(),
+                class: None,
+                height_mm: 9.0,
+                twin: None,
+            };
+            let problem = Problem {
+                shapes: vec![shape.clone()],
+                beds: vec![bed.clone()],
+                gap_mm: 0.0,
+                footing_gap_mm: 0.0,
+                footings_may_merge: false,
+                aim: Aim::Pack { counts: vec![1] },
+            };
+            let body = Body::new(&shape, &problem, [0.0; 2]);
+            let (fit, by_hull) = (InnerFit::new(&bed, &body, 0.3), InnerFit::of_hull(&bed, &body, 0.3));
+            let border = Outline::new(keep_out);
+            let mut rng = Rng::new(7);
+            for _ in 0..400 {
+                let p = Point::new(rng.between(10.0, 90.0), rng.between(10.0, 90.0));
+                let holds = fit.holds(p, 0.0);
+                if holds {
+                    let far = border.distance(Placement::default(), &star, Placement::new(p.x, p.y, 0.3));
+                    assert!(far > 0.0, "{p:?}");
+                    kept[n] += 1;
+                }
+                if corners > 1000 {
+                    assert_eq!(holds, by_hull.holds(p, 0.0), "{p:?}");
+                } else {
+                    assert!(holds || !by_hull.holds(p, 0.0), "{p:?}");
+                }
+            }
+        }
+        assert!(kept[0] > kept[1] && kept[1] > 50, "{kept:?}");
+    }
 }

@@ -34,7 +34,7 @@ impl Action {
                 session.job().plates.iter().any(|p| !p.copies.is_empty()) && session.handing_over().is_none()
             }
             Self::CancelExport => session.handing_over().is_some(),
-            Self::KeepLying(_) => !arranging,
+            Self::KeepLying(_) | Self::UseFooting(..) => !arranging,
             Self::MoveAllApart => {
                 let view = session.plate_id().and_then(|p| session.view(p));
                 view.is_some_and(|v| !v.conflicts.is_empty()) && !arranging
@@ -52,7 +52,6 @@ impl Action {
                 listed.is_some_and(|f| *n < f.files.len())
             }
             Self::CancelStudy => session.is_studying(),
-            Self::UseFooting(..) => !arranging,
             Self::LayOutStudied(n) => {
                 let rows = session.footings_studied().map_or(&[][..], |r| &r.rows);
                 rows.get(*n).is_some_and(|r| r.copies > 0) && !session.footings_are_stale() && !arranging

@@ -33,9 +33,10 @@ impl Session {
         let machine = self.plate().and_then(|p| job.machine(p.machine)).or(job.machines.first())?;
         let recipe = job.recipe(its.recipe)?;
         let room_mm = Room::within(job, machine, recipe.skirt_mm()).size_mm();
-        let copies = match pose.height_mm <= machine.height_mm {
-            true => rectangles_in_rows(room_mm, (pose.size_mm[0], pose.size_mm[1]), job.margins.gap_mm),
-            false => 0,
+        let copies = if pose.height_mm <= machine.height_mm {
+            rectangles_in_rows(room_mm, (pose.size_mm[0], pose.size_mm[1]), job.margins.gap_mm)
+        } else {
+            0
         };
         let profile = profile_key(job, its).and_then(|k| self.caches.profiles.get(&k)?.as_ref().ok());
         let layer_s = profile.map(|p| p.time_s() * recipe.time_factor / pose.layers.max(1) as f64);

@@ -18,7 +18,8 @@ impl Session {
         let (then, now) = (&run.study.job, self.shared_job());
         let parts: Vec<_> = run.study.parts.keys().copied().collect();
         let plate = run.study.plate;
-        !Arc::ptr_eq(then, &now) && !(then.plate(plate) == now.plate(plate) && alike(then, &now, &parts))
+        let same = || then.plate(plate) == now.plate(plate) && alike(then, &now, &parts);
+        !(Arc::ptr_eq(then, &now) || same())
     }
 }
 

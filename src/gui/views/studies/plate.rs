@@ -141,6 +141,9 @@ fn one(
     }
 }
 
+/// A label, the number here, the one on the other side, and how it is written.
+type Line<'a> = (&'static str, f64, Option<f64>, &'a dyn Fn(f64) -> String);
+
 /// What it comes to; beside the second the difference from the first.
 fn numbers(ui: &mut Ui, study: &PlateStudy, row: &PlateRow, first: Option<&PlateRow>) {
     let beside = |text: String, here: Option<f64>, there: Option<f64>, say: &dyn Fn(f64) -> String| match (here, there)
@@ -158,7 +161,7 @@ fn numbers(ui: &mut Ui, study: &PlateStudy, row: &PlateRow, first: Option<&Plate
     let each = FootingRow::each_words;
     let mass = |g: f64| format!("{g:.2} g");
     let good = |n: f64| format!("{n:.1}");
-    let lines: [(&str, f64, Option<f64>, &dyn Fn(f64) -> String); 5] = [
+    let lines: [Line<'_>; 5] = [
         ("plate time", p.time_s, other.map(|o| o.time_s), &time),
         ("each", p.time_per_copy_s, other.map(|o| o.time_per_copy_s), &each),
         ("good copies expected", p.expected_good, other.map(|o| o.expected_good), &good),

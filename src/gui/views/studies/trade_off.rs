@@ -1,9 +1,10 @@
 //! What a footing gains against what it costs: margin and time.
 
-use egui::{Align2, RichText, Ui};
+use egui::{Align2, Pos2, Rect, RichText, Ui, Vec2};
 use egui_plot::{Plot, PlotBounds, PlotPoint, Points, Text, VLine};
 
 use crate::{
+    drawing::text,
     gui::theme::{Theme, size},
     studies::FootingRow,
 };
@@ -53,14 +54,33 @@ pub(super) fn show(ui: &mut Ui, rows: &[FootingRow], chosen: usize) {
             // Rows come one by one: the plot would keep to the first ones.
             plot.set_plot_bounds(PlotBounds::from_min_max([0.0, least - air], [right, most + air]));
             plot.vline(VLine::new("could tip over", 1.0).color(theme.watch_mark).width(1.2));
+            let mut taken: Vec<Rect> = Vec::new();
             for (i, xy) in &points {
                 let name = rows[*i].footing.words();
                 let (ink, radius) = if *i == chosen { (theme.accent, 5.0) } else { (theme.ink, 3.5) };
                 plot.points(Points::new(name.clone(), vec![*xy]).color(ink).radius(radius));
                 let beside = PlotPoint::new(xy[0], xy[1]);
-                let anchor = if xy[0] > 0.75 * right { Align2::RIGHT_BOTTOM } else { Align2::LEFT_BOTTOM };
-                let text = RichText::new(format!(" {name} ")).size(size::SMALL);
-                plot.text(Text::new(name, beside, text).color(ink).anchor(anchor));
+                let text = format!(" {name} ");
+                let wide = text::width_pt(&text, size::SMALL, false) as f32 + 4.0;
+                let anchor = free_side(plot.screen_from_plot(beside), wide, &mut taken);
+                plot.text(Text::new(name, beside, RichText::new(text).size(size::SMALL)).color(ink).anchor(anchor));
             }
         });
+}
+
+/// On which side of a point a label is clear of those written before; the first side where none is.
+fn free_side(at: Pos2, wide: f32, taken: &mut Vec<Rect>) -> Align2 {
+    const SIDES: [Align2; 6] = [
+        Align2::LEFT_BOTTOM,
+        Align2::RIGHT_BOTTOM,
+        Align2::LEFT_TOP,
+        Align2::RIGHT_TOP,
+        Align2::CENTER_BOTTOM,
+        Align2::CENTER_TOP,
+    ];
+    let place = |side: Align2| side.anchor_rect(Rect::from_min_size(at, Vec2::new(wide, size::SMALL + 3.0)));
+    let free = |side: &Align2| !taken.iter().any(|t| t.intersects(place(*side)));
+    let side = SIDES.into_iter().find(free).unwrap_or(SIDES[0]);
+    taken.push(place(side));
+    side
 }
