@@ -38,7 +38,7 @@ pub(super) fn open_for(path: &Path, output: &Path, limits: Option<&Limits>) -> R
     let mut s = session();
     if let Some(time) = limits.filter(|l| l.in_time).and_then(|l| l.arrange.time) {
         let by = Instant::now() + time;
-        s.hurry(by, by + TELLING);
+        s.limit_time(by, by + TELLING);
     }
     s.note_output(output);
     read(s, path)

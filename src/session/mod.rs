@@ -1,6 +1,6 @@
 //! The application without a window: history, selection, meshes, caches, findings.
 //!
-//! - [`Session`]: all of it, as plain fields; `reading`, `telling`, `tick`, `change`: what is asked of it and told; `hurry`, `hurried`: until when
+//! - [`Session`]: all of it, as plain fields; `reading`, `telling`, `tick`, `change`: what is asked of it and told; `time_limit`, `within_time`: until when
 //! - `action`: all that a person can ask ([`Action`]), and what becomes of it
 //! - `search`: Pack and Top up under way ([`Arranging`])
 //! - `derived`: outlines, profiles, conflicts and estimates, kept by content ([`PlateView`], [`PartStanding`])
@@ -16,8 +16,6 @@ mod error;
 mod files;
 mod findings;
 mod gauge;
-mod hurried;
-mod hurry;
 mod notice;
 mod reading;
 mod search;
@@ -25,6 +23,8 @@ mod state;
 mod study;
 mod telling;
 mod tick;
+mod time_limit;
+mod within_time;
 
 pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
 pub use action::{Action, Ask, GridOf, GridSpot, Landing, Scope, Side, TopUp};

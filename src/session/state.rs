@@ -15,9 +15,9 @@ use crate::{
         ArrangeLimits, Arranging, Ask, Gauging, Library, Notice, World,
         derived::{caches::Caches, pending::Pending},
         files::{handing_over::HandOvers, keeping::Keeping, on_disk::OnDisk, profile_store::ProfileStore},
-        hurry::Hurry,
         search::{known::Known, overfull::Overfull},
         study::Studies,
+        time_limit::TimeLimit,
     },
     work::{KeptProfiles, Runner, Ticket, TicketId},
 };
@@ -62,7 +62,7 @@ pub struct Session {
     /// Mesh files of the job that were there and are not any more, as far as that was told.
     pub(super) gone_files: BTreeSet<PathBuf>,
     pub(super) turns: Option<Turns>,
-    pub(super) hurry: Option<Hurry>,
+    pub(super) time_limit: Option<TimeLimit>,
     /// Conflicts of the plate as a drag began.
     pub(super) drag_base: Vec<Conflict>,
 }
@@ -112,7 +112,7 @@ impl Session {
             hand_overs: HandOvers::default(),
             gone_files: BTreeSet::new(),
             turns: None,
-            hurry: None,
+            time_limit: None,
             drag_base: Vec::new(),
         };
         s.recent = s.read_recent();

@@ -333,16 +333,16 @@ fn packing_a_full_plate_loses_no_copy_and_never_loosens_it() {
     assert!(desk.told().contains("no tighter arrangement"));
 }
 
-/// In a hurry the layout comes first: nothing is worked out that no layout needs, until it is asked for; and what the time does not
+/// Within a time limit the layout comes first: nothing is worked out that no layout needs, until it is asked for; and what the time does not
 /// reach is left out.
 #[test]
-fn in_a_hurry_only_what_a_layout_needs_is_worked_out() {
+fn within_a_time_limit_only_what_a_layout_needs_is_worked_out() {
     let hour = std::time::Duration::from_hours(1);
     for tells in [true, false] {
         let saved = Desk::with_job();
         let mut desk = Desk::over(&saved.files);
         let now = std::time::Instant::now();
-        desk.session.hurry(now + hour, if tells { now + hour } else { now });
+        desk.session.limit_time(now + hour, if tells { now + hour } else { now });
         desk.act(Action::Open("/shop/job.stonehand".into()));
         let plate = desk.session.plate_id().expect("a plate");
         desk.act(Action::Pack(Scope::Plate));
@@ -359,7 +359,7 @@ fn in_a_hurry_only_what_a_layout_needs_is_worked_out() {
     let saved = Desk::with_job();
     let mut desk = Desk::over(&saved.files);
     let now = std::time::Instant::now();
-    desk.session.hurry(now, now);
+    desk.session.limit_time(now, now);
     desk.act(Action::Open("/shop/job.stonehand".into()));
     let plate = desk.session.plate_id().expect("a plate");
     desk.act(Action::Pack(Scope::Plate));

@@ -4,7 +4,7 @@ use std::time::Instant;
 
 /// By when what is to be done.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Hurry {
+pub(super) struct TimeLimit {
     /// The search, and all that comes before it.
     pub(super) search_by: Instant,
     /// All that is told about the layout: print times, findings.
