@@ -63,7 +63,9 @@ const INSPECT_HELP: &str = "Kinds of faults:
   suspicious-size     so small or large that the unit may be wrong; or flat
   trailing-bytes      bytes after the end of the data
   count-mismatch      a file that holds more or fewer triangles than it says
-  crossing-face       a face of four or more corners that crosses itself";
+  crossing-face       a face of four or more corners that crosses itself
+
+Mends that would help are named after the faults; the window carries them out on its own copy of the mesh, the file stays as it is.";
 
 const CHECK_HELP: &str = "Kinds of findings:
   overlap       two copies overlap, or a footing enters another part's contact
