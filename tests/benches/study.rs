@@ -1,4 +1,4 @@
-//! A footing study of six variants on a bed that takes about 200 pegs bare: when its rows come within ten seconds of searching.
+//! A footing study of six variants on a bed that takes about 200 pegs bare: when its rows come within ten seconds, 9.5 of them for searching as in the window.
 //! `cargo bench --bench study` prints a line a row: seconds since the start, copies, words.
 
 use std::{
@@ -74,7 +74,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         studied,
         seed: 1,
         rounds: None,
-        time: Some(Duration::from_secs(10)),
+        time: Some(Duration::from_millis(9500)),
         variants: Some(variants),
     };
     let start = Instant::now();

@@ -7,6 +7,9 @@ use crate::{
     work::{Answer, Event, Request, Ticket, TicketId},
 };
 
+/// Share of the time allowed that searches take.
+const SEARCHING: f64 = 0.95;
+
 impl Session {
     /// The latest study of footings.
     pub fn footings_studied(&self) -> Option<&StudyRun<FootingStudy, FootingRow>> {
@@ -43,7 +46,10 @@ impl Session {
     fn begin_study(&mut self, wish: &StudyWish) -> Result<(), StudyError> {
         match wish {
             StudyWish::Footings(part, variants) => {
-                let study = FootingStudy { variants: variants.clone(), ..self.footing_study(*part)? };
+                let study = self.footing_study(*part)?;
+                // The rest is for estimates and for what the parts are judged by.
+                let time = study.time.map(|t| t.mul_f64(SEARCHING));
+                let study = FootingStudy { variants: variants.clone(), time, ..study };
                 let ticket = self.runner.submit(Request::StudyFootings(Box::new(study.clone())), 0);
                 self.studies.footings = Some(StudyRun::new(study, ticket));
             }
