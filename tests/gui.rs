@@ -989,13 +989,13 @@ fn the_columns_keep_their_width_whatever_they_show() {
 fn a_part_is_turned_over_mirrored_scaled_and_laid_on_a_face() {
     let (_, mut w) = parts_window(&["corner-bracket.stl"]);
     let flat = height_of_first(&w);
-    type_into(&mut w, "turn about X", "90");
+    type_into(&mut w, "turn about X by", "90");
     let standing = height_of_first(&w);
     assert!(standing > flat * 1.5, "{flat} to {standing}");
     assert_eq!(w.state().session().undo_label(), Some("Turn part over"));
     press(&mut w, Key::Z, Modifiers::COMMAND);
     assert!((height_of_first(&w) - flat).abs() < 1e-9);
-    type_into(&mut w, "turn about Y", "90");
+    type_into(&mut w, "turn about Y by", "90");
     assert!(height_of_first(&w) > flat * 1.5);
 
     // The largest face that does not lie on the bed yet brings it down flat again.

@@ -17,6 +17,9 @@ use crate::{
     watch::Quiet,
 };
 
+/// Ways to lie that are told in words.
+const MOST_POSES: usize = 12;
+
 /// What is told besides.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Also {
@@ -157,12 +160,12 @@ fn in_words(r: &Value) -> String {
     let mut lines = vec![
         format!("{}  {}", text(&r["file"]), text(&r["object"])),
         format!(
-            "    {:.2} × {:.2} × {:.2} mm  {} triangles  {} shells  {}",
+            "    {:.2} × {:.2} × {:.2} mm  {} triangles  {}  {}",
             b(1, 0) - b(0, 0),
             b(1, 1) - b(0, 1),
             b(1, 2) - b(0, 2),
             r["triangles"],
-            r["shells"],
+            crate::words::count(r["shells"].as_u64().unwrap_or(0) as usize, "shell"),
             if r["watertight"] == true { "watertight" } else { "not watertight" }
         ),
         format!(
@@ -175,9 +178,13 @@ fn in_words(r: &Value) -> String {
     for f in r["faults"].as_array().into_iter().flatten() {
         lines.push(format!("    {}: {}", text(&f["kind"]), text(&f["text"])));
     }
-    for p in r["poses"].as_array().into_iter().flatten() {
+    let poses = r["poses"].as_array().map_or(&[][..], Vec::as_slice);
+    for p in poses.iter().take(MOST_POSES) {
         let [x, y, z] = [0, 1, 2].map(|k: usize| n(&p["down"][k]));
         lines.push(format!("    down {x:>6.3} {y:>6.3} {z:>6.3}: {}", text(&p["text"])));
+    }
+    if poses.len() > MOST_POSES {
+        lines.push(format!("    and {} more ways to lie, all with --json", poses.len() - MOST_POSES));
     }
     for m in r["mends"].as_array().into_iter().flatten() {
         lines.push(format!("    would help: {}", text(&m["text"])));

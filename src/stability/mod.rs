@@ -36,6 +36,6 @@ pub use margin_words::margin_words;
 pub use mass::{MassLayer, MassProfile};
 pub use mid_air::MidAirStart;
 pub use pose_view::PoseView;
-pub use poses::{PoseChoice, poses};
+pub use poses::{PoseChoice, poses, without_alike};
 pub use side::{SideView, telling_side_rad};
 pub use stance::{Stance, effective_width_mm};

@@ -1,6 +1,7 @@
 //! The same order line as bare, with brims of several widths, with a raft.
 
 use std::{
+    collections::BTreeMap,
     sync::Arc,
     time::{Duration, Instant},
 };
@@ -17,7 +18,7 @@ use crate::{
         limits::{FOOTING_WIDTH, MOST_COPIES},
     },
     estimate::RecipeFault,
-    packing::{self, Aim, Item},
+    packing::{self, Aim, Item, Layout},
     plate::{self, Prepared, Shapes},
     stability::Conditions,
     watch::Watch,
@@ -42,6 +43,8 @@ pub struct FootingStudy {
     pub time: Option<Duration>,
     /// Footings to compare; `None` for those of [`footing_variants`].
     pub variants: Option<Vec<Footing>>,
+    /// The suggested footing is compared too, where it is not among them.
+    pub with_suggested: bool,
 }
 
 /// The things that a study names by their ids.
@@ -83,7 +86,7 @@ impl FootingStudy {
 ///
 /// The hand work and the chance that a copy fails are assumed ([`crate::document::Assumptions`]); margins are a ranking and no promise.
 ///
-/// `watch` hears how far the study is; `finished` hears of each row. A study that is cancelled ends with the rows so far. The same
+/// `watch` hears how far the study is; `finished` hears of each row, the widest first; the answer has them in the order of the variants. A study that is cancelled ends with the rows so far. The same
 /// seed and rounds give the same rows unless `time` ends a search.
 ///
 /// # Errors
@@ -95,14 +98,23 @@ pub fn footing_study(
 ) -> Result<FootingRows, StudyError> {
     let found = study.found()?;
     let suggested = study.studied.suggested(&found.conditions).footing;
-    let variants = match &study.variants {
+    let mut variants = match &study.variants {
         Some(asked) => asked.clone(),
         None => footing_variants(suggested),
     };
+    if study.with_suggested && !variants.contains(&suggested) {
+        variants.push(suggested);
+    }
+    // The widest of each kind first: its layout also holds on every narrower one, which is never worse for it then.
+    let mut order: Vec<usize> = (0..variants.len()).collect();
+    order.sort_by(|&a, &b| variants[b].width_mm().total_cmp(&variants[a].width_mm()).then(a.cmp(&b)));
+    let mut wider: BTreeMap<bool, Layout> = BTreeMap::new();
     let end = study.time.and_then(|t| Instant::now().checked_add(t));
     let share = |i: usize| i as f64 / variants.len().max(1) as f64;
-    let mut done = FootingRows::default();
-    for (i, &footing) in variants.iter().enumerate() {
+    let mut rows: Vec<Option<FootingRow>> = vec![None; variants.len()];
+    let mut is_complete = true;
+    for (i, &at) in order.iter().enumerate() {
+        let footing = variants[at];
         // What one search leaves of its time is there for the next ones.
         let until = end.map(|end| {
             let now = Instant::now();
@@ -111,16 +123,21 @@ pub fn footing_study(
         let what = footing.words();
         watch.progress(share(i), &what);
         let filling = Filling { watch, until, span: (share(i), share(i + 1)), what: &what };
-        let Some((layout, plate)) = filled(study, &found, footing, &filling)? else { return Ok(done) };
+        let is_raft = matches!(footing, Footing::Raft { .. });
+        let Some((layout, plate)) = filled(study, &found, footing, wider.entry(is_raft).or_default(), &filling)? else {
+            is_complete = false;
+            break;
+        };
         let least = study.studied.judged(footing, &found.conditions).least;
         let row =
             FootingRow { footing, is_suggested: footing == suggested, copies: layout.len(), layout, plate, least };
         finished(&row);
-        done.rows.push(row);
+        rows[at] = Some(row);
     }
-    done.is_complete = true;
-    watch.progress(1.0, "footings");
-    Ok(done)
+    if is_complete {
+        watch.progress(1.0, "footings");
+    }
+    Ok(FootingRows { rows: rows.into_iter().flatten().collect(), is_complete })
 }
 
 /// Where copies lie, and what that costs; no cost of no copies.
@@ -131,6 +148,7 @@ fn filled(
     study: &FootingStudy,
     found: &Found<'_>,
     footing: Footing,
+    wider: &mut Layout,
     filling: &Filling<'_>,
 ) -> Result<Option<Filled>, StudyError> {
     if !FOOTING_WIDTH.holds(footing.width_mm()) {
@@ -144,7 +162,7 @@ fn filled(
     if check_fit(found.job, found.part, footing, found.machine, &study.studied.shape).is_err() {
         return Ok(Some((Arc::default(), None)));
     }
-    let items = items(study, found, footing, filling)?;
+    let items = items(study, found, footing, wider, filling)?;
     if filling.watch.cancelled() {
         return Ok(None);
     }
@@ -155,11 +173,12 @@ fn filled(
     Ok(Some((copies, plate)))
 }
 
-/// Where the copies lie on a plate filled with the part.
+/// Where the copies lie on a plate filled with the part: at least as many as on a wider footing, whose layout is taken and replaced.
 fn items(
     study: &FootingStudy,
     found: &Found<'_>,
     footing: Footing,
+    wider: &mut Layout,
     filling: &Filling<'_>,
 ) -> Result<Vec<Item>, StudyError> {
     let part = Part { footing, ..found.part.clone() };
@@ -180,11 +199,13 @@ fn items(
             *most = (*most).min(MOST_COPIES);
         }
     }
-    let mut layout = packing::solve(&task.problem, study.seed, study.rounds, filling);
+    let now = Some(&*wider).filter(|l| l.count() > 0);
+    let mut layout = packing::solve_from(&task.problem, now, study.seed, study.rounds, filling);
     if layout.count() == 0 && filling.until.is_some() {
         // The time was up before there was any: the first layout is quick.
         let untimed = Filling { until: None, ..*filling };
-        layout = packing::solve(&task.problem, study.seed, Some(0), &untimed);
+        layout = packing::solve_from(&task.problem, now, study.seed, Some(0), &untimed);
     }
+    *wider = layout.clone();
     Ok(layout.beds.into_iter().flatten().collect())
 }

@@ -275,7 +275,7 @@ impl Request {
             Self::Poses { mesh, linear, conditions, overhang_deg } => {
                 let posed = mesh.posed(&linear).0;
                 let choices = stability::poses(&posed, &[[0.0, 0.0, -1.0]], &conditions, overhang_deg, &teller);
-                choices.map(|c| Answer::Poses(Arc::new(c)))
+                choices.map(|c| Answer::Poses(Arc::new(stability::without_alike(c))))
             }
             Self::PoseViews { mesh, linear, normals } => {
                 let posed = mesh.posed(&linear).0;

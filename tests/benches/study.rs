@@ -76,6 +76,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         rounds: None,
         time: Some(Duration::from_millis(9500)),
         variants: Some(variants),
+        with_suggested: false,
     };
     let start = Instant::now();
     footing_study(&study, &Quiet, &mut |row| {

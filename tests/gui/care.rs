@@ -43,7 +43,7 @@ fn a_mend_is_a_button_a_line_and_a_way_back() {
 fn poses_are_chosen_by_their_drawings() {
     let (_, mut w) = parts_window(&["corner-bracket.stl"]);
     let flat = height_of_first(&w);
-    type_into(&mut w, "turn about X", "90");
+    type_into(&mut w, "turn about X by", "90");
     assert!(height_of_first(&w) > flat * 1.5);
     push(&mut w, "choose a face…");
     w.run();
@@ -53,7 +53,7 @@ fn poses_are_chosen_by_their_drawings() {
     assert!((height_of_first(&w) - flat).abs() < 0.01, "{} instead of {flat}", height_of_first(&w));
     assert_eq!(w.state().session().undo_label(), Some("Lay face on the bed"));
     // A turn about Z changes no height, and is a step of its own.
-    type_into(&mut w, "turn about Z", "30");
+    type_into(&mut w, "turn about Z by", "30");
     assert!((height_of_first(&w) - flat).abs() < 0.01);
     assert_eq!(w.state().session().undo_label(), Some("Turn part"));
 }

@@ -60,11 +60,14 @@ fn widths_are_typed_and_nonsense_stays_with_its_reason() {
     type_into(&mut w, "widths of brims", "4, 12");
     type_into(&mut w, "widths of rafts", "two");
     assert!(w.query_by_label_contains("type widths in mm").is_some());
+    push(&mut w, "Study footings");
+    assert!(w.state().session().footings_studied().is_none(), "not with what is not understood");
     press(&mut w, Key::Escape, Modifiers::NONE);
     push(&mut w, "Study footings");
     let rows = &w.state().session().footings_studied().expect("it ran").rows;
     let told: Vec<String> = rows.iter().map(|r| r.footing.words()).collect();
-    assert_eq!(told, ["bare", "brim 4 mm", "brim 12 mm", "raft 3 mm"]);
+    assert_eq!(told[..4], ["bare", "brim 4 mm", "brim 12 mm", "raft 3 mm"]);
+    assert!(rows[4..].iter().all(|r| r.is_suggested), "{told:?}");
 }
 
 /// From the sheet to brim against bare in two clicks.

@@ -366,3 +366,17 @@ fn what_a_pose_comes_to() {
     }
     assert!(seconds.iter().all(|s| (s / seconds[0] - 1.0).abs() < 1e-9), "{seconds:?}");
 }
+
+/// A long part laid over lies along X, however its sides are turned: the box round a peg of 8 × 8 × 96 mm in plan.
+#[test]
+fn what_is_laid_down_lies_straight() {
+    let mut desk = pegs();
+    let part = desk.part();
+    desk.act(Action::RankPoses(part));
+    let poses = desk.session.poses(part).expect("ranked").to_vec();
+    assert!(poses.len() < 12, "sides that are alike are listed twice, no more: {}", poses.len());
+    let side = poses.iter().find(|p| p.height_mm < 20.0).expect("it can lie");
+    desk.act(Action::LayDown(part, side.normal));
+    let shadow = desk.session.shapes()[&part].shadow.bounds();
+    assert!((shadow.width() - 96.0).abs() < 0.5 && shadow.height() < 8.5, "{shadow:?}");
+}

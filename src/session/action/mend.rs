@@ -10,7 +10,9 @@ impl Session {
     /// Adds a mend to each of these parts, as one step.
     pub(super) fn add_mend(&mut self, label: &str, parts: &[PartId], mend: Mend) -> Result<(), SessionError> {
         let with = |part: &Part| part.mends.iter().copied().chain([mend]).collect();
-        self.set_mends(label, parts, &with)
+        self.set_mends(label, parts, &with)?;
+        self.tell(format!("Mended: {}. The file stays as it is", mend.words()));
+        Ok(())
     }
 
     /// Takes the n-th mend of these parts away, as one step.

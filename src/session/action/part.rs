@@ -3,9 +3,13 @@
 use crate::{
     document::{FileUnit, Mend, MeshRef, Part, PartId, Pose},
     edit::{Command, NewPart, apply},
+    geom::{Point, hull},
     mesh,
     session::{Session, SessionError},
 };
+
+/// A part longer than this many times its width has a long side.
+const LONGER: f64 = 1.05;
 
 impl Session {
     pub(in crate::session) fn pose(
@@ -66,7 +70,35 @@ impl Session {
             .get(face)
             .map(|f| f.normal)
             .ok_or_else(|| SessionError::Other("this part has no such face".into()))?;
-        self.pose(label, id, |p| p.laid_on(normal))
+        self.lay(label, id, normal)
+    }
+
+    fn lay(&mut self, label: &str, id: PartId, normal: [f64; 3]) -> Result<(), SessionError> {
+        let part = self.job().part(id).ok_or_else(|| SessionError::Other("there is no such part".into()))?;
+        let pose = self.straight(part, part.pose.laid_on(normal));
+        self.pose(label, id, |_| pose)
+    }
+
+    /// The pose turned about Z so that the part's long side lies along X: what was turned over would lie askew else. A part about as long
+    /// as wide is left as it is.
+    fn straight(&self, part: &Part, pose: Pose) -> Pose {
+        let job = self.job();
+        let (Some(mesh), Some(loaded)) = (job.mesh(&part.mesh), self.library.loaded(&part.mesh)) else { return pose };
+        let posed = loaded.body(part.body).posed(&pose.linear(mesh.unit.mm())).0;
+        let outline = hull::convex_hull(posed.vertices.iter().map(|v| Point::new(v[0], v[1])));
+        let (short_mm, across) = hull::least_width(&outline);
+        let along = across.perpendicular();
+        let (least, most) = outline
+            .iter()
+            .map(|p| p.dot(along))
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(v), b.max(v)));
+        if !(short_mm > 0.0 && most - least > LONGER * short_mm) {
+            return pose;
+        }
+        // The way across goes to Y by the smaller turn.
+        let turn = 90.0 - across.y.atan2(across.x).to_degrees();
+        let turn = turn - 180.0 * (turn / 180.0).round();
+        if turn.abs() < 1e-6 { pose } else { pose.then_turned_about_z_deg(turn) }
     }
 
     pub(super) fn lay_down(&mut self, label: &str, id: PartId, normal: [f64; 3]) -> Result<(), SessionError> {
@@ -74,7 +106,7 @@ impl Session {
         if !(length.is_finite() && length > 0.0) {
             return Err(SessionError::Other("this is no direction: choose a face from the list".into()));
         }
-        self.pose(label, id, |p| p.laid_on(normal))
+        self.lay(label, id, normal)
     }
 
     pub(super) fn set_unit(&mut self, label: &str, id: PartId, unit: FileUnit) -> Result<(), SessionError> {

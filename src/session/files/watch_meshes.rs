@@ -27,8 +27,8 @@ impl Session {
         let gone: BTreeSet<PathBuf> = gone.into_iter().collect();
         for file in gone.difference(&self.gone_files.clone()) {
             self.tell_fault(format!(
-                "{} is gone: this window still has the mesh, but the job cannot be opened without the file. Put it back, or \
-                 choose Replace mesh",
+                "{} is gone: this window still has the mesh; opened again, the job has only the outline of its parts. Put the file back, \
+                 or choose Replace mesh",
                 file.display()
             ));
         }

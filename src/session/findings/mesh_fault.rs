@@ -106,10 +106,8 @@ impl Group<'_> {
 /// The first fault, and how many more kinds there are.
 fn fault_text(name: &str, faults: &[Fault]) -> Option<String> {
     let first = faults.first()?;
-    let more = match faults.len() {
-        1 => String::new(),
-        2 => "; one more kind of fault".into(),
-        n => format!("; {} more kinds of fault", n - 1),
-    };
+    // Their words are an interface of `inspect`, and short.
+    let others: Vec<&str> = faults.iter().skip(1).map(|f| f.kind.word()).collect();
+    let more = if others.is_empty() { String::new() } else { format!("; also {}", others.join(", ")) };
     Some(format!("{name}: {}{more}", first.text.trim_end_matches('.')))
 }

@@ -2,6 +2,7 @@
 
 use super::{StudyRun, StudyState, StudyWish};
 use crate::{
+    document::Footing,
     session::{Session, SessionError},
     studies::{FootingRow, FootingStudy, PlateRow, PlateStudy, StudyError},
     work::{Answer, Event, Request, Ticket, TicketId},
@@ -93,7 +94,10 @@ impl Session {
         match event {
             Event::FootingRow(id, row) => {
                 if let Some(run) = self.studies.footings.as_mut().filter(|r| is_of(r, *id)) {
-                    run.rows.push((**row).clone());
+                    // The widest come first; shown is the order of the table.
+                    let place = |f: Footing| (u8::from(matches!(f, Footing::Raft { .. })), f.width_mm());
+                    let at = run.rows.partition_point(|r| place(r.footing) <= place(row.footing));
+                    run.rows.insert(at, (**row).clone());
                 }
                 true
             }

@@ -48,6 +48,7 @@ impl Session {
             rounds: limits.rounds,
             time: limits.time,
             variants: None,
+            with_suggested: true,
             job: job.clone(),
         })
     }

@@ -30,7 +30,7 @@ pub struct PoseChoice {
 }
 
 impl PoseChoice {
-    /// "200 mm² of contact, 5.0 mm high (25 layers), no overhang, 20 × 10 mm on the bed, margin 1.3".
+    /// "200 mm² of contact, 5.0 mm high (25 layers), no overhang, 20 × 10 mm on the bed, margin bare 1.3".
     pub fn words(&self) -> String {
         let overhang = if self.overhang_mm2 < 0.5 {
             "no overhang".to_owned()
@@ -43,7 +43,7 @@ impl PoseChoice {
         let [long, short] = self.size_mm;
         let margin = margin_words(self.margin);
         format!(
-            "{contact} mm² of contact, {:.1} mm high ({layers}), {overhang}, {long:.0} × {short:.0} mm on the bed, margin {margin}",
+            "{contact} mm² of contact, {:.1} mm high ({layers}), {overhang}, {long:.0} × {short:.0} mm on the bed, margin bare {margin}",
             self.height_mm
         )
     }
@@ -68,11 +68,10 @@ mod tests {
             margin: 2.98,
             score: 0.9,
         };
-        let told = "200 mm² of contact, 5.0 mm high (25 layers), no overhang, 20 × 10 mm on the bed, margin 2.9";
+        let told = "200 mm² of contact, 5.0 mm high (25 layers), no overhang, 20 × 10 mm on the bed, margin bare 2.9";
         assert_eq!(p.words(), told);
         (p.contact_mm2, p.overhang_mm2, p.layers, p.margin) = (0.44, 41.0, 1, 100.0);
-        let told =
-            "0.4 mm² of contact, 5.0 mm high (1 layer), 41 mm² of overhang, 20 × 10 mm on the bed, margin above 10";
+        let told = "0.4 mm² of contact, 5.0 mm high (1 layer), 41 mm² of overhang, 20 × 10 mm on the bed, margin bare above 10";
         assert_eq!(p.words(), told);
     }
 }

@@ -98,10 +98,11 @@ fn own_footings(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wi
 /// Which way up, mirrored, scaled.
 fn way_up(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part, view: &mut View, wishes: &mut Vec<Wish>) {
     let key = part.id;
-    for (label, axis) in [("turn about X", 0), ("turn about Y", 1), ("turn about Z", 2)] {
+    for (label, axis) in [("turn about X by", 0), ("turn about Y by", 1), ("turn about Z by", 2)] {
         line(ui, label, Rule::None, |ui| {
             let field = NumberField::new(label, 0.0, Unit::Degrees).range(-360.0, 360.0).step(15.0).of(key);
-            let tip = "Turns the part by this angle, counter-clockwise seen from the end of the axis";
+            let tip =
+                "Turns the part on by this angle from where it is, counter-clockwise seen from the end of the axis";
             if let Some(deg) = field.tooltip(tip).show(ui) {
                 wishes.push(match axis {
                     0 => Action::TurnPart(key, deg, 0.0).into(),

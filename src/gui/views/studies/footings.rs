@@ -9,7 +9,7 @@ use super::{
     trade_off,
 };
 use crate::{
-    document::{Part, PartId, limits},
+    document::{Copy, Part, PartId, limits},
     gui::{
         theme::{Theme, size},
         view::View,
@@ -77,15 +77,16 @@ fn asked(ui: &mut Ui, session: &Session, part: &Part, view: &mut View, wishes: &
         field(ui, "brims", "widths of brims", &mut form.brims);
         field(ui, "rafts", "widths of rafts", &mut form.rafts);
     });
-    if let Some(why) = take_refused(ui) {
-        refusal(ui, &why);
+    let refused = take_refused(ui);
+    if let Some(why) = &refused {
+        refusal(ui, why);
     }
     ui.add_space(6.0);
     let study = Action::Study(StudyWish::Footings(part.id, form.footings()));
     ui.scope(|ui| {
         ui.set_max_width(300.0);
         let button = MoveButton::new(study.name(), "bare, brims, rafts");
-        ui.add_enabled_ui(session.arranging().is_none(), |ui| {
+        ui.add_enabled_ui(session.arranging().is_none() && refused.is_none(), |ui| {
             if ui.add(button).on_hover_text(study.tooltip()).clicked() {
                 form.chosen = None;
                 wishes.push(study.into());
@@ -152,7 +153,11 @@ fn take_over(
         } else {
             format!("use {} for {}", row.footing.words(), part.letter)
         };
-        ui.add_enabled_ui(used.enabled(session) && now.is_some(), |ui| {
+        let job = session.job();
+        let stands = |c: &Copy| c.part != part.id || job.footing(c) == row.footing;
+        // Nothing is left to do where the part and all its copies stand so already.
+        let differs = now != Some(row.footing) || !job.plates.iter().flat_map(|p| &p.copies).all(stands);
+        ui.add_enabled_ui(used.enabled(session) && now.is_some() && differs, |ui| {
             if link(ui, &words, true).on_hover_text(used.tooltip()).clicked() {
                 wishes.push(used.into());
             }

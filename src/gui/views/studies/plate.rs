@@ -57,8 +57,8 @@ pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
         }
     });
     ui.add_space(8.0);
-    let words = "Copies that still lie clear of one another stay where they are; others are packed anew, and what does not fit goes to a further \
-                 plate. Good copies and clean-up rest on assumptions; margins are a ranking, not a promise.";
+    let words = "Where all copies lie clear of one another with these footings, they stay where they are; else the plate is packed anew, and what does \
+                 not fit goes to a further plate. How many copies come out good also depends on where they lie. Good copies and clean-up rest on assumptions; margins are a ranking, not a promise.";
     ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());
 }
 
@@ -171,7 +171,9 @@ fn numbers(ui: &mut Ui, study: &PlateStudy, row: &PlateRow, first: Option<&Plate
     for (label, here, there, say) in lines {
         reading(ui, label, &beside(say(here), Some(here), there, say));
     }
-    reading(ui, "per good copy", &p.per_good_words());
+    let per_good =
+        other.filter(|o| o.per_good_words() != "–" && p.per_good_words() != "–").map(|o| o.time_per_good_s());
+    reading(ui, "per good copy", &beside(p.per_good_words(), Some(p.time_per_good_s()), per_good, &each));
     if row.further_s > 0.0 {
         reading(ui, "further plates", &words::time(row.further_s));
     }

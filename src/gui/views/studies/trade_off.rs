@@ -35,6 +35,7 @@ pub(super) fn show(ui: &mut Ui, rows: &[FootingRow], chosen: usize) {
             .small()
             .color(theme.faint),
     );
+    ui.add_space(8.0);
     Plot::new("trade-off")
         .height(HEIGHT)
         .allow_drag(false)
