@@ -284,7 +284,7 @@ pub(crate) enum StudyWhat {
     Footing(FootingStudyArgs),
 }
 
-const FOOTING_STUDY_HELP: &str = "Compared: bare, brims of 3, 5 and 8 mm, a raft of 3 mm, and the suggested footing (marked *), on the machine of
+const FOOTING_STUDY_HELP: &str = "Compared, unless --footing says otherwise: bare, brims of 3, 5 and 8 mm, a raft of 3 mm, and the suggested footing (marked *), on the machine of
 the first plate with the part, else on the first machine that takes it.
 
 Time and mass of each copy are its share of the plate, with footing, skirt, purge and heat-up. Good: copies expected to come out good,
@@ -300,6 +300,9 @@ pub(crate) struct FootingStudyArgs {
     /// The part, by name or letter.
     #[arg(long)]
     pub(crate) part: String,
+    /// A footing to compare: bare, brim:WIDTH or raft:WIDTH; may be given several times. The suggested one is always compared.
+    #[arg(long)]
+    pub(crate) footing: Vec<String>,
     /// Seconds to search, all footings together.
     #[arg(long, conflicts_with = "rounds", allow_negative_numbers = true, value_parser = number("seconds", "10"))]
     pub(crate) seconds: Option<f64>,

@@ -73,6 +73,8 @@ pub(super) enum Plan {
     StudyFooting {
         job: PathBuf,
         part: String,
+        /// `None`: the usual ones.
+        footings: Option<Vec<Footing>>,
         limits: ArrangeLimits,
         json: bool,
     },
@@ -206,7 +208,9 @@ fn study_footing(a: FootingStudyArgs) -> Result<Plan, Fail> {
     let seconds = a.seconds.map(|s| number("--seconds", s, 0.0, 86_400.0)).transpose()?;
     let rounds = a.rounds.or(if seconds.is_none() { Some(1) } else { None });
     let limits = ArrangeLimits { seed: a.seed, rounds, time: seconds.map(Duration::from_secs_f64) };
-    Ok(Plan::StudyFooting { job: a.job, part: a.part, limits, json: a.json })
+    let footings: Vec<Footing> = a.footing.iter().map(|f| footing(f)).collect::<Result<_, _>>()?;
+    let footings = Some(footings).filter(|f| !f.is_empty());
+    Ok(Plan::StudyFooting { job: a.job, part: a.part, footings, limits, json: a.json })
 }
 
 fn counted_from_1(plate: Option<usize>) -> Result<(), Fail> {

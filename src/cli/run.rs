@@ -113,11 +113,11 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             Ok(stops(&s))
         }
         Plan::Gauge(plan) => gauge::gauge(&plan),
-        Plan::StudyFooting { job, part, limits, json } => {
+        Plan::StudyFooting { job, part, footings, limits, json } => {
             let mut s = open(&job)?;
             let part = part_named(&s, &job, "--part", &part)?.id;
             s.set_limits(limits);
-            study::footing(&s, &job, part, json)?;
+            study::footing(&s, &job, part, footings, json)?;
             Ok(stops(&s))
         }
         Plan::Export { job, output, model, json } => {

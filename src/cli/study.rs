@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 
 use super::{fail::Fail, print, progress::Told};
 use crate::{
-    document::{Job, PartId},
+    document::{Footing, Job, PartId},
     drawing::words,
     session::Session,
     stability::margin_words,
@@ -14,9 +14,15 @@ use crate::{
 };
 
 /// `study footing`.
-pub(super) fn footing(s: &Session, job: &Path, part: PartId, as_json: bool) -> Result<(), Fail> {
+pub(super) fn footing(
+    s: &Session,
+    job: &Path,
+    part: PartId,
+    footings_asked: Option<Vec<Footing>>,
+    as_json: bool,
+) -> Result<(), Fail> {
     let wrong = |e| Fail::new(format!("{}: {e}", job.display()));
-    let study = s.footing_study(part).map_err(wrong)?;
+    let study = FootingStudy { variants: footings_asked, ..s.footing_study(part).map_err(wrong)? };
     let told = Told::new();
     let done = footing_study(&study, &told, &mut |_| ());
     told.end();

@@ -94,9 +94,28 @@ fn a_table_for_people_and_refusals_in_one_sentence() {
     let by_name = table.run(&["study", "footing", "job.stonehand", "--part", "block"]).done();
     assert_eq!(by_name.out, told.out, "the same seed and rounds give the same rows");
 
+    // Footings of one's own; the suggested one is there as well.
+    let own = table.run(&[
+        "study",
+        "footing",
+        "job.stonehand",
+        "--part",
+        "A",
+        "--footing",
+        "brim:4",
+        "--footing",
+        "raft:6",
+        "--json",
+    ]);
+    let rows = own.done().json()["rows"].as_array().expect("rows").clone();
+    let widths: Vec<f64> = rows.iter().map(|r| number(&r["footing"], "width_mm")).collect();
+    assert_eq!(widths[..2], [4.0, 6.0]);
+    assert!(rows[2..].iter().all(|r| r["suggested"] == true), "{rows:?}");
+
     let study = |more: &[&'static str]| [&["study", "footing", "job.stonehand"][..], more].concat();
     table.refuses(&study(&["--part", "gate"]), &["--part gate", "no such part in job.stonehand", "block (A)"]);
     table.refuses(&study(&["--part", "A", "--seconds", "-1"]), &["--seconds -1"]);
+    table.refuses(&study(&["--part", "A", "--footing", "brim:wide"]), &["--footing brim:wide", "raft:WIDTH"]);
     table.refuses(&["study", "footing", "none.stonehand", "--part", "A"], &["none.stonehand"]);
     fs::remove_file(table.path("block.stl")).expect("it was there");
     let gone = table.run(&study(&["--part", "A"]));

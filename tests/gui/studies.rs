@@ -62,7 +62,7 @@ fn widths_are_typed_and_nonsense_stays_with_its_reason() {
     assert!(w.query_by_label_contains("type widths in mm").is_some());
     push(&mut w, "Study footings");
     assert!(w.state().session().footings_studied().is_none(), "not with what is not understood");
-    press(&mut w, Key::Escape, Modifiers::NONE);
+    type_into(&mut w, "widths of rafts", "3");
     push(&mut w, "Study footings");
     let rows = &w.state().session().footings_studied().expect("it ran").rows;
     let told: Vec<String> = rows.iter().map(|r| r.footing.words()).collect();

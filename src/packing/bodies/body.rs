@@ -9,7 +9,11 @@ use crate::geom::{Bounds, Placement, Point, Region, boolean, hull, offset, simpl
 use crate::packing::{Problem, Shape, bodies::convex};
 
 /// Search outlines keep at most about this many corners; of few shapes, where thinning them that far would add more than
-/// [`FINE_SHARE`] of the size, [`MANY_CORNERS`]. Zones of many shapes with as many would take too much memory.
+/// [`FINE_SHARE`] of the size, [`MANY_CORNERS`]. Zones of many shapes with as many would take too much memory and time.
+///
+/// Measured on pieces cut from a filled rectangle, known to fill it (the packing bench, `cut`, 10 s each, a quarter more room): with
+/// `MANY_CORNERS` for all, 16 of 20 pieces of 9 kinds found a place and none of 16 kinds, against 18 and 18. The exception for few shapes made no
+/// difference there (3 and 4 kinds of 80 to 200 corners: all pieces in at 3 % more room with it and without); it is seen on strips.
 const CORNERS: usize = 56;
 const MANY_CORNERS: usize = 112;
 pub(in crate::packing) const FEW_SHAPES: usize = 4;

@@ -11,7 +11,7 @@ impl Session {
     pub(super) fn add_mend(&mut self, label: &str, parts: &[PartId], mend: Mend) -> Result<(), SessionError> {
         let with = |part: &Part| part.mends.iter().copied().chain([mend]).collect();
         self.set_mends(label, parts, &with)?;
-        self.tell(format!("Mended: {}. The file stays as it is", mend.words()));
+        self.tell(format!("Mesh put right: {}. The file stays as it is", mend.words()));
         Ok(())
     }
 
