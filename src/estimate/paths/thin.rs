@@ -13,6 +13,10 @@ pub(super) fn inset(region: &Region, by_mm: f64, bead_mm: f64) -> Region {
 /// True where nothing of `whole` is thinner than twice `by_mm`, seen from `inner`, its inset by so much, alone. False where that
 /// cannot be told so.
 pub(super) fn keeps(whole: &Region, inner: &Region, by_mm: f64, bead_mm: f64) -> bool {
+    // What vanishes at this very distance passes for a place that is all there.
+    if inner.is_empty() {
+        return false;
+    }
     // Where no edge vanishes, the area between is the mean of both perimeters times the distance (P is linear in it), and
     // the perimeter falls by what the corners say. Insets move edges by up to 1e-5 of the distance too much or too little.
     let (outside, inside) = (whole.perimeter(), inner.perimeter());

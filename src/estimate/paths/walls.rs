@@ -261,6 +261,18 @@ mod tests {
         near(w.strips[0].length_mm, 40.0, 1e-6);
     }
 
+    /// A hexagon whose inset by half a bead is just nothing gets a bead all the same. Found by random outlines.
+    #[test]
+    fn what_vanishes_at_half_a_bead_is_laid() {
+        for off in [-1e-9, 0.0, 1e-9, 1e-4] {
+            let radius = (0.225 + off) / (std::f64::consts::PI / 6.0).cos();
+            let hexagon = disc::regular(Point::default(), radius, 6);
+            for count in 1..4 {
+                near(filled(&laid(&hexagon, 0.45, count)) / hexagon.area(), 1.0, 1e-9);
+            }
+        }
+    }
+
     #[test]
     fn stops_when_told() {
         assert!(walls(&block(0.3, 40.0), 0.45, 3, &|| true).is_none());
