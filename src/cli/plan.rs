@@ -16,7 +16,7 @@ use crate::{
     session::ArrangeLimits,
 };
 
-/// What is to be done.
+/// What a command does.
 #[derive(Debug, Clone)]
 pub(super) enum Plan {
     New {

@@ -74,7 +74,7 @@ impl Line {
     fn new() -> Self {
         Self { begun: Instant::now(), told: None, best: None }
     }
-    /// What is to be written now, if anything.
+    /// The line to write now, if any.
     fn hear(&mut self, event: &Event, now: Instant) -> Option<String> {
         match event {
             Event::Begin(_) => {

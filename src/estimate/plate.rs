@@ -28,7 +28,7 @@ impl Group<'_> {
 /// Estimates a plate: the sum over the copies that still grow, moves between them, layer changes, skirt, purge, heat-up, end;
 /// each layer slowed to the least speed and, where the recipe says so, waited for, until it has its minimum layer time.
 ///
-/// The recipe's time factor multiplies all motion (every item but heat-up, slowing, waiting and end) before a layer is held against
+/// The recipe's time factor multiplies all motion (every item but heat-up, slowing, waiting and end) before a layer is compared with
 /// its minimum: a machine that is slower than estimated also gives layers more time to cool.
 ///
 /// Moves between copies go from one copy's anchor to the next one's, each with a retraction; the way is open, for the next layer

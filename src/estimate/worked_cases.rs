@@ -285,7 +285,7 @@ fn until(p: &Arc<Profile>, footing: &Arc<FootingProfile>, pitch_mm: f64, recipe:
     copies_until_slowing_ends(one, pitch_mm, &bench(), &pla(), recipe)
 }
 
-/// The number told, held against plates of so many copies in a row and of one fewer: no layer of the one is short, and some of the
+/// The number told, compared with plates of so many copies in a row and of one fewer: no layer of the one is short, and some of the
 /// other; and for all but a twentieth of the layers likewise.
 fn served_from(p: &Arc<Profile>, footing: &Arc<FootingProfile>, pitch_mm: f64, recipe: &Recipe) -> CopiesUntil {
     let told = until(p, footing, pitch_mm, recipe).expect("a minimum is set");
@@ -471,7 +471,7 @@ fn the_last_copy_is_priced_with_its_remedy() {
     };
     let n = last.copies_needed as usize;
     assert!(n > 1 && slowed(n) <= 1 && slowed(n - 1) > 1, "{n}: {} {}", slowed(n), slowed(n - 1));
-    // Equal heights, or enough time: nothing to say.
+    // Equal heights, or enough time: no finding.
     assert_eq!(last_copy(&estimate(&all[..4], &recipe, Tour::Exact), &recipe, |_| 9.0), None);
     let free = Recipe { floor: LayerFloor::None, ..recipe };
     assert_eq!(last_copy(&estimate(&all, &free, Tour::Exact), &free, |_| 9.0), None);

@@ -56,7 +56,7 @@ pub struct App {
     by_keys: bool,
     /// What is kept for the next run.
     kept: Settings,
-    /// What is to be kept, and since when, in the toolkit's seconds.
+    /// The settings now, and since when they have been so, in the toolkit's seconds.
     now: Settings,
     settled_s: f64,
     /// The window had the keyboard in the last frame.

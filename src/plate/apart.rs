@@ -283,7 +283,7 @@ mod tests {
     }
 
     /// A loose plate of 8 × 7 blocks, 5 mm of room beside each; one is lifted and let go between four others. The sum of
-    /// moves is held against what no way of parting can beat: each block that is hit must get off what was laid.
+    /// moves is compared with what no way of parting can beat: each block that is hit must get off what was laid.
     #[test]
     fn few_copies_move_and_not_far() {
         let mut b = Bench::new();

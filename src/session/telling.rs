@@ -3,7 +3,7 @@
 use crate::session::{Ask, Notice, Session};
 
 impl Session {
-    /// Takes what is to be told.
+    /// Takes the notices that nobody has seen yet.
     pub fn take_notices(&mut self) -> Vec<Notice> {
         std::mem::take(&mut self.notices)
     }

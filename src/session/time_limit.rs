@@ -2,7 +2,7 @@
 
 use std::time::Instant;
 
-/// By when what is to be done.
+/// When search and telling end.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct TimeLimit {
     /// The search, and all that comes before it.

@@ -33,7 +33,7 @@ pub(super) struct Stride {
     pub(super) bend_mm: f64,
 }
 
-/// How a stride is to be travelled.
+/// How a stride is travelled.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Manner {
     pub(super) speed_mm_s: f64,

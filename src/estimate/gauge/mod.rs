@@ -4,7 +4,7 @@
 //! - [`Basis`], [`DwellUnit`]: what is taken for granted until the file says otherwise
 //! - [`Measured`], [`MeasuredLayer`], [`MeasuredItems`], [`Doubts`], [`Remark`]: the answer
 //! - [`another_plate`], [`PlateSize`]: a file that is plainly of something else
-//! - [`beside`], [`lengths_beside`], [`layers_beside`], [`LayerBeside`], [`least_estimated_layer`], [`time_factor`]: held against an estimate
+//! - [`beside`], [`lengths_beside`], [`layers_beside`], [`LayerBeside`], [`least_estimated_layer`], [`time_factor`]: compared with an estimate
 //!
 //! Inside: `words` (bytes → words), `block` (words that go together), `interpreter` (blocks
 //! → what a `machine` does: `moves`, `limit_words`, `unknown_kind`), `arc`, `clock` (moves →

@@ -32,14 +32,14 @@ pub(crate) enum Gesture {
         /// How far it came, degrees.
         by_deg: f64,
     },
-    /// A box is drawn round what is to be selected.
+    /// A box drawn round copies to select.
     Marquee {
         /// One corner, mm.
         from: Point,
         /// The other, mm.
         to: Point,
     },
-    /// A box is drawn round what is to be topped up.
+    /// A box drawn round an area to top up.
     Area {
         /// One corner, mm.
         from: Point,

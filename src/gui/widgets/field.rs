@@ -28,7 +28,7 @@ impl<'a> Field<'a> {
     pub(super) fn id(&self, ui: &Ui) -> Id {
         ui.scope_id().with(self.salt).with(self.name)
     }
-    /// Takes the frame away where there is to be none.
+    /// Takes the frame away from a field without one.
     pub(super) fn dress(&self, ui: &mut Ui) {
         if !self.boxed {
             let v = ui.visuals_mut();

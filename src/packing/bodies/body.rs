@@ -13,7 +13,7 @@ use crate::packing::{Problem, Shape, bodies::convex};
 ///
 /// Measured on pieces cut from a filled rectangle, known to fill it (the packing bench, `cut`, 10 s each, a quarter more room): with
 /// `MANY_CORNERS` for all, 16 of 20 pieces of 9 kinds found a place and none of 16 kinds, against 18 and 18. The exception for few shapes made no
-/// difference there (3 and 4 kinds of 80 to 200 corners: all pieces in at 3 % more room with it and without); it is seen on strips.
+/// difference there (3 and 4 kinds of 80 to 200 corners: all pieces in at 3 % more room with it and without).
 const CORNERS: usize = 56;
 const MANY_CORNERS: usize = 112;
 pub(in crate::packing) const FEW_SHAPES: usize = 4;

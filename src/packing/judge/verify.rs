@@ -218,7 +218,7 @@ fn bed_breaches(problem: &Problem, bed: usize, free: &[Item], found: &mut Vec<Br
     }
 }
 
-/// Twins among themselves lie as copies do; here they are held against bed and copies.
+/// Twins among themselves lie as copies do; here they are checked against bed and copies.
 fn twin_breaches(problem: &Problem, bed: usize, twin: Twin, free: &[Item], found: &mut Vec<Breach>) {
     let b = &problem.beds[bed];
     let known = |i: &&Item| i.shape < problem.shapes.len() && i.at.origin().is_finite() && i.at.turn_rad.is_finite();

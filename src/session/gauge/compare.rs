@@ -1,4 +1,4 @@
-//! A measurement held against the plate it was made from.
+//! A measurement compared with the plate it was made from.
 
 use crate::{
     document::{Copy, Plate, PlateId, Recipe, RecipeId},

@@ -15,7 +15,7 @@ pub struct Gauging {
     pub(in crate::session) ticket: Ticket,
     /// The file: of a folder the one that is being measured, and then the one that is shown.
     pub path: PathBuf,
-    /// The plate it is held against.
+    /// The plate it is compared with.
     pub plate: Option<PlateId>,
     /// How far the reading is, 0 to 1.
     pub done: f64,
