@@ -132,8 +132,12 @@ impl Lying {
             _ => None,
         };
         let ranked = conditions.and_then(|(c, overhang_deg)| stability::poses(posed, &[], &c, overhang_deg, &Quiet));
+        let ranked = ranked.unwrap_or_default();
+        let shown = stability::without_alike(ranked.clone());
         let pose = |p: PoseChoice| {
             json!({
+                // Differs from two others only by a turn: the words leave it out.
+                "alike": !shown.contains(&p),
                 "down": p.normal, "face_mm2": p.face_mm2, "contact_mm2": p.contact_mm2, "modulus_mm3": p.modulus_mm3,
                 "height_mm": p.height_mm, "layers": p.layers, "overhang_mm2": p.overhang_mm2, "size_mm": p.size_mm,
                 "balanced": p.is_balanced, "margin": p.margin, "score": p.score, "text": p.words(),
@@ -143,7 +147,7 @@ impl Lying {
         Self {
             centre_mm: mesh::centre_of_mass(posed).map(|c| [0, 1, 2].map(|k: usize| c[k] - shift[k])),
             faces: mesh::hull_faces(posed).iter().map(face).collect(),
-            poses: ranked.unwrap_or_default().into_iter().map(pose).collect(),
+            poses: ranked.into_iter().map(pose).collect(),
         }
     }
 }
@@ -179,12 +183,14 @@ fn in_words(r: &Value) -> String {
         lines.push(format!("    {}: {}", text(&f["kind"]), text(&f["text"])));
     }
     let poses = r["poses"].as_array().map_or(&[][..], Vec::as_slice);
-    for p in poses.iter().take(MOST_POSES) {
+    let differ: Vec<&Value> = poses.iter().filter(|p| p["alike"] != true).collect();
+    for p in differ.iter().take(MOST_POSES) {
         let [x, y, z] = [0, 1, 2].map(|k: usize| n(&p["down"][k]));
         lines.push(format!("    down {x:>6.3} {y:>6.3} {z:>6.3}: {}", text(&p["text"])));
     }
-    if poses.len() > MOST_POSES {
-        lines.push(format!("    and {} more ways to lie, all with --json", poses.len() - MOST_POSES));
+    let more = poses.len() - differ.len().min(MOST_POSES);
+    if more > 0 {
+        lines.push(format!("    and {more} more ways to lie, most of them alike; all with --json"));
     }
     for m in r["mends"].as_array().into_iter().flatten() {
         lines.push(format!("    would help: {}", text(&m["text"])));

@@ -172,6 +172,19 @@ fn inspect_ranks_poses_where_asked() {
     );
 }
 
+/// The sides of a round peg, 48 of them alike, are told twice; upright is among what is told.
+#[test]
+fn inspect_tells_ways_to_lie_that_differ() {
+    let peg = concat!(env!("CARGO_MANIFEST_DIR"), "/samples/queen-cage-peg.stl");
+    let table = Table::new();
+    let told = table.run(&["inspect", peg, "--poses"]).done().out;
+    let ways: Vec<&str> = told.lines().filter(|l| l.trim_start().starts_with("down ")).collect();
+    assert!(ways.len() < 13 && ways.iter().any(|l| l.contains("96.0 mm high")), "{told}");
+    let lying = ways.iter().filter(|l| l.contains("17 mm² of contact, 8.0 mm high")).count();
+    assert_eq!(lying, 2, "{told}");
+    assert!(told.contains("more ways to lie, most of them alike"), "{told}");
+}
+
 #[test]
 fn pack_is_the_same_for_the_same_seed_and_rounds() {
     let table = Table::with_job();
