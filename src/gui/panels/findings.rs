@@ -26,7 +26,12 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     ui.add_space(2.0);
     if here.is_empty() {
         let nothing = session.plate().is_none_or(|p| p.copies.is_empty());
-        let words = if nothing { "Nothing to check yet." } else { "No findings." };
+        let words = match (nothing, session.preparing()) {
+            (true, _) => "Nothing to check yet.",
+            (_, 0) => "No findings.",
+            // Time, cooling and tipping over are not judged before layers are there.
+            _ => "No findings so far: layers are still being worked out.",
+        };
         ui.label(RichText::new(words).small().color(theme.faint));
     }
     for (i, finding) in here.iter().take(MOST).enumerate() {
