@@ -169,6 +169,7 @@ pub(crate) fn job(meshes: &[MeshFile]) -> Result<Job, Failure> {
             footing: line.footing,
             turns: line.turns,
             together: false,
+            other_hand: None,
             mends: Vec::new(),
             clean_up: stonehand::document::CleanUp::default(),
             next_number: 1,

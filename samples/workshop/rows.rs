@@ -107,6 +107,8 @@ fn on_a_plate(job: &mut Job, taken: &mut Vec<Vec<Frame>>, gap: f64, piece: &Piec
             colour: piece.part.colour.clone(),
             recipe: piece.part.recipe,
             spool: None,
+            twin: None,
+            run: stonehand::document::RunState::default(),
             copies: Vec::new(),
         };
         job.next_id += 1;

@@ -23,6 +23,12 @@ pub struct Assumptions {
     /// Chance that a copy with a margin of 1 or more lets go, %. Assumed.
     #[serde(default = "failing_percent")]
     pub failing_percent: f64,
+    /// Chance that a whole plate is spoilt at once (power, a jam, an empty spool), %. Assumed.
+    #[serde(default = "common_cause_percent")]
+    pub common_cause_percent: f64,
+    /// How far the real time of a plate may be from its estimate, %: 95 of 100 plates end within it. Assumed until the tally knows.
+    #[serde(default = "time_spread_percent")]
+    pub time_spread_percent: f64,
     /// Field name → where its value came from; assumed where it is missing.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub origins: BTreeMap<String, String>,
@@ -36,6 +42,8 @@ impl Default for Assumptions {
             brim_clean_up_s: brim_clean_up_s(),
             raft_clean_up_s: raft_clean_up_s(),
             failing_percent: failing_percent(),
+            common_cause_percent: common_cause_percent(),
+            time_spread_percent: time_spread_percent(),
             origins: BTreeMap::new(),
         }
     }
@@ -51,6 +59,14 @@ fn raft_clean_up_s() -> f64 {
 
 fn failing_percent() -> f64 {
     2.0
+}
+
+fn common_cause_percent() -> f64 {
+    1.0
+}
+
+fn time_spread_percent() -> f64 {
+    10.0
 }
 
 impl Assumptions {

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     Assumptions, Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part,
-    PartId, Plate, PlateId, Preferences, Recipe, RecipeId, Spool, SpoolId,
+    PartId, Plate, PlateId, Preferences, Recipe, RecipeId, Shifts, Spool, SpoolId,
 };
 
 /// The document: everything a person owns and saves.
@@ -35,6 +35,9 @@ pub struct Job {
     /// What is assumed about falling over.
     #[serde(default, skip_serializing_if = "Assumptions::is_default")]
     pub assumptions: Assumptions,
+    /// When somebody is there, how long a changeover takes, and when the work starts.
+    #[serde(default, skip_serializing_if = "Shifts::is_default")]
+    pub shifts: Shifts,
     /// What money is counted in: a code (ISO 4217) or a sign; empty where none is named.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub currency: String,

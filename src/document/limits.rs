@@ -2,8 +2,8 @@
 //! line and the window's fields. The limits are far wider than any machine's: they keep out slips of the keyboard.
 
 use super::{
-    Adhesion, Assumptions, BedShape, Column, Copy, Footing, LayerFloor, Machine, Margins, Material, Part, Preferences,
-    Recipe, Spool,
+    Adhesion, Assumptions, BedShape, Changeover, Column, Copy, Footing, LayerFloor, Machine, Margins, Material, Part,
+    Preferences, Recipe, Spool,
 };
 
 /// What is allowed of one number; both ends are.
@@ -118,6 +118,7 @@ numbers! {
     LIMIT = "limit_c", "limit temperature", "°C", -100.0, 2000.0, |m| Some(m.limit_c);
     AIR = "air_c", "air temperature", "°C", -50.0, 500.0, |m| Some(m.air_c);
     FILM = "film_w_m2_k", "heat transfer", "W/(m² K)", 0.1, 1e4, |m| Some(m.film_w_m2_k);
+    BED = "bed_c", "bed temperature", "°C", 0.0, 500.0, |m| Some(m.bed_c);
     COST = "cost_per_kg", "cost per kilogram", "", 0.0, 1e6, |m| Some(m.cost_per_kg);
     FLEXURAL = "strength.flexural_mpa", "flexural strength", "MPa", 0.01, 1e4, |m| Some(m.strength.flexural_mpa);
     MODULUS = "strength.modulus_mpa", "modulus of elasticity", "MPa", 0.1, 1e6, |m| Some(m.strength.modulus_mpa);
@@ -155,6 +156,8 @@ numbers! {
     SIDEWAYS = "sideways_n", "sideways force", "N", 0.0, 1000.0, |a| Some(a.sideways_n);
     SAFETY = "safety_factor", "safety factor", "", 1.0, 100.0, |a| Some(a.safety_factor);
     BRIM_CLEAN_UP = "brim_clean_up_s", "clean-up of a brim", "s", 0.0, 86_400.0, |a| Some(a.brim_clean_up_s);
+    COMMON_CAUSE = "common_cause_percent", "plates spoilt at once", "%", 0.0, 100.0, |a| Some(a.common_cause_percent);
+    TIME_SPREAD = "time_spread_percent", "spread of real times", "%", 0.0, 95.0, |a| Some(a.time_spread_percent);
     FAILING = "failing_percent", "copies that fail", "%", 0.0, 100.0, |a| Some(a.failing_percent);
     RAFT_CLEAN_UP = "raft_clean_up_s", "clean-up of a raft", "s", 0.0, 86_400.0, |a| Some(a.raft_clean_up_s);
 }
@@ -178,6 +181,10 @@ numbers! {
     BED_EDGE = "edge_mm", "edge margin of the bed", "mm", 0.0, 1000.0, |m| Some(m.edge_mm);
     FILAMENT = "filament_mm", "filament diameter", "mm", 0.5, 20.0, |m| Some(m.filament_mm);
     HEAT_UP = "heat_up_s", "heat-up time", "s", 0.0, 86_400.0, |m| Some(m.heat_up_s);
+    BED_COOLING = "bed_cooling_s", "time constant of the cooling bed", "s", 0.0, 86_400.0, |m| Some(m.bed_cooling_s);
+    STRIP = "carriages.strip_mm", "strip between the carriages", "mm", 0.0, LONGEST_BED_MM, |m| m.carriages.map(|c| c.strip_mm);
+    HEAD_RADIUS = "head.radius_mm", "reach of the head", "mm", 0.0, LONGEST_BED_MM, |m| m.head.map(|h| h.radius_mm);
+    UNDER_GANTRY = "head.under_gantry_mm", "height under the gantry", "mm", 0.0, LONGEST_BED_MM, |m| m.head.map(|h| h.under_gantry_mm);
     END = "end_s", "end time", "s", 0.0, 86_400.0, |m| Some(m.end_s);
 }
 
@@ -206,6 +213,26 @@ numbers! {
     TALL_APART = "tall_apart", "weight of tall copies apart", "", 0.0, 3.0, |p| Some(p.tall_apart);
     TRAVEL = "travel", "weight of short moves", "", 0.0, 3.0, |p| Some(p.travel);
 }
+
+numbers! {
+    /// Hand work between plates.
+    CHANGEOVER of Changeover:
+    REMOVAL = "removal_s", "part removal", "s", 0.0, 86_400.0, |c| Some(c.removal_s);
+    PREPARING = "preparing_s", "preparation", "s", 0.0, 86_400.0, |c| Some(c.preparing_s);
+    COLOUR_CHANGE = "colour_change_s", "change of colour", "s", 0.0, 86_400.0, |c| Some(c.colour_change_s);
+    MATERIAL_CHANGE = "material_change_s", "change of material", "s", 0.0, 86_400.0, |c| Some(c.material_change_s);
+    CHANGE_WASTE = "change_waste_g", "filament purged at a change", "g", 0.0, 1e4, |c| Some(c.change_waste_g);
+    REMOVAL_C = "removal_c", "removal temperature", "°C", 0.0, 500.0, |c| Some(c.removal_c);
+}
+
+/// Most people in a shop.
+pub const MOST_PEOPLE: u32 = 1000;
+/// Most exceptions from the week, and most downtimes of a machine.
+pub const MOST_EXCEPTIONS: usize = 2000;
+/// Most spans of one day.
+pub const MOST_SPANS: usize = 24;
+/// Years that dates may lie in.
+pub const YEARS: (i16, i16) = (1970, 2200);
 
 numbers! {
     /// Numbers of a part; the nine of its rotation have a rule of their own.

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{BedShape, KeepOut, MachineId};
+use super::{BedShape, Carriages, Downtime, HeadClearance, KeepOut, MachineId};
 
 /// A filament printer, as far as a plate needs to know it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -33,6 +33,22 @@ pub struct Machine {
     /// P after G4 in its machine code counts seconds, not milliseconds.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub dwells_in_seconds: bool,
+    /// Two carriages on one X axis; `None` for one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub carriages: Option<Carriages>,
+    /// The room its head needs; where it is known, copies can be printed one after another.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub head: Option<HeadClearance>,
+    /// How fast its bed cools: the time constant of Newton's law of cooling, s. Assumed until measured.
+    #[serde(default = "bed_cooling_s")]
+    pub bed_cooling_s: f64,
+    /// When it is not to be had.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub downtimes: Vec<Downtime>,
+}
+
+fn bed_cooling_s() -> f64 {
+    900.0
 }
 
 impl Machine {
@@ -50,6 +66,10 @@ impl Machine {
             heat_up_s: 240.0,
             end_s: 60.0,
             dwells_in_seconds: false,
+            carriages: None,
+            head: None,
+            bed_cooling_s: bed_cooling_s(),
+            downtimes: Vec::new(),
         }
     }
 }

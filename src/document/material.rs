@@ -27,6 +27,9 @@ pub struct Material {
     pub air_c: f64,
     /// Heat transfer from the top layer to the air as typed, W/(m² K); it counts where [`Self::fan`] is [`Fan::Typed`].
     pub film_w_m2_k: f64,
+    /// Temperature of the bed, °C.
+    #[serde(default = "bed_c")]
+    pub bed_c: f64,
     /// What the heat transfer comes from.
     #[serde(default, skip_serializing_if = "Fan::is_typed")]
     pub fan: Fan,
@@ -41,6 +44,10 @@ pub struct Material {
     /// Field name → where its value came from.
     #[serde(default)]
     pub origins: BTreeMap<String, String>,
+}
+
+fn bed_c() -> f64 {
+    60.0
 }
 
 impl Material {

@@ -3,6 +3,8 @@
 //! - [`Job`]: the document; [`Part`] order lines; [`Plate`], [`struct@Copy`]; [`Margins`], [`Preferences`]
 //! - [`Machine`], [`Material`], [`Recipe`]: what the shop has, each with plain numbers
 //! - [`Fan`]: how the air moves past a part; [`Strength`], [`Adhesion`], [`PullTest`], [`Assumptions`]: what holds it up; [`CleanUp`]: hand work of one part
+//! - [`Shifts`]: [`Hours`] in which somebody is there, [`Changeover`]; [`Downtime`] of a machine; [`RunState`]: how far a plate is
+//! - [`Carriages`], [`Twin`]: two heads that print a plate twice; [`HeadClearance`]: the room a head needs
 //! - [`Spool`], [`Sensor`], [`TailFixed`]: filament on the shelf
 //! - [`Footing`], [`Pose`], [`Turns`]: how a part stands and is held
 //! - [`MeshRef`], [`MeshId`]: where a mesh comes from; [`Mend`]: what is put right in our copy of it
@@ -13,12 +15,18 @@
 mod adhesion;
 mod assumptions;
 mod bed;
+mod carriages;
+mod changeover;
 pub mod check;
 mod clean_up;
+mod clock;
 mod copy;
+mod downtime;
 mod fan;
 pub mod file;
 mod footing;
+mod head_clearance;
+mod hours;
 mod ids;
 mod job;
 pub mod limits;
@@ -33,6 +41,8 @@ mod pose;
 mod preferences;
 mod pull_test;
 mod recipe;
+mod run_state;
+mod shifts;
 mod shop;
 mod spool;
 mod strength;
@@ -41,10 +51,16 @@ mod turns;
 pub use adhesion::{ASSUMED, ASSUMED_ADHESION_KPA, Adhesion};
 pub use assumptions::Assumptions;
 pub use bed::{BedShape, KeepOut};
+pub use carriages::{Carriages, Twin};
+pub use changeover::Changeover;
 pub use clean_up::CleanUp;
+pub use clock::{ClockTime, NoClockTime};
 pub use copy::Copy;
+pub use downtime::Downtime;
 pub use fan::Fan;
 pub use footing::Footing;
+pub use head_clearance::HeadClearance;
+pub use hours::{Hours, OtherHours, Span, WEEKDAYS};
 pub use ids::{CopyId, MachineId, MaterialId, MeshId, PartId, PlateId, RecipeId, SpoolId};
 pub use job::Job;
 pub use machine::Machine;
@@ -58,6 +74,8 @@ pub use pose::Pose;
 pub use preferences::{BedSide, PlateSpread, Preferences};
 pub use pull_test::{Column, PullTest};
 pub use recipe::{LayerFloor, Recipe, Support};
+pub use run_state::RunState;
+pub use shifts::Shifts;
 pub use shop::Shop;
 pub use spool::{Sensor, Spool, TailFixed};
 pub use strength::Strength;

@@ -44,6 +44,9 @@ pub struct Part {
     /// Its copies lie on one plate where they fit on one and that costs no plate.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub together: bool,
+    /// The order line of its other hand, where left and right are ordered as a pair: a handed twin makes one of each.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub other_hand: Option<PartId>,
     /// The number the next copy gets.
     pub next_number: u32,
 }

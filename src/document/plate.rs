@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Copy, MachineId, MaterialId, PlateId, RecipeId, SpoolId};
+use super::{Copy, MachineId, MaterialId, PlateId, RecipeId, RunState, SpoolId, Twin};
 
 /// One plate: one machine, one material and colour, one recipe.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -20,6 +20,12 @@ pub struct Plate {
     /// The spool it is made from, where one is chosen.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub spool: Option<SpoolId>,
+    /// How two carriages print it twice at once; the copies are those of the left half. `None` for once.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub twin: Option<Twin>,
+    /// How far it is in the shop.
+    #[serde(default, skip_serializing_if = "RunState::is_plain")]
+    pub run: RunState,
     /// What lies on it.
     pub copies: Vec<Copy>,
 }

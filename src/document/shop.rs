@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Fan, Job, LayerFloor, Machine, MachineId, Material, MaterialId, Recipe, RecipeId, Spool, SpoolId, Strength,
+    Fan, Job, LayerFloor, Machine, MachineId, Material, MaterialId, Recipe, RecipeId, Shifts, Spool, SpoolId, Strength,
 };
 
 /// Machines, materials and recipes shared by jobs. A job holds its own copy and can be refreshed from it.
@@ -21,6 +21,9 @@ pub struct Shop {
     /// What money is counted in: a code (ISO 4217) or a sign; empty where none is named.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub currency: String,
+    /// When somebody is there, and how long a changeover takes.
+    #[serde(default, skip_serializing_if = "Shifts::is_default")]
+    pub shifts: Shifts,
 }
 
 /// A material's numbers in the order of the fields, and where density, heat capacity, conductivity and limit come from.
@@ -54,7 +57,15 @@ const STRENGTHS: [([f64; 3], [&str; 3]); 7] = [
     ([10.0, 60.0, 155.0], [MEMORY, MEMORY, TABLES]),
 ];
 
-fn material(id: u32, (name, n, origins): &Row, (strength, from): &([f64; 3], [&'static str; 3])) -> Material {
+/// Temperature of the bed, °C, in the order of [`MATERIALS`]. Common practice, no source.
+const BEDS_C: [f64; 7] = [60.0, 80.0, 100.0, 100.0, 80.0, 110.0, 45.0];
+
+fn material(
+    id: u32,
+    (name, n, origins): &Row,
+    (strength, from): &([f64; 3], [&'static str; 3]),
+    bed_c: f64,
+) -> Material {
     let named = [
         ("density_g_cm3", origins[0]),
         ("heat_capacity_j_kg_k", origins[1]),
@@ -63,6 +74,7 @@ fn material(id: u32, (name, n, origins): &Row, (strength, from): &([f64; 3], [&'
         ("deposit_c", PRACTICE),
         ("air_c", "assumed: a room, no enclosure"),
         ("film_w_m2_k", PRACTICE),
+        ("bed_c", PRACTICE),
         ("cost_per_kg", "an example: write your own price"),
         ("strength.flexural_mpa", from[0]),
         ("strength.modulus_mpa", from[1]),
@@ -78,6 +90,7 @@ fn material(id: u32, (name, n, origins): &Row, (strength, from): &([f64; 3], [&'
         limit_c: n[4],
         air_c: n[5],
         film_w_m2_k: n[6],
+        bed_c,
         fan: Fan::Typed,
         cost_per_kg: n[7],
         strength: Strength { flexural_mpa: strength[0], modulus_mpa: strength[1], expansion_um_m_k: strength[2] },
@@ -96,8 +109,12 @@ impl Shop {
         };
         // One: nothing may be put on a machine that nobody has.
         let machines = vec![Machine::rectangular(MachineId(next()), "Bench 1", 240.0, 200.0, 190.0)];
-        let materials =
-            MATERIALS.iter().zip(&STRENGTHS).map(|(row, strength)| material(next(), row, strength)).collect();
+        let materials = MATERIALS
+            .iter()
+            .zip(&STRENGTHS)
+            .zip(BEDS_C)
+            .map(|((row, s), bed_c)| material(next(), row, s, bed_c))
+            .collect();
         let plain = Recipe::plain(RecipeId(next()));
         let coarse = Recipe {
             id: RecipeId(next()),
@@ -142,6 +159,7 @@ impl Job {
             recipes: shop.recipes.clone(),
             spools: shop.spools.clone(),
             currency: shop.currency.clone(),
+            shifts: shop.shifts.clone(),
             next_id: highest.saturating_add(1),
             ..Self::default()
         }
@@ -203,7 +221,7 @@ mod tests {
         assert_eq!(shop.machines.len(), 1, "no machine that nobody has");
         assert_eq!(check::all(&Job::with_shop("", &shop)), Vec::new());
         for m in &shop.materials {
-            assert_eq!(m.origins.len(), 11, "{}", m.name);
+            assert_eq!(m.origins.len(), 12, "{}", m.name);
             assert!(m.limit_c > m.air_c && m.limit_c < m.deposit_c, "{}", m.name);
         }
     }

@@ -58,6 +58,10 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             numbers(assumptions, limits::ASSUMPTIONS)?;
             job.assumptions.clone_from(assumptions);
         }
+        Command::SetShifts { shifts } => {
+            sound(|faults| check::shifts::shifts(shifts, "shifts", faults))?;
+            job.shifts = (**shifts).clone();
+        }
         Command::RecordPullTest { material, surface, test } => {
             let place = find(&job.materials, |m| m.id == *material, "material", material.0)?;
             let shown = Adhesion::tested(surface, test.clone());
@@ -182,6 +186,9 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
         Command::RemovePart { id } => {
             let place = find(&job.parts, |p| p.id == *id, "part", id.0)?;
             job.parts.remove(place);
+            for part in job.parts.iter_mut().filter(|p| p.other_hand == Some(*id)) {
+                part.other_hand = None;
+            }
             for plate in &mut job.plates {
                 plate.copies.retain(|c| c.part != *id);
             }
@@ -232,6 +239,17 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             let to = (*place).min(job.plates.len());
             job.plates.insert(to, plate);
         }
+        Command::OrderPlates { order } => {
+            let mut rest = std::mem::take(&mut job.plates);
+            for id in order {
+                let place = find(&rest, |p| p.id == *id, "plate", id.0)?;
+                job.plates.push(rest.remove(place));
+            }
+            // Plates that the order does not name keep their sequence, at the end.
+            job.plates.append(&mut rest);
+        }
+        Command::SetRun { plate, run } => plate_mut(job, *plate)?.run = *run,
+        Command::SetTwin { plate, twin } => plate_mut(job, *plate)?.twin = *twin,
         Command::PutCopies { puts, remove, drop_empty_plates } => {
             put_copies(job, puts, remove, *drop_empty_plates, out)?;
         }
@@ -273,6 +291,7 @@ fn add_part(job: &mut Job, new: &super::NewPart, out: &mut Outcome) -> Result<()
         footing: new.footing,
         turns: new.turns,
         together: false,
+        other_hand: None,
         mends: Vec::new(),
         clean_up: crate::document::CleanUp::default(),
         next_number: 1,
@@ -390,6 +409,8 @@ fn add_plate(job: &mut Job, setup: &PlateSetup) -> Result<PlateId, EditError> {
         colour: setup.colour.clone(),
         recipe: setup.recipe,
         spool: None,
+        twin: None,
+        run: crate::document::RunState::default(),
         copies: Vec::new(),
     });
     Ok(id)

@@ -4,7 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::document::{
     Assumptions, Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, Mend, MeshId, MeshRef, Part,
-    PartId, Plate, PlateId, Pose, Preferences, PullTest, Recipe, RecipeId, Spool, SpoolId, Turns,
+    PartId, Plate, PlateId, Pose, Preferences, PullTest, Recipe, RecipeId, RunState, Shifts, Spool, SpoolId, Turns,
+    Twin,
 };
 
 /// A part to be added. Its letter and id are given by the job.
@@ -117,6 +118,11 @@ pub enum Command {
     SetAssumptions {
         /// All of it.
         assumptions: Assumptions,
+    },
+    /// When somebody is there, changeovers, and when the work starts.
+    SetShifts {
+        /// All of it.
+        shifts: Box<Shifts>,
     },
     /// Keeps a pull test, and takes the adhesion it shows for this material on this surface.
     RecordPullTest {
@@ -251,6 +257,25 @@ pub enum Command {
         id: PlateId,
         /// Its new place, from 0.
         place: usize,
+    },
+    /// All plates in another sequence: that of the docket, in which plates of one machine run.
+    OrderPlates {
+        /// Every plate once.
+        order: Vec<PlateId>,
+    },
+    /// How far a plate is in the shop.
+    SetRun {
+        /// The plate.
+        plate: PlateId,
+        /// What holds from now on.
+        run: RunState,
+    },
+    /// How two carriages print a plate twice at once.
+    SetTwin {
+        /// The plate.
+        plate: PlateId,
+        /// `None` for once.
+        twin: Option<Twin>,
     },
     /// Puts copies on plates: new ones, or ones that are there. Copies of parts that do not belong on a plate are
     /// refused, unless they lie there already.

@@ -5,12 +5,12 @@ use proptest::prelude::*;
 use super::{Command, History, NewPart, PlateSetup, PlateTarget, Put, apply};
 use crate::document::{
     Assumptions, Column, CopyId, FileUnit, Footing, Job, Machine, MachineId, Margins, Material, MaterialId, Mend,
-    MeshId, MeshRef, Part, PartId, PlateId, Pose, Preferences, PullTest, Recipe, RecipeId, Shop, Spool, SpoolId, Turns,
-    check, file,
+    MeshId, MeshRef, OtherHours, Part, PartId, PlateId, Pose, Preferences, PullTest, Recipe, RecipeId, RunState,
+    Shifts, Shop, Spool, SpoolId, Turns, Twin, check, file,
 };
 
 /// Kinds of commands: one more than the greatest number in [`kind_of`].
-const KINDS: usize = 33;
+const KINDS: usize = 37;
 
 /// The number of a command's kind. A new kind of command gets the next number here, raises [`KINDS`], and is then made
 /// in [`command`].
@@ -49,6 +49,10 @@ fn kind_of(command: &Command) -> usize {
         Command::SetAssumptions { .. } => 30,
         Command::RecordPullTest { .. } => 31,
         Command::SetMends { .. } => 32,
+        Command::SetShifts { .. } => 33,
+        Command::OrderPlates { .. } => 34,
+        Command::SetRun { .. } => 35,
+        Command::SetTwin { .. } => 36,
     }
 }
 
@@ -281,6 +285,26 @@ fn command(kind: usize, d: Dice, job: &Job) -> Command {
             parts: vec![part(job, d[0]), part(job, d[1])],
             mends: [Mend::FlipInsideOut, Mend::WeldUm(d[2] % 8), Mend::DropDuplicates][..d[3] as usize % 4].to_vec(),
         },
+        33 => {
+            let mut shifts = Shifts::default();
+            shifts.hours.people = d[0] % 4;
+            shifts.changeover.removal_s = length(d[1]);
+            shifts.hours.exceptions = vec![OtherHours {
+                from: jiff::civil::date(2026, 12, 24),
+                to: jiff::civil::date(2026, 12, 22 + (d[2] % 7) as i8),
+                name: String::new(),
+                spans: Vec::new(),
+            }];
+            Command::SetShifts { shifts: Box::new(shifts) }
+        }
+        34 => Command::OrderPlates { order: (0..d[0] % 4).map(|i| plate(job, d[1].wrapping_add(i))).collect() },
+        35 => {
+            let at = |dice: u32| jiff::Timestamp::from_second(i64::from(dice)).ok();
+            let run =
+                RunState { fixed: d[1].is_multiple_of(2), started: at(d[2]), ended: at(d[3]), ..RunState::default() };
+            Command::SetRun { plate: plate(job, d[0]), run }
+        }
+        36 => Command::SetTwin { plate: plate(job, d[0]), twin: Twin::ALL.get(d[1] as usize % 3).copied() },
         other => unreachable!("no kind {other}: raise KINDS and make it here"),
     }
 }
@@ -302,6 +326,7 @@ fn a_part(job: &Job) -> Part {
         footing: Footing::Bare,
         turns: Turns::default(),
         together: false,
+        other_hand: None,
         mends: Vec::new(),
         clean_up: crate::document::CleanUp::default(),
         next_number: 1,

@@ -15,6 +15,7 @@ pub(crate) fn pla() -> Material {
         air_c: 25.0,
         film_w_m2_k: 50.0,
         fan: Fan::Typed,
+        bed_c: 60.0,
         strength: crate::document::Strength::default(),
         adhesions: Vec::new(),
         cost_per_kg: 20.0,

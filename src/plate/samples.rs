@@ -69,6 +69,8 @@ impl Bench {
             colour: "white".into(),
             recipe,
             spool: None,
+            twin: None,
+            run: crate::document::RunState::default(),
             copies: Vec::new(),
         });
         id
@@ -92,6 +94,7 @@ impl Bench {
             footing: Footing::Bare,
             turns: Turns::Quarters,
             together: false,
+            other_hand: None,
             mends: Vec::new(),
             clean_up: crate::document::CleanUp::default(),
             next_number: 1,

@@ -189,6 +189,8 @@ fn items(
         colour: part.colour.clone(),
         recipe: part.recipe,
         spool: None,
+        twin: None,
+        run: crate::document::RunState::default(),
         copies: Vec::new(),
     };
     let (shapes, id) = (Shapes::from([(part.id, study.studied.shape.clone())]), plate.id);

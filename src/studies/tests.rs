@@ -60,6 +60,7 @@ fn study(section: Region, height_mm: f64) -> FootingStudy {
         footing: Footing::Bare,
         turns: Turns::None,
         together: false,
+        other_hand: None,
         mends: Vec::new(),
         clean_up: crate::document::CleanUp::default(),
         next_number: 1,
@@ -119,6 +120,8 @@ fn bound(study: &FootingStudy, footing: Footing) -> u64 {
         colour: part.colour.clone(),
         recipe: part.recipe,
         spool: None,
+        twin: None,
+        run: crate::document::RunState::default(),
         copies: Vec::new(),
     };
     let id = plate.id;
@@ -288,6 +291,8 @@ fn a_plate_beside_itself() {
         colour: part.colour.clone(),
         recipe: part.recipe,
         spool: None,
+        twin: None,
+        run: crate::document::RunState::default(),
         copies: copies.collect(),
     }];
     job.next_id += 10;

@@ -64,6 +64,7 @@ fn full_plate() -> (Job, Shapes) {
             footing: if k % 2 == 0 { Footing::Brim { width_mm: 1.5 } } else { Footing::Bare },
             turns: Turns::Free,
             together: false,
+            other_hand: None,
             mends: Vec::new(),
             clean_up: stonehand::document::CleanUp::default(),
             next_number: 64,
@@ -95,6 +96,8 @@ fn full_plate() -> (Job, Shapes) {
         colour: "white".into(),
         recipe,
         spool: None,
+        twin: None,
+        run: stonehand::document::RunState::default(),
         copies,
     });
     (job, shapes)

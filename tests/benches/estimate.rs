@@ -21,6 +21,7 @@ fn material() -> Material {
         limit_c: 60.0,
         air_c: 25.0,
         film_w_m2_k: 50.0,
+        bed_c: 60.0,
         fan: Fan::Typed,
         strength: stonehand::document::Strength::default(),
         adhesions: Vec::new(),

@@ -43,6 +43,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         footing: Footing::Bare,
         turns: Turns::None,
         together: false,
+        other_hand: None,
         clean_up: CleanUp::default(),
         next_number: 1,
     }];

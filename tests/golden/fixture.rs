@@ -85,6 +85,7 @@ impl Fixture {
             limit_c: 60.0,
             air_c: 23.0,
             film_w_m2_k: 40.0,
+            bed_c: 60.0,
             fan: stonehand::document::Fan::Typed,
             cost_per_kg: 20.0,
             strength: stonehand::document::Strength::default(),
@@ -118,6 +119,7 @@ impl Fixture {
                 footing: [Footing::Bare, Footing::Brim { width_mm: 5.0 }][i],
                 turns: Turns::Free,
                 together: false,
+                other_hand: None,
                 mends: Vec::new(),
                 clean_up: stonehand::document::CleanUp::default(),
                 next_number: 9,
@@ -148,6 +150,8 @@ impl Fixture {
             colour: "black".into(),
             recipe: RecipeId(2),
             spool: None,
+            twin: None,
+            run: stonehand::document::RunState::default(),
             copies,
         });
         Self { job, shapes, meshes: by_part }

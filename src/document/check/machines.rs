@@ -30,6 +30,7 @@ pub fn machine(m: &Machine, place: &str, faults: &mut Vec<Fault>) {
             }
         }
     }
+    super::shifts::downtimes(&m.downtimes, &format!("{place}.downtimes"), faults);
     for (k, area) in m.keep_outs.iter().enumerate() {
         outline(&area.outline, &format!("{place}.keep_outs[{k}].outline"), faults);
     }

@@ -5,6 +5,7 @@
 //! - [`machines`], [`materials`], [`recipes`], [`spools`], [`margins`], [`preferences`],
 //!   [`parts`], [`mends`], [`copies`]: numbers in their ranges
 //! - [`assumptions`]: what pushes parts over; [`currency`]: what money is counted in
+//! - [`shifts`]: hours, exceptions and changeovers
 //! - [`names`]: letters and numbers of copies tell them apart
 
 pub mod assumptions;
@@ -21,6 +22,7 @@ pub mod parts;
 pub mod preferences;
 pub mod recipes;
 pub mod references;
+pub mod shifts;
 pub mod spools;
 
 pub use fault::Fault;
@@ -43,6 +45,7 @@ pub fn all(job: &Job) -> Vec<Fault> {
         spools::check,
         parts::check,
         mends::check,
+        shifts::check,
         copies::check,
         names::check,
     ] {
@@ -92,6 +95,7 @@ pub(super) mod sample {
                 clean_up: crate::document::CleanUp::default(),
                 turns: Turns::Eighths,
                 together: false,
+                other_hand: None,
                 next_number: 4,
             });
         }
@@ -115,6 +119,8 @@ pub(super) mod sample {
             colour: "white".into(),
             recipe,
             spool: None,
+            twin: None,
+            run: crate::document::RunState::default(),
             copies,
         });
         job.next_id = next;

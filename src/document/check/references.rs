@@ -14,6 +14,9 @@ pub fn check(job: &Job, faults: &mut Vec<Fault>) {
         need(job.mesh(&p.mesh).is_some(), format!("parts[{i}].mesh"), "mesh", &p.mesh.0);
         need(job.material(p.material).is_some(), format!("parts[{i}].material"), "material", &p.material.0);
         need(job.recipe(p.recipe).is_some(), format!("parts[{i}].recipe"), "recipe", &p.recipe.0);
+        if let Some(id) = p.other_hand {
+            need(job.part(id).is_some(), format!("parts[{i}].other_hand"), "part", &id.0);
+        }
     }
     for (i, s) in job.spools.iter().enumerate() {
         need(job.material(s.material).is_some(), format!("spools[{i}].material"), "material", &s.material.0);

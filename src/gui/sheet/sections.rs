@@ -188,6 +188,7 @@ mod tests {
             footing: Footing::Bare,
             turns: Turns::Eighths,
             together: false,
+            other_hand: None,
             mends: Vec::new(),
             clean_up: crate::document::CleanUp::default(),
             next_number: 3,

@@ -36,6 +36,7 @@ impl Session {
             recipes: job.recipes.clone(),
             spools: job.spools.clone(),
             currency: job.currency.clone(),
+            shifts: crate::document::Shifts { start: None, ..job.shifts.clone() },
         };
         let path = self.shop_path().ok_or_else(|| SessionError::Other("there is no folder to keep it in".into()))?;
         self.write_own(&path, &file::write_shop(&shop)?)?;

@@ -111,6 +111,7 @@ fn job() -> Job {
         footing,
         turns: Turns::Quarters,
         together: true,
+        other_hand: None,
         mends: vec![Mend::WeldUm(10)],
         clean_up: crate::document::CleanUp { brim_s: Some(90.0), raft_s: Some(200.0) },
         next_number: 2,
@@ -132,6 +133,8 @@ fn job() -> Job {
         colour: "white".into(),
         recipe,
         spool: Some(SpoolId(90)),
+        twin: None,
+        run: crate::document::RunState::default(),
         copies,
     };
     job.plates = vec![plate(92, machine, vec![copy(93, false), copy(94, true)]), plate(95, other, vec![])];
