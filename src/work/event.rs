@@ -13,7 +13,7 @@ use crate::{
     packing::Layout,
     plate::PartShape,
     stability::{PoseChoice, PoseView},
-    studies::{FootingRow, PlateRow, StudyError},
+    studies::{CopiesRow, FootingRow, PlateRow, StudyError},
 };
 
 /// What long work says, in the order it happens.
@@ -29,6 +29,8 @@ pub enum Event {
     FootingRow(TicketId, Box<FootingRow>),
     /// A study has finished one way for a plate to stand.
     PlateRow(TicketId, Box<PlateRow>),
+    /// A study has finished one number of copies.
+    CopiesRow(TicketId, Box<CopiesRow>),
     /// It has ended.
     End {
         /// Which.

@@ -21,7 +21,9 @@ use crate::{
     packing::{Dealing, Layout, Problem, Wishes},
     plate::PartShape,
     stability::{self, Conditions, PoseView},
-    studies::{FootingRow, FootingStudy, PlateRow, PlateStudy, footing_study, plate_study},
+    studies::{
+        CopiesRow, CopiesStudy, FootingRow, FootingStudy, PlateRow, PlateStudy, copies_study, footing_study, plate_study,
+    },
     watch::Watch,
 };
 
@@ -216,6 +218,8 @@ pub enum Request {
     StudyFootings(Box<FootingStudy>),
     /// Compare a plate with itself on other footings.
     StudyPlate(Box<PlateStudy>),
+    /// Compare numbers of copies of one part.
+    StudyCopies(Box<CopiesStudy>),
 }
 
 impl Request {
@@ -225,7 +229,7 @@ impl Request {
             Self::Arrange { .. } => Lane::Arrange,
             Self::Gauge { .. } => Lane::Gauge,
             Self::HandOver { .. } => Lane::HandOver,
-            Self::StudyFootings(_) | Self::StudyPlate(_) => Lane::Study,
+            Self::StudyFootings(_) | Self::StudyPlate(_) | Self::StudyCopies(_) => Lane::Study,
             _ => Lane::Prepare,
         }
     }
@@ -298,6 +302,10 @@ impl Request {
             Self::StudyPlate(study) => {
                 let told = &mut |row: &PlateRow| tell(Event::PlateRow(ticket.id, Box::new(row.clone())));
                 Some(Answer::Studied(plate_study(&study, &teller, told).map(|(_, is_complete)| is_complete)))
+            }
+            Self::StudyCopies(study) => {
+                let told = &mut |row: &CopiesRow| tell(Event::CopiesRow(ticket.id, Box::new(row.clone())));
+                Some(Answer::Studied(copies_study(&study, &teller, told)))
             }
             Self::Gauge { mut source, size, basis } => {
                 match gauge::measure(&mut source.0, size, &basis, &teller as &dyn Watch) {

@@ -151,6 +151,7 @@ impl Session {
             Action::CancelStudy => self.cancel_study(),
             Action::UseFooting(part, footing) => self.use_footing(name, part, footing)?,
             Action::LayOutStudied(row) => self.lay_out_studied(name, row)?,
+            Action::LayOutCopies(row) => self.lay_out_copies(name, row)?,
             Action::UsePlateRow(row) => self.use_plate_row(name, row)?,
 
             Action::ShowHeight(mm) => self.height_mm = mm.filter(|v| v.is_finite()),

@@ -56,6 +56,10 @@ impl Action {
                 let rows = session.footings_studied().map_or(&[][..], |r| &r.rows);
                 rows.get(*n).is_some_and(|r| r.copies > 0) && !session.footings_are_stale() && !arranging
             }
+            Self::LayOutCopies(n) => {
+                let rows = session.copies_studied().map_or(&[][..], |r| &r.rows);
+                *n < rows.len() && !session.copies_study_is_stale() && !arranging
+            }
             Self::UsePlateRow(n) => {
                 let rows = session.plate_studied().map_or(&[][..], |r| &r.rows);
                 rows.get(*n).is_some_and(|r| r.plate.is_some() && r.left == 0)

@@ -246,7 +246,7 @@ pub enum Action {
     /// Closes the measurement, or ends it; what of a folder is listed so far stays.
     EndGauge,
 
-    /// Begins a study: footings of a part, or a plate beside itself.
+    /// Begins a study: footings of a part, a plate beside itself, or how many copies at once.
     Study(StudyWish),
     /// Ends the study that runs; its rows so far stay.
     CancelStudy,
@@ -254,6 +254,8 @@ pub enum Action {
     UseFooting(PartId, Footing),
     /// Lays the n-th row of the footing study out on a new plate, counted from 0.
     LayOutStudied(usize),
+    /// Lays the n-th row of the study of how many copies out on a new plate, counted from 0.
+    LayOutCopies(usize),
     /// Has the plate that was compared stand as in the n-th row, counted from 0.
     UsePlateRow(usize),
 

@@ -48,9 +48,12 @@ impl Action {
                 "Fills a plate with this part for each footing: copies, hours, grams, clean-up, margin, good copies"
             }
             Self::Study(StudyWish::Plate(..)) => "This plate as it is and on other footings, side by side",
+            Self::Study(StudyWish::Copies { .. }) => {
+                "Lays out and times 1, 2, 3 … copies up to a full plate, and counts good parts a day under people's hours"
+            }
             Self::CancelStudy => "Ends the study; the rows so far stay",
             Self::UseFooting(..) => "The part and all its copies stand on this footing from now on",
-            Self::LayOutStudied(_) => "Adds a plate with these copies as they are drawn here",
+            Self::LayOutStudied(_) | Self::LayOutCopies(_) => "Adds a plate with these copies as they are drawn here",
             Self::UsePlateRow(_) => "Footings and places as drawn here; what does not fit goes to a further plate",
             Self::FootingAsPart(_) => "All copies of this part stand on the footing of the part again",
             Self::Mend(..) => "Changes the copy of the mesh that Stonehand works with; the file stays as it is",
