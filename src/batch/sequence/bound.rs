@@ -1,6 +1,6 @@
 //! What no plan can beat.
 
-use super::{Order, Runs, Window, time};
+use super::{Bench, Order, Runs, Window, time};
 
 /// Most runs on one machine whose orders are all tried.
 const TRIED: usize = 5;
@@ -37,10 +37,12 @@ pub fn finish_bound_s(runs: &Runs) -> i64 {
 pub fn late_bound_s(runs: &Runs) -> i64 {
     let mut alone = 0;
     let mut dues: Vec<i64> = Vec::new();
+    // A change of filament may have been another run's.
+    let empty: Vec<Bench> = runs.benches.iter().map(|b| Bench { load: None, ..b.clone() }).collect();
     for run in &runs.runs {
         let Some(due_s) = run.due_s else { continue };
         dues.push(due_s);
-        let one = Runs { runs: vec![run.clone()], ..runs.clone() };
+        let one = Runs { runs: vec![run.clone()], benches: empty.clone(), ..runs.clone() };
         let ready =
             (0..runs.benches.len()).filter_map(|b| time(&one, &Order::as_given(vec![b])).timed.first()?.ready_s());
         alone += ready.min().map_or(0, |r| (r - due_s).max(0));
@@ -73,7 +75,7 @@ fn of(runs: &Runs, which: &[usize], benches: &[usize]) -> i64 {
     }
     let cool_s = prints.iter().map(|p| p.1).min().unwrap_or(0);
     let one_bench = Runs {
-        benches: vec![super::Bench { free_s, ..Default::default() }],
+        benches: vec![Bench { free_s, ..Default::default() }],
         attended: runs.attended.clone(),
         people: 1,
         work: super::HandWork {

@@ -13,6 +13,8 @@ mod order;
 mod people;
 mod plan;
 mod problem;
+#[cfg(test)]
+mod random_runs;
 mod timing;
 
 pub use bound::{finish_bound_s, late_bound_s};
