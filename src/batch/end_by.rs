@@ -1,14 +1,16 @@
 //! How sure a plate is to end by a time.
 
-use super::normal::{normal_quantile, normal_share};
+use super::{
+    normal::{normal_quantile, normal_share},
+    real_time::real_time_factors,
+};
+use crate::document::Assumptions;
 
 /// Between this quantile and its opposite lie 95 of 100.
 const Z_95: f64 = 1.959_963_984_540_054;
 
-/// How the real time of a plate spreads round its estimate: real = estimate · f, f lognormal with median 1, 95 of 100 between
-/// 1 / (1 + spread) and 1 + spread.
-///
-/// The form of the distribution is assumed, as is the spread ([`crate::document::Assumptions::time_spread_percent`]).
+/// How the real time of a plate spreads round its estimate: real = estimate · f, f lognormal with median 1, 95 of 100 between the factors
+/// of [`real_time_factors`]. Both the form and the spread are assumed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TimeSpread {
     /// Standard deviation of ln f.
@@ -16,10 +18,9 @@ pub struct TimeSpread {
 }
 
 impl TimeSpread {
-    /// From the spread in percent; less than nothing, and what is no number, is none.
-    pub fn from_percent(percent: f64) -> Self {
-        let share = if percent.is_finite() { percent.max(0.0) / 100.0 } else { 0.0 };
-        Self { sigma: share.ln_1p() / Z_95 }
+    /// The spread that a job assumes: the interval of [`real_time_factors`].
+    pub fn of(assumed: &Assumptions) -> Self {
+        Self { sigma: real_time_factors(assumed).1.ln() / Z_95 }
     }
     /// Earliest and latest end that 95 of 100 plates of this estimate keep to, s.
     pub fn range_s(self, estimate_s: f64) -> (f64, f64) {
@@ -55,10 +56,14 @@ impl TimeSpread {
 mod tests {
     use super::*;
 
+    fn of(time_spread_percent: f64) -> TimeSpread {
+        TimeSpread::of(&Assumptions { time_spread_percent, ..Assumptions::default() })
+    }
+
     /// 10 %: σ = ln 1.1 / 1.959964 = 0.0486286 (by hand); scipy.stats.lognorm 1.17.1 for the chances.
     #[test]
     fn ten_percent() {
-        let spread = TimeSpread::from_percent(10.0);
+        let spread = of(10.0);
         let (least, most) = spread.range_s(36_000.0);
         assert!((least - 36_000.0 / 1.1).abs() < 1e-6 && (most - 39_600.0).abs() < 1e-6);
         for (available_s, chance) in [(36_000.0, 0.5), (39_600.0, 0.975), (36_000.0 / 1.1, 0.025)] {
@@ -72,12 +77,12 @@ mod tests {
 
     #[test]
     fn no_spread_and_no_time() {
-        let none = TimeSpread::from_percent(f64::NAN);
+        let none = of(f64::NAN);
         assert_eq!(
             (none.chance_within(10.0, 10.0), none.chance_within(10.1, 10.0), none.longest_s(7.0, 0.99)),
             (1.0, 0.0, 7.0)
         );
-        let some = TimeSpread::from_percent(20.0);
+        let some = of(20.0);
         assert_eq!(
             (some.chance_within(10.0, 0.0), some.chance_within(0.0, 5.0), some.chance_within(5.0, -1.0)),
             (0.0, 1.0, 0.0)

@@ -1,4 +1,4 @@
-//! Numbers of production: what may fail, what a failure costs, and what comes of a plate under people's hours.
+//! Numbers of production: what may fail, what a failure costs, and plates under people's hours.
 //!
 //! What may fail:
 //! - [`failing_chance`]: how likely a copy is to let go; [`expected_good`]: copies that come out good, where one that lets go spoils others
@@ -9,16 +9,22 @@
 //!   wanted number; [`best_count_all_or_none`]: a rule of thumb for the best number
 //!
 //! Under people's hours:
-//! - [`Attended`], [`attended`], [`next_week`], [`time_zone`]: when somebody is there, in seconds
-//! - [`repeated_plate`], [`RepeatedPlate`], [`Repeated`], [`Run`], [`NoChangeover`]: the same plate again and again; [`bed_cooling_s`]
+//! - [`Calendar`]: people's hours as seconds, clock times there and back; [`cool_down_s`], [`real_time_factors`]
+//! - [`ShopFloor`]: a job's plates as runs
+//! - [`sequence`]: runs of plates on machines, under people's hours
+//! - [`repeated_plate`], [`RepeatedPlate`], [`Repeated`], [`Run`], [`NoChangeover`]: the same plate again and again
 //! - [`TimeSpread`]: how sure a plate is to end by a time; [`normal_share`], [`normal_quantile`]
 
-mod attended;
+mod calendar;
+mod cool_down;
 mod end_by;
 mod expected_good;
 mod failing_chance;
 mod normal;
+mod real_time;
 mod repeated_plate;
+pub mod sequence;
+mod shop_floor;
 mod yield_binomial;
 mod yield_good;
 mod yield_plates;
@@ -27,12 +33,15 @@ mod yield_shares;
 mod yield_spoils;
 mod yield_starts;
 
-pub use attended::{Attended, attended, next_week, time_zone};
+pub use calendar::{Calendar, MOST_DAYS, spans_of, zone_of};
+pub use cool_down::cool_down_s;
 pub use end_by::TimeSpread;
 pub use expected_good::expected_good;
 pub use failing_chance::failing_chance;
 pub use normal::{normal_quantile, normal_share};
-pub use repeated_plate::{NoChangeover, Repeated, RepeatedPlate, Run, bed_cooling_s, repeated_plate};
+pub use real_time::real_time_factors;
+pub use repeated_plate::{NoChangeover, Repeated, RepeatedPlate, Run, repeated_plate};
+pub use shop_floor::{Loads, ShopFloor, bench, due_s, hand_work, plate_cool_s, whole_s};
 pub use yield_binomial::{at_least, binomial_shares};
 pub use yield_good::{all_good, good_all_or_none, good_each_alone, good_in_turn, with_common_cause};
 pub use yield_plates::plates_needed;

@@ -59,21 +59,12 @@ pub enum NoChangeover {
         /// The longest time that somebody is there, s.
         longest_s: f64,
     },
-    /// The bed does not cool far enough, or times are no numbers.
-    #[error("the plate never cools far enough to be taken off")]
-    NeverCool,
+    /// Times are no numbers.
+    #[error("the times of the plate or of the changeover are no numbers")]
+    NoNumbers,
     /// The machine is down whenever a plate could run.
     #[error("the machine is never up for long enough")]
     Down,
-}
-
-/// Seconds until a bed has cooled to `removal_c` in air of `air_c`, by Newton's law of cooling: τ ln((T_bed − T_air)/(T_removal − T_air)).
-/// 0 where it is as cool already; infinite where it never gets there.
-pub fn bed_cooling_s(bed_c: f64, removal_c: f64, air_c: f64, time_constant_s: f64) -> f64 {
-    if bed_c <= removal_c || time_constant_s <= 0.0 {
-        return 0.0;
-    }
-    if removal_c > air_c { time_constant_s * ((bed_c - air_c) / (removal_c - air_c)).ln() } else { f64::INFINITY }
 }
 
 /// Follows a plate that is printed again and again: it cools, then somebody who is there changes it in one piece, then the next one starts.
@@ -92,7 +83,7 @@ pub fn repeated_plate(
 ) -> Result<Repeated, NoChangeover> {
     let RepeatedPlate { plate_s, cooling_s, changeover_s } = *plate;
     if ![plate_s, cooling_s, changeover_s, span_s].iter().all(|t| t.is_finite() && *t >= 0.0) || span_s == 0.0 {
-        return Err(NoChangeover::NeverCool);
+        return Err(NoChangeover::NoNumbers);
     }
     let longest_s = windows_s.iter().map(|w| w.1 - w.0).fold(0.0, f64::max);
     if windows_s.is_empty() || longest_s <= 0.0 {
@@ -235,17 +226,9 @@ mod tests {
         let short = repeated_plate(&[(0.0, 300.0)], &[], &plate(1.0, 0.25), DAY);
         assert_eq!(short, Err(NoChangeover::TooShort { changeover_s: 900.0, longest_s: 300.0 }));
         let never = RepeatedPlate { cooling_s: f64::INFINITY, ..plate(1.0, 0.1) };
-        assert_eq!(repeated_plate(&weeks(1), &[], &never, DAY), Err(NoChangeover::NeverCool));
+        assert_eq!(repeated_plate(&weeks(1), &[], &never, DAY), Err(NoChangeover::NoNumbers));
         let none = RepeatedPlate { plate_s: 0.0, cooling_s: 0.0, changeover_s: 0.0 };
         let many = repeated_plate(&weeks(2), &[], &none, 7.0 * DAY).expect("it runs");
         assert!(many.plates > 1e5 && many.runs.len() <= MOST_RUNS);
-    }
-
-    /// From 60 °C to 43 °C in air of 25 °C with a time constant of 900 s: 900 ln(35/18) = 598.5 s.
-    #[test]
-    fn a_bed_cools() {
-        assert!((bed_cooling_s(60.0, 43.0, 25.0, 900.0) - 598.475).abs() < 1e-2);
-        assert_eq!(bed_cooling_s(40.0, 43.0, 25.0, 900.0), 0.0);
-        assert_eq!(bed_cooling_s(60.0, 20.0, 25.0, 900.0), f64::INFINITY);
     }
 }

@@ -45,7 +45,7 @@ pub(crate) enum Command {
     /// Times machine-code files from a toolpath program, and compares them with a plate's estimate.
     #[command(after_help = GAUGE_HELP)]
     Gauge(GaugeArgs),
-    /// Compares one part in several ways: its footings.
+    /// Compares one part in several ways: its footings, and how many copies at once.
     Study(StudyArgs),
     /// Writes placements, 3MF, STL and the drawing of every plate into a folder.
     Export(ExportArgs),
@@ -282,6 +282,9 @@ pub(crate) enum StudyWhat {
     /// Footings of a part: a plate filled with it bare, with brims of several widths and with a raft; what fits, how long, how firm.
     #[command(after_help = FOOTING_STUDY_HELP)]
     Footing(FootingStudyArgs),
+    /// How many copies of a part at once: plate time, minutes each, good parts a day under people's hours, losses, plates to start.
+    #[command(after_help = COPIES_STUDY_HELP)]
+    Copies(CopiesStudyArgs),
 }
 
 const FOOTING_STUDY_HELP: &str = "Compared, unless --footing says otherwise: bare, brims of 3, 5 and 8 mm, a raft of 3 mm, and the suggested footing (marked *), on the machine of
@@ -291,6 +294,58 @@ Time and mass of each copy are its share of the plate, with footing, skirt, purg
 assumed: 2 % of those with a margin of 1 or more let go, more below 1, and each spoils the copies that it would strike. Clean-up is hand work
 for the whole plate, assumed: 60 s for a brim and 120 s for a raft, per copy. The job can say otherwise. The margin is the least of all
 heights; below 1 the part could tip over. It is a ranking, not a promise.";
+
+const COPIES_STUDY_HELP: &str = "Each number of copies is laid out and timed, on the machine of the first plate with the part, else on the first machine that takes it. The
+same plate is then followed again and again on one machine over the next four full weeks, weekends included: it cools below the removal temperature,
+somebody who is there takes it off and starts the next one. Good parts a day are those of such a machine. A failure is taken to be found
+at the end of the plate.
+
+Where the machine's head is known and the part passes under its gantry, copies one after another have rows, too: they keep the reach of the head
+apart, and a failure spoils that copy and all after it.
+
+Loss is what is expected to be lost of a plate where a failure spoils that copy, the copies within reach of its fall, or the plate; by
+common causes on top. Assumed, and the job can say otherwise: 2 % of copies with a margin of 1 or more let go, more below 1; 1 % of plates are
+spoilt at once. Plates: so many to start that the number wanted comes out with the confidence asked for. Above 100 copies not every number
+has a row.";
+
+/// `study copies`.
+#[derive(Debug, Args)]
+pub(crate) struct CopiesStudyArgs {
+    /// The job file.
+    pub(crate) job: PathBuf,
+    /// The part, by name or letter.
+    #[arg(long)]
+    pub(crate) part: String,
+    /// What a copy that fails spoils: good parts a day and plates to start are counted so.
+    #[arg(long, value_enum, default_value = "reach")]
+    pub(crate) spoils: SpoilsArg,
+    /// How sure the number wanted is to come out of the plates to start, between 0 and 1.
+    #[arg(long, default_value_t = 0.9, allow_negative_numbers = true, value_parser = number("chances", "0.9"))]
+    pub(crate) confidence: f64,
+    /// Seconds to search.
+    #[arg(long, conflicts_with = "rounds", allow_negative_numbers = true, value_parser = number("seconds", "10"))]
+    pub(crate) seconds: Option<f64>,
+    /// Rounds to search (1 where no seconds are given): the same seed and rounds give the same rows on every run in the same week.
+    #[arg(long, value_parser = whole::<u64>("20"))]
+    pub(crate) rounds: Option<u64>,
+    /// Seed of the search.
+    #[arg(long, default_value_t = 1, value_parser = whole::<u64>("7"))]
+    pub(crate) seed: u64,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// What a copy that fails spoils, as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum SpoilsArg {
+    /// That copy.
+    Copy,
+    /// The copies within reach of its fall.
+    Reach,
+    /// The plate.
+    Plate,
+}
 
 /// `study footing`.
 #[derive(Debug, Args)]

@@ -4,10 +4,14 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 use super::{
-    args::{Command, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, StudyArgs, StudyWhat, TurnsArg},
+    args::{
+        Command, CopiesStudyArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, SpoilsArg, StudyArgs, StudyWhat,
+        TurnsArg,
+    },
     fail::Fail,
 };
 use crate::{
+    batch::Spoils,
     document::{
         BedShape, Footing, Machine, MachineId, Margins, PlateSpread, Turns,
         limits::{self, Allowed},
@@ -70,6 +74,15 @@ pub(super) enum Plan {
         json: bool,
     },
     Gauge(GaugePlan),
+    StudyCopies {
+        job: PathBuf,
+        part: String,
+        spoils: Spoils,
+        /// 0 to 1.
+        confidence: f64,
+        limits: ArrangeLimits,
+        json: bool,
+    },
     StudyFooting {
         job: PathBuf,
         part: String,
@@ -145,6 +158,7 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
             })
         }
         Command::Study(StudyArgs { what: StudyWhat::Footing(a) }) => study_footing(a)?,
+        Command::Study(StudyArgs { what: StudyWhat::Copies(a) }) => study_copies(a)?,
         Command::Export(a) => Plan::Export {
             job: a.job,
             output: a.output,
@@ -204,10 +218,32 @@ fn search_limits(a: &LimitArgs) -> Result<Limits, Fail> {
     })
 }
 
+/// The limits of a study: one round where nothing is typed.
+fn study_limits(seconds: Option<f64>, rounds: Option<u64>, seed: u64) -> Result<ArrangeLimits, Fail> {
+    let seconds = seconds.map(|s| number("--seconds", s, 0.0, 86_400.0)).transpose()?;
+    let rounds = rounds.or(if seconds.is_none() { Some(1) } else { None });
+    Ok(ArrangeLimits { seed, rounds, time: seconds.map(Duration::from_secs_f64) })
+}
+
+fn study_copies(a: CopiesStudyArgs) -> Result<Plan, Fail> {
+    let spoils = match a.spoils {
+        SpoilsArg::Copy => Spoils::Copy,
+        SpoilsArg::Reach => Spoils::Reach,
+        SpoilsArg::Plate => Spoils::Plate,
+    };
+    let confidence = between_0_and_1("--confidence", a.confidence)?;
+    let limits = study_limits(a.seconds, a.rounds, a.seed)?;
+    Ok(Plan::StudyCopies { job: a.job, part: a.part, spoils, confidence, limits, json: a.json })
+}
+
+/// A chance that is neither 0 nor 1.
+fn between_0_and_1(word: &str, v: f64) -> Result<f64, Fail> {
+    let wrong = || Fail::new(format!("{word} {v}: must be more than 0 and less than 1, as in 0.9"));
+    if v > 0.0 && v < 1.0 { Ok(v) } else { Err(wrong()) }
+}
+
 fn study_footing(a: FootingStudyArgs) -> Result<Plan, Fail> {
-    let seconds = a.seconds.map(|s| number("--seconds", s, 0.0, 86_400.0)).transpose()?;
-    let rounds = a.rounds.or(if seconds.is_none() { Some(1) } else { None });
-    let limits = ArrangeLimits { seed: a.seed, rounds, time: seconds.map(Duration::from_secs_f64) };
+    let limits = study_limits(a.seconds, a.rounds, a.seed)?;
     let footings: Vec<Footing> = a.footing.iter().map(|f| footing(f)).collect::<Result<_, _>>()?;
     let footings = Some(footings).filter(|f| !f.is_empty());
     Ok(Plan::StudyFooting { job: a.job, part: a.part, footings, limits, json: a.json })

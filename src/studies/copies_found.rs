@@ -2,7 +2,7 @@
 
 use super::{StudiedPart, StudyError};
 use crate::{
-    batch::{RepeatedPlate, bed_cooling_s},
+    batch::{RepeatedPlate, cool_down_s},
     document::{Footing, Job, Machine, Material, Part, Recipe},
     estimate::{self, PlateCopy, PlateEstimate, PlateInput, Tour},
 };
@@ -32,7 +32,7 @@ impl Found<'_> {
         let c = &self.job.shifts.changeover;
         RepeatedPlate {
             plate_s,
-            cooling_s: bed_cooling_s(self.material.bed_c, c.removal_c, self.material.air_c, self.machine.bed_cooling_s),
+            cooling_s: cool_down_s(self.machine, self.material, c),
             changeover_s: c.removal_s + c.preparing_s,
         }
     }

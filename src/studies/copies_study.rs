@@ -17,9 +17,8 @@ use super::{
 };
 use crate::{
     batch::{
-        Spoils, all_good, binomial_shares, expected_good, good_all_or_none,
-        good_each_alone, good_in_turn, plates_needed, shares_all_or_none, shares_in_turn, shares_within_reach,
-        with_common_cause,
+        Spoils, all_good, binomial_shares, expected_good, good_all_or_none, good_each_alone, good_in_turn,
+        plates_needed, shares_all_or_none, shares_in_turn, shares_within_reach, with_common_cause,
     },
     document::{Job, Machine, MachineId, PartId, Recipe},
     estimate::{PlateCopy, PlateEstimate, motion::rest_to_rest_s},

@@ -22,7 +22,8 @@ use crate::{
     plate::PartShape,
     stability::{self, Conditions, PoseView},
     studies::{
-        CopiesRow, CopiesStudy, FootingRow, FootingStudy, PlateRow, PlateStudy, copies_study, footing_study, plate_study,
+        CopiesRow, CopiesStudy, FootingRow, FootingStudy, PlateRow, PlateStudy, copies_study, footing_study,
+        plate_study,
     },
     watch::Watch,
 };

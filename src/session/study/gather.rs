@@ -7,11 +7,11 @@ use jiff::Timestamp;
 use crate::{
     batch::Spoils,
     document::{Footing, Job, Machine, Part, PartId, Plate, PlateId},
+    plate::PartShape,
     session::{
         Session,
         derived::keys::{mass_key, profile_key, shape_key},
     },
-    plate::PartShape,
     studies::{CopiesStudy, FootingStudy, PlateStudy, PlateVariant, StudiedPart, StudiedParts, StudyError, check_fit},
 };
 

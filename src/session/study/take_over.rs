@@ -113,7 +113,12 @@ impl Session {
 }
 
 /// A job with these copies on a plate of their own.
-fn on_a_new_plate(job: &Job, part: &Part, machine: MachineId, layout: &[LaidCopy]) -> Result<(Job, Outcome), SessionError> {
+fn on_a_new_plate(
+    job: &Job,
+    part: &Part,
+    machine: MachineId,
+    layout: &[LaidCopy],
+) -> Result<(Job, Outcome), SessionError> {
     let setup = PlateSetup::for_part(part, machine);
     let puts = layout.iter().map(|c| put(c, None, PlateTarget::New(0, setup.clone()))).collect();
     Ok(apply(job, &Command::put(puts))?)
