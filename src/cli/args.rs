@@ -35,7 +35,7 @@ pub(crate) enum Command {
     Inspect(InspectArgs),
     /// Packs tighter: fewest plates, then the emptiest last plate, then the smallest box on each.
     Pack(PackArgs),
-    /// Adds as many more copies as fit.
+    /// Adds as many more copies as fit, or as end by a time.
     TopUp(TopUpArgs),
     /// Time, cooling and filament, plate by plate and layer by layer.
     Estimate(JobArgs),
@@ -190,6 +190,21 @@ pub(crate) struct LimitArgs {
     pub(crate) plate: Option<usize>,
 }
 
+/// By when a plate has to end.
+#[derive(Debug, Args)]
+pub(crate) struct EndByArgs {
+    /// As many copies as end by this time: 08:00, on the day after where that is not after the start, or 2026-12-01T08:00. Of one plate: the
+    /// only one, or that of --plate.
+    #[arg(long, value_name = "TIME")]
+    pub(crate) end_by: Option<String>,
+    /// When the plate starts: 16:30 for the next such time, or 2026-12-01T16:30; now where it is left out.
+    #[arg(long, value_name = "TIME", requires = "end_by")]
+    pub(crate) start: Option<String>,
+    /// How sure it has to end by then, between 0 and 1. Real times are assumed to spread round the estimate; 0.5 takes the estimate as it is.
+    #[arg(long, default_value_t = 0.5, allow_negative_numbers = true, value_parser = number("chances", "0.9"))]
+    pub(crate) chance: f64,
+}
+
 /// `pack`.
 #[derive(Debug, Args)]
 pub(crate) struct PackArgs {
@@ -209,9 +224,11 @@ pub(crate) struct PackArgs {
     #[arg(long, value_name = "PART")]
     pub(crate) together: Vec<String>,
     /// Put copies that do not fit their plates on further plates of the same kind; without it, nothing is moved where some
-    /// do not fit.
+    /// do not fit. With --end-by: those that do not end in time; without it, they are left out and named.
     #[arg(long)]
     pub(crate) more_plates: bool,
+    #[command(flatten)]
+    pub(crate) end_by: EndByArgs,
     #[command(flatten)]
     pub(crate) limits: LimitArgs,
     /// Print JSON.
@@ -233,6 +250,8 @@ pub(crate) struct TopUpArgs {
     /// Leave every copy where it lies, even where moving some makes room for more.
     #[arg(long)]
     pub(crate) keep: bool,
+    #[command(flatten)]
+    pub(crate) end_by: EndByArgs,
     #[command(flatten)]
     pub(crate) limits: LimitArgs,
     /// Print JSON.

@@ -5,8 +5,8 @@ use std::time::Duration;
 
 use super::{
     args::{
-        Command, CopiesStudyArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, SpoilsArg, StudyArgs, StudyWhat,
-        TurnsArg,
+        Command, CopiesStudyArgs, EndByArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, SpoilsArg, StudyArgs,
+        StudyWhat, TurnsArg,
     },
     fail::Fail,
 };
@@ -17,7 +17,7 @@ use crate::{
         limits::{self, Allowed},
     },
     formats::write::ModelOptions,
-    session::ArrangeLimits,
+    session::{ArrangeLimits, EndBy, When},
 };
 
 /// What a command does.
@@ -48,6 +48,7 @@ pub(super) enum Plan {
         spread: Option<PlateSpread>,
         together: Vec<String>,
         more_plates: bool,
+        end_by: Option<EndBy>,
         limits: Limits,
         json: bool,
     },
@@ -56,6 +57,7 @@ pub(super) enum Plan {
         output: PathBuf,
         part: Option<String>,
         keep: bool,
+        end_by: Option<EndBy>,
         limits: Limits,
         json: bool,
     },
@@ -136,12 +138,14 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
             },
             together: a.together,
             more_plates: a.more_plates,
+            end_by: end_by(&a.end_by, a.more_plates)?,
             limits: search_limits(&a.limits)?,
             json: a.json,
         },
         Command::TopUp(a) => {
             let limits = search_limits(&a.limits)?;
-            Plan::TopUp { job: a.job, output: a.output, part: a.part, keep: a.keep, limits, json: a.json }
+            let end_by = end_by(&a.end_by, false)?;
+            Plan::TopUp { job: a.job, output: a.output, part: a.part, keep: a.keep, end_by, limits, json: a.json }
         }
         Command::Estimate(a) => Plan::Estimate { job: a.job, json: a.json },
         Command::Check(a) => Plan::Check { job: a.job, json: a.json },
@@ -216,6 +220,15 @@ fn search_limits(a: &LimitArgs) -> Result<Limits, Fail> {
         turns: a.turns.map(turns),
         plate: a.plate,
     })
+}
+
+/// By when a plate has to end, if that was asked for.
+fn end_by(a: &EndByArgs, further_plate: bool) -> Result<Option<EndBy>, Fail> {
+    let Some(end) = &a.end_by else { return Ok(None) };
+    let when = |word: &str, text: &str| text.parse::<When>().map_err(|why| Fail::new(format!("{word} {why}")));
+    let start = a.start.as_deref().map(|t| when("--start", t)).transpose()?;
+    let chance = between_0_and_1("--chance", a.chance)?;
+    Ok(Some(EndBy { start, end: when("--end-by", end)?, chance, further_plate }))
 }
 
 /// The limits of a study: one round where nothing is typed.

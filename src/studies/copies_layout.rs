@@ -2,7 +2,12 @@
 
 use std::sync::Arc;
 
-use super::{CopiesWay, LaidCopy, StudyError, compact::compact_order, copies_found::Found, filling::Filling};
+use super::{
+    CopiesWay, LaidCopy, StudyError,
+    compact::{Place, compact_order},
+    copies_found::Found,
+    filling::Filling,
+};
 use crate::{
     document::{Job, Plate, PlateId, RunState},
     geom::{Outline, Point, boolean},
@@ -68,8 +73,8 @@ impl Fill {
         let items: Vec<_> = layout.beds.iter().flatten().collect();
         // Outlines need not lie round their origin: places are compared by their middles.
         let middle = found.studied.shape.shadow.bounds().centre();
-        let places: Vec<Point> = items.iter().map(|i| i.at.apply(middle)).collect();
-        let order = compact_order(&places, &[], self.begin);
+        let places: Vec<Place> = items.iter().map(|i| Place { at: i.at.apply(middle), kind: 0 }).collect();
+        let order = compact_order(&places, &[1.0], &[], self.begin);
         let laid =
             |i: usize| LaidCopy { part: found.part.id, copy: None, footing: found.part.footing, at: items[i].at };
         order.into_iter().take(MOST_STUDIED).map(laid).collect()

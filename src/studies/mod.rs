@@ -5,6 +5,7 @@
 //! - [`copies_study()`]: every number of copies of one part, laid out, timed and followed under people's hours; [`CopiesStudy`] is what it starts from,
 //!   [`CopiesRow`] what comes of it ([`CopiesWay`], [`ExpectedGood`], [`UnderHours`], [`NightRun`]); [`best_row`], [`copies_advice`], [`slowing_ends_at`]:
 //!   which number is best and why
+//! - [`PlateTimer`], [`MostInTime`]: as many copies of a layout as end in time
 //! - [`FootingRow`], [`FilledPlate`], [`FootingRows`], [`LaidCopy`]: what comes of it, in numbers and words
 //! - [`StudiedPart`], [`StudiedParts`]: a part as studies know it
 //! - [`footing_variants`]: the footings compared by default; [`MARGIN_WANTED`]
@@ -25,6 +26,7 @@ mod fit;
 mod footing_row;
 mod footing_study;
 mod footing_variants;
+mod in_time;
 mod laid_copy;
 mod laid_plate;
 mod plate_row;
@@ -45,6 +47,7 @@ pub use fit::check_fit;
 pub use footing_row::{FootingRow, FootingRows};
 pub use footing_study::{FootingStudy, footing_study};
 pub use footing_variants::{MARGIN_WANTED, footing_variants};
+pub use in_time::{MostInTime, PlateTimer};
 pub use laid_copy::LaidCopy;
 pub use laid_plate::StudiedParts;
 pub use plate_row::PlateRow;

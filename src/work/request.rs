@@ -5,6 +5,7 @@ use std::{io::Read, path::PathBuf, sync::Arc, time::Duration};
 use super::{
     Answer, Event, HandOverTask, Judged, KeptProfiles, Loaded, Mended, OutFolder, ProfileHash, StandingMass, Ticket,
     arrange::{Terms, arrange},
+    arrange_in_time::arrange_in_time,
     kept_profile,
     mass::part_mass,
     outline_bytes, profile_bytes, read_file,
@@ -22,8 +23,8 @@ use crate::{
     plate::PartShape,
     stability::{self, Conditions, PoseView},
     studies::{
-        CopiesRow, CopiesStudy, FootingRow, FootingStudy, PlateRow, PlateStudy, copies_study, footing_study,
-        plate_study,
+        CopiesRow, CopiesStudy, FootingRow, FootingStudy, PlateRow, PlateStudy, PlateTimer, copies_study,
+        footing_study, plate_study,
     },
     watch::Watch,
 };
@@ -198,6 +199,9 @@ pub enum Request {
         now: Option<Layout>,
         /// How copies are dealt over several beds; takes a third of the time.
         dealing: Dealing,
+        /// Only as many copies as end in time, on the first bed; `None` for as many as fit. What Pack takes off goes to a bed that is empty, if there
+        /// is one.
+        in_time: Option<Box<PlateTimer>>,
     },
     /// Measure a machine-code file.
     Gauge {
@@ -291,8 +295,14 @@ impl Request {
                 let made = FootingProfile::compute(shape.contact.region(), footing, &recipe);
                 Some(Answer::Footing(made.map(Arc::new)))
             }
-            Self::Arrange { problem, now, seed, rounds, limit, wishes, dealing } => {
+            Self::Arrange { problem, now, seed, rounds, limit, wishes, dealing, in_time } => {
                 let terms = Terms { seed, rounds, limit, wishes, dealing };
+                if let Some(timer) = in_time {
+                    let told = arrange_in_time(&problem, now.as_ref(), &terms, &timer, &teller);
+                    return Some(Answer::InTime(
+                        told.map(|(layout, most)| (Arc::new(layout), most)).map_err(|e| e.to_string()),
+                    ));
+                }
                 Some(Answer::Layout(Arc::new(arrange(&problem, now.as_ref(), &terms, &teller))))
             }
             Self::HandOver { task, folder } => task.run(folder, &teller as &dyn Watch).map(Answer::HandedOver),

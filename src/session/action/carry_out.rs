@@ -112,6 +112,7 @@ impl Session {
                 self.top_up(name, what, Some(area))?;
             }
             Action::KeepLying(keep) => self.keep_lying = keep,
+            Action::EndBy(end_by) => self.set_end_by(end_by)?,
             Action::Take => self.take_best(),
             Action::Cancel => self.cancel_search(),
 

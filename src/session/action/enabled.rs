@@ -34,7 +34,7 @@ impl Action {
                 session.job().plates.iter().any(|p| !p.copies.is_empty()) && session.handing_over().is_none()
             }
             Self::CancelExport => session.handing_over().is_some(),
-            Self::KeepLying(_) | Self::UseFooting(..) => !arranging,
+            Self::KeepLying(_) | Self::EndBy(_) | Self::UseFooting(..) => !arranging,
             Self::MoveAllApart => {
                 let view = session.plate_id().and_then(|p| session.view(p));
                 view.is_some_and(|v| !v.conflicts.is_empty()) && !arranging

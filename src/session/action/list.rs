@@ -10,7 +10,7 @@ use crate::{
     edit::{PlateSetup, Put},
     finding::Remedy,
     geom::{Bounds, Point},
-    session::{Ask, Landing, Scope, Side, StudyWish, TopUp},
+    session::{Ask, EndBy, Landing, Scope, Side, StudyWish, TopUp},
 };
 
 /// All that a person can ask for. Windows, menus, keys and tests send these; nothing else changes a session.
@@ -175,6 +175,8 @@ pub enum Action {
     TopUpArea(Bounds),
     /// Top up leaves copies where they lie (true), or may move those that are not locked.
     KeepLying(bool),
+    /// Top up adds, and Pack keeps, as many copies as end by a time; `None`: as many as fit.
+    EndBy(Option<EndBy>),
     /// Ends arranging and takes the best so far.
     Take,
     /// Ends arranging; everything stays as it was.

@@ -25,6 +25,9 @@ impl Action {
             Self::Pack(Scope::Selection) => "Moves only what is selected",
             Self::TopUp(_) => "As many more copies as fit; copies that are not locked may be moved to make room",
             Self::KeepLying(_) => "Top up adds copies and moves none",
+            Self::EndBy(_) => {
+                "Top up adds, and Pack keeps, as many copies as end by a time; what Pack takes off goes to a further plate"
+            }
             Self::TopUpArea(_) => "As many more copies as fit the area that you draw",
             Self::Take => "Ends the search and keeps the layout shown",
             Self::Cancel => "Ends the search; the plate stays as it was",
