@@ -94,21 +94,7 @@ pub fn repeated_plate(
     }
     // A plate of no time would be changed without end.
     let plate_s = plate_s.max(1.0);
-    let next = |ready_s: f64, mut from: usize| -> Option<(f64, usize)> {
-        while let Some(window) = windows_s.get(from) {
-            let at = ready_s.max(window.0);
-            if at + changeover_s > window.1 + 1e-6 {
-                from += 1;
-                continue;
-            }
-            let runs_s = (at, at + changeover_s + plate_s);
-            match closed_s.iter().find(|c| c.0 < runs_s.1 && c.1 > runs_s.0) {
-                None => return Some((at, from)),
-                Some(down) => return later(windows_s, closed_s, down.1.max(ready_s), from, (changeover_s, plate_s)),
-            }
-        }
-        None
-    };
+    let next = |ready_s: f64, from: usize| next_changeover(windows_s, closed_s, ready_s, from, (changeover_s, plate_s));
     let Some((first_s, mut window)) = next(0.0, 0) else { return Err(NoChangeover::Down) };
     let end_s = first_s + span_s;
     let (mut at_s, mut plates, mut runs) = (first_s, 0.0, Vec::new());
@@ -139,8 +125,9 @@ pub fn repeated_plate(
     Ok(Repeated { plates, span_s, runs })
 }
 
-/// The first changeover from `ready_s` on after which the machine is up until the plate's end.
-fn later(
+/// The first changeover from `ready_s` on after which the machine is up until the plate's end, and the number of its window; windows before
+/// `from` are over.
+fn next_changeover(
     windows_s: &[(f64, f64)],
     closed_s: &[(f64, f64)],
     mut ready_s: f64,

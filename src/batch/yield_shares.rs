@@ -3,7 +3,10 @@
 use super::yield_good::{all_good, chance};
 
 /// Plates drawn for [`shares_within_reach`]: chances are good to about 0.4 %.
-const DRAWS: u32 = 20_000;
+const DRAWS: f64 = 20_000.0;
+/// Fewer are drawn where copies fail so often that this many failures would be drawn.
+const FAILURES: f64 = 1e6;
+const LEAST_DRAWS: f64 = 2000.0;
 
 /// Chances of 0, 1 … `n` good copies where any failure spoils all of them.
 pub fn shares_all_or_none(n: usize, p: f64) -> Vec<f64> {
@@ -30,6 +33,7 @@ pub fn shares_within_reach(failing: &[f64], spoils: &[Vec<usize>], seed: u64) ->
         shares[n] = 1.0;
         return shares;
     }
+    let draws = (FAILURES / (n as f64 * most)).clamp(LEAST_DRAWS, DRAWS) as u32;
     let words = n.div_ceil(64);
     let struck: Vec<Vec<u64>> = (0..n)
         .map(|i| {
@@ -43,7 +47,7 @@ pub fn shares_within_reach(failing: &[f64], spoils: &[Vec<usize>], seed: u64) ->
         .collect();
     let mut dice = Dice(seed);
     let mut bad = vec![0_u64; words];
-    for _ in 0..DRAWS {
+    for _ in 0..draws {
         bad.fill(0);
         // From one candidate to the next in one step: the gaps between them are geometric.
         let mut i = dice.gap(most);
@@ -56,7 +60,7 @@ pub fn shares_within_reach(failing: &[f64], spoils: &[Vec<usize>], seed: u64) ->
         let spoilt: u32 = bad.iter().map(|b| b.count_ones()).sum();
         shares[n - spoilt as usize] += 1.0;
     }
-    shares.iter_mut().for_each(|s| *s /= f64::from(DRAWS));
+    shares.iter_mut().for_each(|s| *s /= f64::from(draws));
     shares
 }
 

@@ -58,18 +58,24 @@ pub struct CopiesStudy {
 }
 
 impl CopiesStudy {
-    fn found(&self) -> Result<Found<'_>, StudyError> {
+    /// What it names, whether the part fits or not.
+    fn named(&self) -> Result<Found<'_>, StudyError> {
         let job = &*self.job;
         let part = job.part(self.part).ok_or(StudyError::NoPart)?;
         let machine = job.machine(self.machine).ok_or(StudyError::NoMachine)?;
         let (Some(material), Some(recipe)) = (job.material(part.material), job.recipe(part.recipe)) else {
             return Err(StudyError::NoRecipe(part.name.clone()));
         };
-        if !self.studied.is_solid() {
-            return Err(StudyError::NoBody(part.name.clone()));
-        }
-        check_fit(job, part, part.footing, machine, &self.studied.shape)?;
         Ok(Found { job, part, machine, material, recipe, studied: &self.studied })
+    }
+
+    fn found(&self) -> Result<Found<'_>, StudyError> {
+        let found = self.named()?;
+        if !self.studied.is_solid() {
+            return Err(StudyError::NoBody(found.part.name.clone()));
+        }
+        check_fit(found.job, found.part, found.part.footing, found.machine, &self.studied.shape)?;
+        Ok(found)
     }
 
     /// The weeks looked at.
@@ -79,14 +85,14 @@ impl CopiesStudy {
 
     /// Why no good parts a day can be told, in one sentence that says what to do; `None` where they can.
     pub fn hours_fault(&self) -> Option<String> {
-        let found = self.found().ok()?;
+        let found = self.named().ok()?;
         let plate = found.repeated(3600.0);
         self.weeks(found.machine).fault(&plate)
     }
 
     /// Why copies are not studied one after another as well; `None` where they are, or where nothing is known of the machine's head.
     pub fn too_tall_in_turn(&self) -> Option<String> {
-        let found = self.found().ok()?;
+        let found = self.named().ok()?;
         let head = found.machine.head?;
         let height_mm = found.height_mm();
         (height_mm > head.under_gantry_mm + 1e-9).then(|| {

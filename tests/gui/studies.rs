@@ -109,8 +109,8 @@ fn numbers_of_copies_are_compared_and_one_is_laid_out() {
     reach(&mut w, &rows[4].words());
     push(&mut w, &rows[4].words());
     w.get_by_label("plate with 5 copies");
-    reach(&mut w, "plates spoilt at once");
-    type_into(&mut w, "plates spoilt at once", "3");
+    reach(&mut w, "plates spoilt at once, assumed");
+    type_into(&mut w, "plates spoilt at once, assumed", "3");
     assert_eq!(w.state().session().job().assumptions.common_cause_percent, 3.0);
     w.get_by_label_contains("The job has changed since");
     press(&mut w, Key::Z, Modifiers::COMMAND);

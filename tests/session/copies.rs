@@ -107,7 +107,7 @@ fn top_up_adds_as_many_as_end_in_time() {
     assert!(most > 10);
     let before = desk.bytes();
     let mut last = usize::MAX;
-    for (share, chance) in [(2.0, 0.5), (0.6, 0.5), (0.6, 0.95), (0.1, 0.5)] {
+    for (share, chance) in [(2.0, 0.5), (0.6, 0.5), (0.6, 0.95), (0.3, 0.5)] {
         let available_s = (at_first_s + (most_s - at_first_s) * share).ceil();
         desk.act(Action::EndBy(Some(end_by(available_s, chance, true))));
         desk.act(Action::TopUp(TopUp::Order));

@@ -120,7 +120,8 @@ impl Session {
         let name = |id: &crate::document::CopyId| job.copy(*id).map(|(_, c)| job.copy_name(c)).unwrap_or_default();
         let taken_off: Vec<String> = further.iter().chain(&left_out).map(name).collect();
         let added = placed.plates.iter().flat_map(|p| &p.copies).filter(|c| c.copy.is_none()).count();
-        let told = in_time.told(&most, added, taken_off, is_further && left_out.is_empty());
+        let stay = job.plate(in_time.plate).map_or(0, |p| p.copies.len()).saturating_sub(taken_off.len());
+        let told = in_time.told(&most, (added, stay), taken_off, is_further && left_out.is_empty());
         let mut text = format!("plate {number}: {}", told.words);
         let in_time_at_all = most.is_in_time(in_time.longest_s);
         if !in_time_at_all && most.count == 0 && most.stay_s > 0.0 {

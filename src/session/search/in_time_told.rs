@@ -52,6 +52,8 @@ pub struct InTimeTold {
     pub cooling_used_s: f64,
     /// When the plate would end with one copy more; `None` where there is no room for one.
     pub one_more_ends: Option<Timestamp>,
+    /// Copies that were there and stay (Pack).
+    pub stay: usize,
     /// Names of copies taken off (Pack): left out, or on a further plate.
     pub taken_off: Vec<String>,
     /// They lie on a further plate.
@@ -61,11 +63,11 @@ pub struct InTimeTold {
 }
 
 impl InTime {
-    /// What is told of a result.
+    /// What is told of a result: copies added, those that were there and stay, those taken off, and whether they lie on a further plate.
     pub(super) fn told(
         &self,
         most: &MostInTime,
-        added: usize,
+        (added, stay): (usize, usize),
         taken_off: Vec<String>,
         further_plate: bool,
     ) -> InTimeTold {
@@ -84,6 +86,7 @@ impl InTime {
             latest: after(most_s),
             chance: self.spread.chance_within(most.time_s, self.between.available_s()),
             added,
+            stay,
             added_s: if added > 0 { most.time_s - most.stay_s } else { 0.0 },
             cooling_used_s: most.cooling_used_s,
             one_more_ends: most.next_s.map(after),
@@ -101,7 +104,7 @@ impl InTime {
         let by = at(told.end_by);
         let mut text = Vec::new();
         if self.packs {
-            let (kept, off) = (words::copies(most.count), words::copies(told.taken_off.len()));
+            let (kept, off) = (words::copies(told.stay), words::copies(told.taken_off.len()));
             if told.taken_off.is_empty() {
                 text.push("every copy stays".to_owned());
             } else if told.further_plate {
@@ -164,18 +167,22 @@ mod tests {
             next_s: Some(57_000.0),
             cooling_used_s: 3000.0,
         };
-        let told = search.told(&most, 2, Vec::new(), false);
+        let told = search.told(&most, (2, 5), Vec::new(), false);
         // 15 h 12 min from 16:30; a tenth more or less: 13 h 49 and 16 h 43; ln(15.5/15.2) / 0.04863 = 0.402: 66 % (scipy.stats.norm).
         assert_eq!(
             told.words,
             "2 more copies: + 4 min, for they use time in which layers cool; starts Mon 16:30, ends Tue 07:42; between Tue 06:19 and Tue 09:13; \
              66 % sure to end by Tue 08:00; with one copy more it ends Tue 08:20"
         );
-        let none =
-            search.told(&MostInTime { count: 0, time_s: 0.0, stay_s: 0.0, next_s: None, ..most }, 0, Vec::new(), false);
+        let none = search.told(
+            &MostInTime { count: 0, time_s: 0.0, stay_s: 0.0, next_s: None, ..most },
+            (0, 0),
+            Vec::new(),
+            false,
+        );
         assert_eq!(none.words, "no copy added");
         let packs = InTime { packs: true, ..search };
-        let off = packs.told(&MostInTime { next_s: None, ..most }, 0, vec!["A 3".into()], true);
+        let off = packs.told(&MostInTime { next_s: None, ..most }, (0, 2), vec!["A 3".into()], true);
         assert!(off.words.starts_with("2 copies stay, 1 copy on a further plate (A 3); starts"), "{}", off.words);
         assert_eq!(
             [1.0, 0.995, 0.004, 0.0, 0.7].map(percent),

@@ -74,7 +74,9 @@ pub(super) fn show(ui: &mut Ui, session: &Session, numbers: &[Assumed], wishes: 
         for n in numbers {
             ui.label(RichText::new(n.label).small().color(theme.faint));
             let value = (n.place)(&mut new);
-            let field = NumberField::new(n.label, *value, n.unit).allowed(n.allowed).width(64.0);
+            // Told apart from the words beside it.
+            let name = format!("{}, assumed", n.label);
+            let field = NumberField::new(&name, *value, n.unit).allowed(n.allowed).width(64.0);
             if let Some(typed) = field.show(ui) {
                 *value = typed;
                 new.origins.insert(n.field.to_owned(), "typed".to_owned());

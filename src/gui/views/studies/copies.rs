@@ -144,7 +144,9 @@ fn remarks(session: &Session, run: &StudyRun<CopiesStudy, CopiesRow>) -> Vec<Str
     if let Some(first) = told.first_mut().filter(|_| run.is_running()) {
         *first = format!("So far: {first}");
     }
-    told.extend(run.study.hours_fault());
+    if run.rows.iter().any(|r| r.hours.is_none()) {
+        told.extend(run.study.hours_fault());
+    }
     told.extend(run.study.too_tall_in_turn());
     let slowed = run.rows.iter().any(|r| r.slowed > 0.0);
     match slowing_ends_at(&run.rows) {
