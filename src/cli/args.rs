@@ -201,7 +201,7 @@ pub(crate) struct EndByArgs {
     #[arg(long, value_name = "TIME", requires = "end_by")]
     pub(crate) start: Option<String>,
     /// How sure it has to end by then, between 0 and 1. Real times are assumed to spread round the estimate; 0.5 takes the estimate as it is.
-    #[arg(long, default_value_t = 0.5, allow_negative_numbers = true, value_parser = number("chances", "0.9"))]
+    #[arg(long, default_value_t = 0.5, requires = "end_by", allow_negative_numbers = true, value_parser = number("chances", "0.9"))]
     pub(crate) chance: f64,
 }
 
@@ -324,7 +324,7 @@ apart, and a failure spoils that copy and all after it.
 
 Loss is what is expected to be lost of a plate where a failure spoils that copy, the copies within reach of its fall, or the plate; by
 common causes on top. Assumed, and the job can say otherwise: 2 % of copies with a margin of 1 or more let go, more below 1; 1 % of plates are
-spoilt at once. Plates: so many to start that the number wanted comes out with the confidence asked for. Above 100 copies not every number
+spoilt at once. Plates to start: so many that the number wanted comes out with the confidence asked for. Above 100 copies not every number
 has a row.";
 
 /// `study copies`.

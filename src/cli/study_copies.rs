@@ -38,17 +38,17 @@ fn names<'a>(job: &'a Job, study: &CopiesStudy) -> (&'a str, &'a str) {
 
 const HEADS: [&str; 12] = [
     "copies",
-    "plate",
+    "time",
     "each",
     "slowed",
-    "changes/day",
+    "changeovers/day",
     "good/day",
     "loss: copy",
     "reach",
     "plate",
     "common",
     "all good",
-    "plates",
+    "plates to start",
 ];
 
 fn table(s: &Session, study: &CopiesStudy, rows: &[CopiesRow]) -> Result<(), Fail> {
@@ -81,7 +81,7 @@ fn table(s: &Session, study: &CopiesStudy, rows: &[CopiesRow]) -> Result<(), Fai
         writeln!(
             w,
             "assumed: {} % of copies with a margin of 1 or more let go, more below 1; {} % of plates are spoilt at once; a failure spoils {} and is \
-             found at the end of the plate; plates: to start, so that {wanted} good ones come out, {sure} % sure",
+             found at the end of the plate; plates to start: {wanted} good ones come out, {sure} % sure",
             a.failing_percent,
             a.common_cause_percent,
             study.spoils.words()

@@ -29,7 +29,7 @@ use crate::{
 /// Every number of copies up to here has a row; above it so many numbers, evenly spread, the greatest among them.
 const EVERY_UP_TO: usize = 100;
 const ABOVE: usize = 40;
-/// Share of the progress bar for copies together, where they are also studied one after another.
+/// Share of the time and of the progress bar for copies together, where they are also studied one after another.
 const TOGETHER: f64 = 0.8;
 
 /// What a copies study starts from.
@@ -130,7 +130,6 @@ pub fn copies_study(
     let setting = Setting { job, machine, material, recipe, conditions: &conditions };
     let kind = kind(&setting, &study.studied, found.part.footing)?;
     let weeks = study.weeks(machine);
-    let begun = Instant::now();
     let in_turn = machine.head.is_some_and(|h| kind.height_mm <= h.under_gantry_mm + 1e-9);
     let ways: &[(CopiesWay, f64, f64)] = if in_turn {
         &[(CopiesWay::Together, 0.0, TOGETHER), (CopiesWay::InTurn, TOGETHER, 1.0)]
@@ -138,9 +137,11 @@ pub fn copies_study(
         &[(CopiesWay::Together, 0.0, 1.0)]
     };
     for &(way, from, to) in ways {
-        let until = study.time.and_then(|t| begun.checked_add(t.mul_f64(to)));
         let at = |share: f64| from + (to - from) * share;
-        let filling = |a: f64, b: f64| Filling { watch, until, span: (at(a), at(b)), what: "laying copies out" };
+        // Time is for searching: counting rows takes none of it.
+        let until = || study.time.and_then(|t| Instant::now().checked_add(t.mul_f64(to - from)));
+        let filling =
+            |a: f64, b: f64| Filling { watch, until: until(), span: (at(a), at(b)), what: "laying copies out" };
         let fill = Fill::new(&found, way)?;
         let first = fill.first(study.seed, &filling(0.0, 0.02));
         if watch.cancelled() {

@@ -30,7 +30,7 @@ fn copies_of_a_block() {
     let people = table.run(&["study", "copies", "job.stonehand", "--part", "A"]).done();
     let lines: Vec<&str> = people.out.lines().collect();
     assert_eq!(lines[0], "block on Bench 1");
-    assert!(lines[1].starts_with("copies") && lines[1].ends_with("all good  plates"), "{people:?}");
+    assert!(lines[1].starts_with("copies") && lines[1].ends_with("all good  plates to start"), "{people:?}");
     assert!(
         people.out.contains("* most good parts a day") && people.out.contains("assumed: 2 % of copies"),
         "{people:?}"

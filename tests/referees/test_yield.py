@@ -50,6 +50,24 @@ def plates_spoilt(n, p, q, wanted, confidence):
     return int(nbinom.ppf(confidence, good, (1 - q) * p**n)) + good
 
 
+def plates_in_turn(n, p, q, wanted, confidence):
+    """Fewest plates where the first failure ends a plate: k good before it with chance p^k (1 - p), summed plate by plate by numpy.convolve."""
+    one = np.array([p**k * (1 - p) for k in range(n)] + [p**n]) * (1 - q)
+    one[0] += q
+    total = np.array([1.0])
+    for m in range(1, 100_000):
+        total = np.convolve(total, one)
+        if 1 - total[:wanted].sum() >= confidence:
+            return m
+    raise AssertionError("no number of plates is enough")
+
+
+def ways(told):
+    """Rows of copies together, and one after another."""
+    rows = told["rows"]
+    return [r for r in rows if r["way"] == "together"], [r for r in rows if r["way"] == "in-turn"]
+
+
 CASES = [(2.0, 1.0, 12, 0.9), (0.5, 0.0, 40, 0.95), (10.0, 5.0, 7, 0.8), (30.0, 2.0, 25, 0.99)]
 
 
@@ -59,8 +77,9 @@ def test_each_number_of_copies(tmp_path, failing, common, wanted, confidence):
     job = job_with(tmp_path, failing, common, wanted, part)
     alone, plate = (study(job, part, s, confidence) for s in ("copy", "plate"))
     assert alone["assumed"] == {"failing_percent": failing, "common_cause_percent": common}
-    assert len(alone["rows"]) == len(plate["rows"]) >= 3
-    for a, b in zip(alone["rows"], plate["rows"]):
+    (together, in_turn), (together_plate, _) = ways(alone), ways(plate)
+    assert len(together) == len(together_plate) >= 3 and in_turn
+    for a, b in zip(together, together_plate):
         n = a["copies"]
         # Nothing pushes the parts over: every copy fails as assumed, each by itself.
         assert a["expected_good"]["copy"] == pytest.approx(binom.mean(n, p), rel=1e-9)
@@ -76,6 +95,13 @@ def test_each_number_of_copies(tmp_path, failing, common, wanted, confidence):
         assert b["plates_to_start"] == plates_spoilt(n, p, q, wanted, confidence), b
         assert a["good_per_day"] == pytest.approx(a["changeovers_per_day"] * a["good"], rel=1e-9)
         assert a["time_s"] == b["time_s"]
+    for r in in_turn:
+        n = r["copies"]
+        # Good copies before the first failure, at most n: the sum of the chances that at least k are.
+        good = sum(p**k for k in range(1, n + 1))
+        assert r["expected_good"]["copy"] == pytest.approx(good, rel=1e-9)
+        assert r["good"] == pytest.approx((1 - q) * good, rel=1e-9)
+        assert r["plates_to_start"] == plates_in_turn(n, p, q, wanted, confidence), r
     best = max(alone["rows"], key=lambda r: r["good_per_day"])
     told = next(r for r in alone["rows"] if r["best"])
     assert told["good_per_day"] == pytest.approx(best["good_per_day"], rel=1.1e-3)
@@ -85,8 +111,8 @@ def test_reach_lies_between(tmp_path):
     """Plates to start where a failure takes its neighbours along: no fewer than where it spoils itself alone, no more than where it spoils the plate."""
     part = "queen-cage peg"
     job = job_with(tmp_path, 5.0, 1.0, 30, part, gap=25)
-    told = [study(job, part, s, 0.9)["rows"] for s in ("copy", "reach", "plate")]
+    told = [ways(study(job, part, s, 0.9))[0] for s in ("copy", "reach", "plate")]
     assert len(told[0]) >= 5
     for alone, reach, plate in zip(*told):
         assert alone["plates_to_start"] <= reach["plates_to_start"] <= plate["plates_to_start"]
-        assert plate["good"] <= reach["good"] <= alone["good"]
+        assert plate["good"] - 1e-9 <= reach["good"] <= alone["good"] + 1e-9

@@ -37,7 +37,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
             if let Some(text) = TextField::new("end by", &e.end.to_string()).width(58.0).check(check_end).show(ui) {
                 e.end = text.parse().unwrap_or(e.end);
             }
-            ui.label(faint("sure to"));
+            ui.label(faint("chance"));
             let sure = NumberField::new("chance to end in time", e.chance * 100.0, Unit::Percent).range(1.0, 99.9);
             if let Some(percent) = sure.width(52.0).tooltip(SURE).show(ui) {
                 e.chance = percent / 100.0;

@@ -53,14 +53,14 @@ pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
 fn asked(ui: &mut Ui, session: &Session, part: &Part, view: &mut View, wishes: &mut Vec<Wish>) {
     let theme = Theme::of(ui.visuals());
     let form = &mut view.studies;
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         choose_part(ui, session, part, wishes);
         ui.label(RichText::new("a failure spoils").color(theme.faint));
         let all = Spoils::ALL.map(|s| (s, s.words().to_owned()));
         if let Some(spoils) = Choice::new("what a failure spoils", form.spoils.words()).width(170.0).show(ui, all) {
             form.spoils = spoils;
         }
-        ui.label(RichText::new(format!("{} wanted, sure to", part.wanted)).color(theme.faint));
+        ui.label(RichText::new(format!("{} wanted, confidence", part.wanted)).color(theme.faint));
         let field = NumberField::new("confidence", form.confidence * 100.0, Unit::Percent).range(1.0, 99.9).width(64.0);
         if let Some(percent) = field.show(ui) {
             form.confidence = percent / 100.0;

@@ -17,8 +17,8 @@ type Of = fn(&CopiesRow) -> Option<f64>;
 /// Both plots side by side, the best number marked.
 pub(super) fn show(ui: &mut Ui, rows: &[CopiesRow], best: Option<&CopiesRow>, chosen: Option<&CopiesRow>) {
     let plots: [(&str, &str, Of); 2] = [
-        ("good parts a day", "good parts a day over copies on a plate", |r| r.good_per_day()),
-        ("min each", "minutes of the plate for each copy", |r| Some(r.each_s() / 60.0)),
+        ("good a day", "Good parts a day", |r| r.good_per_day()),
+        ("min each", "Minutes of the plate for each copy", |r| Some(r.each_s() / 60.0)),
     ];
     let width = (ui.available_width() - 24.0) / 2.0;
     ui.horizontal_top(|ui| {
@@ -50,8 +50,7 @@ fn one(
     }
     let right = all().map(|p| p[0]).fold(1.0, f64::max);
     let most = all().map(|p| p[1]).fold(0.0, f64::max).max(1e-3);
-    let note = if in_turn.is_empty() { String::new() } else { "; thin: one after another".into() };
-    ui.label(RichText::new(format!("{title}{note}")).small().color(theme.faint));
+    ui.label(RichText::new(title).small().color(theme.faint));
     Plot::new(axis)
         .height(HEIGHT)
         .allow_drag(false)

@@ -14,6 +14,8 @@ use crate::{
 
 /// Higher than this the table is scrolled.
 const MOST_HEIGHT: f32 = 300.0;
+/// Room for the number of copies at the least, points.
+const NAME_WIDTH: f32 = 68.0;
 
 /// A column: its head, its width in points at the narrowest, and what it says.
 struct Column {
@@ -24,58 +26,58 @@ struct Column {
 }
 
 const COLUMNS: [Column; 11] = [
-    Column { head: "plate", width: 62.0, tooltip: "Time of the plate", of: |r| Some(words::time_short(r.time_s)) },
-    Column { head: "each", width: 58.0, tooltip: "Time of the plate for each copy", of: |r| Some(r.each_words()) },
+    Column { head: "time", width: 54.0, tooltip: "Time of the plate", of: |r| Some(words::time_short(r.time_s)) },
+    Column { head: "each", width: 56.0, tooltip: "Time of the plate for each copy", of: |r| Some(r.each_words()) },
     Column {
         head: "slowed",
-        width: 48.0,
+        width: 42.0,
         tooltip: "Share of the time by which layers are slowed or waited for, so that they cool",
         of: |r| Some(format!("{:.0} %", r.slowed * 100.0)),
     },
     Column {
-        head: "changes/day",
-        width: 66.0,
+        head: "changes",
+        width: 48.0,
         tooltip: "Changeovers a day on one machine under people's hours, weekends counted",
         of: |r| r.hours.map(|h| format!("{:.2}", h.changeovers_per_day)),
     },
     Column {
         head: "good/day",
-        width: 56.0,
+        width: 50.0,
         tooltip: "Good parts a day on one machine, weekends counted",
         of: |r| r.hours.map(|h| format!("{:.1}", h.good_per_day)),
     },
     Column {
         head: "loss: copy",
-        width: 58.0,
+        width: 54.0,
         tooltip: "Copies lost on a plate where a failure spoils that copy alone; one after another: that copy and all after it",
         of: |r| Some(format!("{:.2}", r.lost(Spoils::Copy))),
     },
     Column {
         head: "reach",
-        width: 44.0,
+        width: 38.0,
         tooltip: "Copies lost where a failure also spoils the copies within reach of the fall",
         of: |r| (r.way == CopiesWay::Together).then(|| format!("{:.2}", r.lost(Spoils::Reach))),
     },
     Column {
         head: "plate",
-        width: 44.0,
+        width: 38.0,
         tooltip: "Copies lost where any failure spoils the plate",
         of: |r| (r.way == CopiesWay::Together).then(|| format!("{:.2}", r.lost(Spoils::Plate))),
     },
     Column {
         head: "common",
-        width: 50.0,
+        width: 46.0,
         tooltip: "Copies lost on top to causes that spoil the whole plate at once",
         of: |r| Some(format!("{:.2}", r.lost_to_common_causes)),
     },
     Column {
         head: "all good",
-        width: 52.0,
+        width: 46.0,
         tooltip: "Chance that every copy of the plate is good",
         of: |r| Some(format!("{:.0} %", r.all_good * 100.0)),
     },
     Column {
-        head: "plates",
+        head: "to start",
         width: 44.0,
         tooltip: "Plates to start so that the number wanted comes out good, as sure as asked for above",
         of: |r| r.plates_to_start.map(|n| n.to_string()),
@@ -88,7 +90,7 @@ pub(super) fn show(ui: &mut Ui, rows: &[CopiesRow], chosen: usize, best: Option<
     let theme = Theme::of(ui.visuals());
     let width = ui.available_width();
     let least: f32 = COLUMNS.iter().map(|c| c.width).sum();
-    let stretch = ((width * 0.84) / least).clamp(0.8, 1.5);
+    let stretch = ((width - NAME_WIDTH) / least).clamp(0.9, 1.5);
     let mut edges = Vec::with_capacity(COLUMNS.len());
     let mut right = width;
     for c in COLUMNS.iter().rev() {
@@ -122,7 +124,8 @@ pub(super) fn show(ui: &mut Ui, rows: &[CopiesRow], chosen: usize, best: Option<
         }
     });
     let in_turn = rows.iter().any(|r| r.way == CopiesWay::InTurn);
-    let notes = [(best.is_some(), "* most good parts a day"), (in_turn, "in turn: one after another")];
+    let notes =
+        [(best.is_some(), "* most good parts a day"), (in_turn, "in turn: one after another, the thin lines above")];
     let notes: Vec<&str> = notes.iter().filter(|n| n.0).map(|n| n.1).collect();
     if !notes.is_empty() {
         ui.add_space(3.0);
