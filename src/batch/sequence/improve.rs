@@ -5,14 +5,16 @@ use crate::{rng::Rng, watch::Watch};
 
 /// Orders tried in one round.
 const TRIES: u64 = 500;
-/// Rounds of the first cooling; each further one lasts twice as long.
-const FIRST_COOLING: u64 = 6;
+/// Rounds of the first two phases; each further pair lasts twice as long.
+const FIRST_PHASE: u64 = 6;
+/// How far back late acceptance compares.
+const MEMORY: usize = 40;
 /// By how much a step may be worse where the cooling begins and ends, s: 2 h and 1 min.
 const WORSE_S: (f64, f64) = (7200.0, 60.0);
 
 /// The best order found from a start, and its plan: never worse than the start. `rounds` of equal work; `None`: until cancelled.
-/// The same seed and rounds give the same order. Simulated annealing (Kirkpatrick, Gelatt and Vecchi, 1983), cooled again and again and each time
-/// from the best, with four moves: a run goes elsewhere in the sequence, two runs change places, a run goes to another machine or to
+/// The same seed and rounds give the same order. By turns simulated annealing (Kirkpatrick, Gelatt and Vecchi, 1983) by a smoothed cost, and late
+/// acceptance (Burke and Bykov, 2017) by the cost as it counts, each phase from the best so far, with four moves: a run goes elsewhere in the sequence, two runs change places, a run goes to another machine or to
 /// whichever is free first, parts come off later (so that somebody sees to another machine first).
 pub fn improve(runs: &Runs, start: Order, seed: u64, rounds: Option<u64>, watch: &dyn Watch<Plan>) -> (Order, Plan) {
     let smooth = Smooth::new(runs);
@@ -43,22 +45,31 @@ pub fn improve(runs: &Runs, start: Order, seed: u64, rounds: Option<u64>, watch:
     }
     let mut rng = Rng::new(seed);
     let mut now = top.clone();
-    let (mut round, mut cooling, mut since) = (0, FIRST_COOLING, 0);
+    // By turns: annealed by what is smooth, then by what counts.
+    let (mut round, mut phase, mut lasts, mut since) = (0, 0_u32, FIRST_PHASE, 0);
+    let mut memory = vec![best.1.cost; MEMORY];
     while rounds.is_none_or(|n| round < n) {
         watch.progress(rounds.map_or(0.0, |n| round as f64 / n as f64), "sequence");
         for k in 0..TRIES {
             if watch.cancelled() {
                 return on_machines(best);
             }
-            let done = (since * TRIES + k) as f64 / (cooling * TRIES) as f64;
-            let worse_s = WORSE_S.0 * (WORSE_S.1 / WORSE_S.0).powf(done);
             let mut order = now.0.clone();
             change(runs, &mut order, &movable, &mut rng);
             let next = judged(order);
-            if next.2 > now.2 && rng.unit() >= ((now.2 - next.2) / worse_s).exp() {
-                continue;
+            if phase.is_multiple_of(2) {
+                let done = (since * TRIES + k) as f64 / (lasts * TRIES) as f64;
+                let worse_s = WORSE_S.0 * (WORSE_S.1 / WORSE_S.0).powf(done);
+                if next.2 <= now.2 || rng.unit() < ((now.2 - next.2) / worse_s).exp() {
+                    now = next;
+                }
+            } else {
+                let slot = &mut memory[(since * TRIES + k) as usize % MEMORY];
+                if next.1.cost <= now.1.cost || next.1.cost <= *slot {
+                    now = next;
+                }
+                *slot = now.1.cost.min(*slot);
             }
-            now = next;
             if now.2 < top.2 {
                 top = now.clone();
             }
@@ -69,9 +80,20 @@ pub fn improve(runs: &Runs, start: Order, seed: u64, rounds: Option<u64>, watch:
         }
         round += 1;
         since += 1;
-        if since == cooling {
-            (cooling, since) = (2 * cooling, 0);
-            now = top.clone();
+        if since == lasts {
+            (phase, since) = (phase + 1, 0);
+            if phase.is_multiple_of(2) {
+                lasts *= 2;
+                now = top.clone();
+            } else {
+                // From the best, and a little shaken.
+                let mut order = best.0.clone();
+                for _ in 0..1 + rng.below(3) {
+                    change(runs, &mut order, &movable, &mut rng);
+                }
+                now = judged(order);
+                memory.fill(now.1.cost);
+            }
         }
     }
     on_machines(best)
