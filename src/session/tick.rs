@@ -39,7 +39,11 @@ impl Session {
             return;
         }
         match event {
-            Event::Begin(_) | Event::Improved(..) | Event::FootingRow(..) | Event::PlateRow(..) => {}
+            Event::Begin(_)
+            | Event::Improved(..)
+            | Event::FootingRow(..)
+            | Event::PlateRow(..)
+            | Event::CopiesRow(..) => {}
             Event::Progress(ticket, done, what) => {
                 if let Some(a) = self.arranging.as_mut().filter(|a| a.ticket.id == ticket) {
                     a.done = done;

@@ -13,7 +13,7 @@ use crate::{
     packing::Layout,
     plate::PartShape,
     stability::{PoseChoice, PoseView},
-    studies::{FootingRow, PlateRow, StudyError},
+    studies::{CopiesRow, FootingRow, MostInTime, PlateRow, StudyError},
 };
 
 /// What long work says, in the order it happens.
@@ -29,6 +29,8 @@ pub enum Event {
     FootingRow(TicketId, Box<FootingRow>),
     /// A study has finished one way for a plate to stand.
     PlateRow(TicketId, Box<PlateRow>),
+    /// A study has finished one number of copies.
+    CopiesRow(TicketId, Box<CopiesRow>),
     /// It has ended.
     End {
         /// Which.
@@ -72,6 +74,8 @@ pub enum Answer {
     Footing(Result<Arc<FootingProfile>, RecipeFault>),
     /// Where copies go.
     Layout(Arc<Layout>),
+    /// Where as many copies go as end in time, or one sentence on why that cannot be told.
+    InTime(Result<(Arc<Layout>, MostInTime), String>),
     /// A machine-code file was measured.
     Measured(Result<Arc<Measured>, GaugeError>),
     /// Names of the hand-over files, or one sentence on why there are none.

@@ -5,6 +5,7 @@ use std::{io::Read, path::PathBuf, sync::Arc, time::Duration};
 use super::{
     Answer, Event, HandOverTask, Judged, KeptProfiles, Loaded, Mended, OutFolder, ProfileHash, StandingMass, Ticket,
     arrange::{Terms, arrange},
+    arrange_in_time::arrange_in_time,
     kept_profile,
     mass::part_mass,
     outline_bytes, profile_bytes, read_file,
@@ -21,7 +22,10 @@ use crate::{
     packing::{Dealing, Layout, Problem, Wishes},
     plate::PartShape,
     stability::{self, Conditions, PoseView},
-    studies::{FootingRow, FootingStudy, PlateRow, PlateStudy, footing_study, plate_study},
+    studies::{
+        CopiesRow, CopiesStudy, FootingRow, FootingStudy, PlateRow, PlateStudy, PlateTimer, copies_study,
+        footing_study, plate_study,
+    },
     watch::Watch,
 };
 
@@ -195,6 +199,9 @@ pub enum Request {
         now: Option<Layout>,
         /// How copies are dealt over several beds; takes a third of the time.
         dealing: Dealing,
+        /// Only as many copies as end in time, on the first bed; `None` for as many as fit. What Pack takes off goes to a bed that is empty, if there
+        /// is one.
+        in_time: Option<Box<PlateTimer>>,
     },
     /// Measure a machine-code file.
     Gauge {
@@ -216,6 +223,8 @@ pub enum Request {
     StudyFootings(Box<FootingStudy>),
     /// Compare a plate with itself on other footings.
     StudyPlate(Box<PlateStudy>),
+    /// Compare numbers of copies of one part.
+    StudyCopies(Box<CopiesStudy>),
 }
 
 impl Request {
@@ -225,7 +234,7 @@ impl Request {
             Self::Arrange { .. } => Lane::Arrange,
             Self::Gauge { .. } => Lane::Gauge,
             Self::HandOver { .. } => Lane::HandOver,
-            Self::StudyFootings(_) | Self::StudyPlate(_) => Lane::Study,
+            Self::StudyFootings(_) | Self::StudyPlate(_) | Self::StudyCopies(_) => Lane::Study,
             _ => Lane::Prepare,
         }
     }
@@ -286,8 +295,14 @@ impl Request {
                 let made = FootingProfile::compute(shape.contact.region(), footing, &recipe);
                 Some(Answer::Footing(made.map(Arc::new)))
             }
-            Self::Arrange { problem, now, seed, rounds, limit, wishes, dealing } => {
+            Self::Arrange { problem, now, seed, rounds, limit, wishes, dealing, in_time } => {
                 let terms = Terms { seed, rounds, limit, wishes, dealing };
+                if let Some(timer) = in_time {
+                    let told = arrange_in_time(&problem, now.as_ref(), &terms, &timer, &teller);
+                    return Some(Answer::InTime(
+                        told.map(|(layout, most)| (Arc::new(layout), most)).map_err(|e| e.to_string()),
+                    ));
+                }
                 Some(Answer::Layout(Arc::new(arrange(&problem, now.as_ref(), &terms, &teller))))
             }
             Self::HandOver { task, folder } => task.run(folder, &teller as &dyn Watch).map(Answer::HandedOver),
@@ -298,6 +313,10 @@ impl Request {
             Self::StudyPlate(study) => {
                 let told = &mut |row: &PlateRow| tell(Event::PlateRow(ticket.id, Box::new(row.clone())));
                 Some(Answer::Studied(plate_study(&study, &teller, told).map(|(_, is_complete)| is_complete)))
+            }
+            Self::StudyCopies(study) => {
+                let told = &mut |row: &CopiesRow| tell(Event::CopiesRow(ticket.id, Box::new(row.clone())));
+                Some(Answer::Studied(copies_study(&study, &teller, told)))
             }
             Self::Gauge { mut source, size, basis } => {
                 match gauge::measure(&mut source.0, size, &basis, &teller as &dyn Watch) {

@@ -45,6 +45,11 @@ impl Session {
         let (job, shapes, prepared) = (&job, self.shapes(), self.prepared());
         let here: Vec<PlateId> = self.plate.into_iter().collect();
         let all: Vec<PlateId> = job.plates.iter().map(|p| p.id).collect();
+        if let (Scope::Plate, Some(end_by), Some(plate)) = (scope, self.end_by, self.plate) {
+            let task = plate::pack_task(job, &here, None, end_by.further_plate, shapes, prepared);
+            let task = task.map_err(|e| SessionError::Other(e.to_string()))?;
+            return self.arrange_in_time(label, task, plate, &end_by, None);
+        }
         let (task, drop_empty) = match scope {
             Scope::Plate => (plate::pack_task(job, &here, None, false, shapes, prepared), false),
             Scope::Selection => (plate::pack_task(job, &here, Some(&self.selection), false, shapes, prepared), false),
@@ -67,7 +72,11 @@ impl Session {
         let task = plate::top_up_task(&job, &here, part, area, keep, self.shapes(), self.prepared())
             .map_err(|e| SessionError::Other(e.to_string()))?;
         // What fits an area is not what fits the plate.
-        self.arrange(label, task, false, self.plate.filter(|_| area.is_none()));
+        let bound_of = self.plate.filter(|_| area.is_none());
+        if let (Some(end_by), Some(plate)) = (self.end_by, self.plate) {
+            return self.arrange_in_time(label, task, plate, &end_by, bound_of);
+        }
+        self.arrange(label, task, false, bound_of);
         Ok(())
     }
 

@@ -112,6 +112,7 @@ impl Session {
                 self.top_up(name, what, Some(area))?;
             }
             Action::KeepLying(keep) => self.keep_lying = keep,
+            Action::EndBy(end_by) => self.set_end_by(end_by)?,
             Action::Take => self.take_best(),
             Action::Cancel => self.cancel_search(),
 
@@ -151,6 +152,7 @@ impl Session {
             Action::CancelStudy => self.cancel_study(),
             Action::UseFooting(part, footing) => self.use_footing(name, part, footing)?,
             Action::LayOutStudied(row) => self.lay_out_studied(name, row)?,
+            Action::LayOutCopies(row) => self.lay_out_copies(name, row)?,
             Action::UsePlateRow(row) => self.use_plate_row(name, row)?,
 
             Action::ShowHeight(mm) => self.height_mm = mm.filter(|v| v.is_finite()),

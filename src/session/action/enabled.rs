@@ -34,7 +34,7 @@ impl Action {
                 session.job().plates.iter().any(|p| !p.copies.is_empty()) && session.handing_over().is_none()
             }
             Self::CancelExport => session.handing_over().is_some(),
-            Self::KeepLying(_) | Self::UseFooting(..) => !arranging,
+            Self::KeepLying(_) | Self::EndBy(_) | Self::UseFooting(..) => !arranging,
             Self::MoveAllApart => {
                 let view = session.plate_id().and_then(|p| session.view(p));
                 view.is_some_and(|v| !v.conflicts.is_empty()) && !arranging
@@ -55,6 +55,10 @@ impl Action {
             Self::LayOutStudied(n) => {
                 let rows = session.footings_studied().map_or(&[][..], |r| &r.rows);
                 rows.get(*n).is_some_and(|r| r.copies > 0) && !session.footings_are_stale() && !arranging
+            }
+            Self::LayOutCopies(n) => {
+                let rows = session.copies_studied().map_or(&[][..], |r| &r.rows);
+                *n < rows.len() && !session.copies_study_is_stale() && !arranging
             }
             Self::UsePlateRow(n) => {
                 let rows = session.plate_studied().map_or(&[][..], |r| &r.rows);

@@ -10,7 +10,7 @@ use crate::{
     edit::{PlateSetup, Put},
     finding::Remedy,
     geom::{Bounds, Point},
-    session::{Ask, Landing, Scope, Side, StudyWish, TopUp},
+    session::{Ask, EndBy, Landing, Scope, Side, StudyWish, TopUp},
 };
 
 /// All that a person can ask for. Windows, menus, keys and tests send these; nothing else changes a session.
@@ -175,6 +175,8 @@ pub enum Action {
     TopUpArea(Bounds),
     /// Top up leaves copies where they lie (true), or may move those that are not locked.
     KeepLying(bool),
+    /// Top up adds, and Pack keeps, as many copies as end by a time; `None`: as many as fit.
+    EndBy(Option<EndBy>),
     /// Ends arranging and takes the best so far.
     Take,
     /// Ends arranging; everything stays as it was.
@@ -246,7 +248,7 @@ pub enum Action {
     /// Closes the measurement, or ends it; what of a folder is listed so far stays.
     EndGauge,
 
-    /// Begins a study: footings of a part, or a plate beside itself.
+    /// Begins a study: footings of a part, a plate beside itself, or how many copies at once.
     Study(StudyWish),
     /// Ends the study that runs; its rows so far stay.
     CancelStudy,
@@ -254,6 +256,8 @@ pub enum Action {
     UseFooting(PartId, Footing),
     /// Lays the n-th row of the footing study out on a new plate, counted from 0.
     LayOutStudied(usize),
+    /// Lays the n-th row of the study of how many copies out on a new plate, counted from 0.
+    LayOutCopies(usize),
     /// Has the plate that was compared stand as in the n-th row, counted from 0.
     UsePlateRow(usize),
 

@@ -25,6 +25,9 @@ impl Action {
             Self::Pack(Scope::Selection) => "Moves only what is selected",
             Self::TopUp(_) => "As many more copies as fit; copies that are not locked may be moved to make room",
             Self::KeepLying(_) => "Top up adds copies and moves none",
+            Self::EndBy(_) => {
+                "Top up adds, and Pack keeps, as many copies as end by a time; what Pack takes off goes to a further plate"
+            }
             Self::TopUpArea(_) => "As many more copies as fit the area that you draw",
             Self::Take => "Ends the search and keeps the layout shown",
             Self::Cancel => "Ends the search; the plate stays as it was",
@@ -48,9 +51,12 @@ impl Action {
                 "Fills a plate with this part for each footing: copies, hours, grams, clean-up, margin, good copies"
             }
             Self::Study(StudyWish::Plate(..)) => "This plate as it is and on other footings, side by side",
+            Self::Study(StudyWish::Copies { .. }) => {
+                "Lays out and times 1, 2, 3 … copies up to a full plate, and counts good parts a day under people's hours"
+            }
             Self::CancelStudy => "Ends the study; the rows so far stay",
             Self::UseFooting(..) => "The part and all its copies stand on this footing from now on",
-            Self::LayOutStudied(_) => "Adds a plate with these copies as they are drawn here",
+            Self::LayOutStudied(_) | Self::LayOutCopies(_) => "Adds a plate with these copies as they are drawn here",
             Self::UsePlateRow(_) => "Footings and places as drawn here; what does not fit goes to a further plate",
             Self::FootingAsPart(_) => "All copies of this part stand on the footing of the part again",
             Self::Mend(..) => "Changes the copy of the mesh that Stonehand works with; the file stays as it is",
