@@ -101,7 +101,7 @@ pub(super) fn placed(s: &Session) -> Result<(), Fail> {
                 part.letter,
                 words::plain(&part.name),
                 part.wanted,
-                job.placed(part.id)
+                s.made(part.id)
             )?;
         }
         for f in s.all_findings() {

@@ -24,10 +24,14 @@ pub fn conflict(c: &Conflict) -> String {
         ConflictKind::TooLarge => "too large, off the bed by",
         ConflictKind::KeepOut => "in a keep-out by",
         ConflictKind::SkirtRoom => "no room for the skirt: short by",
+        ConflictKind::Half => "beyond its half by",
+        ConflictKind::HalfTooSmall => "too large for its half by",
+        ConflictKind::SkirtHalf => "no room for the skirt in its half: short by",
         ConflictKind::TooTall => "too tall by",
         ConflictKind::MixedRecipe => return "another recipe".to_owned(),
     };
-    format!("{word} {:.1} mm", c.amount_mm)
+    let twin = if c.twin.is_some() { "twin: " } else { "" };
+    format!("{twin}{word} {:.1} mm", c.amount_mm)
 }
 
 #[cfg(test)]

@@ -228,6 +228,7 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             plate.material = setup.material;
             plate.colour.clone_from(&setup.colour);
             plate.recipe = setup.recipe;
+            plate.twin = setup.twin;
         }
         Command::RemovePlate { id } => {
             let place = find(&job.plates, |p| p.id == *id, "plate", id.0)?;
@@ -409,7 +410,7 @@ fn add_plate(job: &mut Job, setup: &PlateSetup) -> Result<PlateId, EditError> {
         colour: setup.colour.clone(),
         recipe: setup.recipe,
         spool: None,
-        twin: None,
+        twin: setup.twin,
         run: crate::document::RunState::default(),
         copies: Vec::new(),
     });
@@ -580,6 +581,7 @@ mod tests {
             material: part.material,
             colour: part.colour.clone(),
             recipe: part.recipe,
+            twin: None,
         };
         let puts = (0..3)
             .map(|n| Put {

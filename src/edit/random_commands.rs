@@ -139,6 +139,7 @@ fn setup(job: &Job, d: Dice) -> PlateSetup {
         material: like.map_or_else(|| material(job, d[0]), |p| p.material),
         colour: like.map_or_else(|| colour(d[3]), |p| p.colour.clone()),
         recipe: like.map_or_else(|| recipe(job, d[1]), |p| p.recipe),
+        twin: Twin::ALL.get(d[2] as usize % 7).copied(),
     }
 }
 
@@ -572,6 +573,7 @@ fn counters_of_a_file_are_not_trusted() {
         material: part.material,
         colour: part.colour.clone(),
         recipe: part.recipe,
+        twin: None,
     };
     let whole = apply(&whole, &Command::SetPlate { id: plate, setup: plate_setup }).expect("the part's own setup").0;
     let put =

@@ -99,8 +99,13 @@ impl Bench {
             clean_up: crate::document::CleanUp::default(),
             next_number: 1,
         });
-        let shape =
-            PartShape { shadow: Outline::new(shadow), contact: Outline::new(contact), height_mm, shift_mm: [0.0; 3] };
+        let shape = PartShape {
+            shadow: Outline::new(shadow),
+            contact: Outline::new(contact),
+            height_mm,
+            shift_mm: [0.0; 3],
+            own_mirror: false,
+        };
         self.shapes.insert(id, Arc::new(shape));
         id
     }

@@ -73,7 +73,13 @@ fn study(section: Region, height_mm: f64) -> FootingStudy {
         part: id,
         machine,
         studied: StudiedPart {
-            shape: Arc::new(PartShape { shadow: outline.clone(), contact: outline, height_mm, shift_mm: [0.0; 3] }),
+            shape: Arc::new(PartShape {
+                shadow: outline.clone(),
+                contact: outline,
+                height_mm,
+                shift_mm: [0.0; 3],
+                own_mirror: false,
+            }),
             profile: Arc::new(Profile::compute(&sections, &spans, &recipe, &Quiet).expect("sound")),
             mass: MassProfile::new(&sections, &tops, recipe.bead_width_mm, &Quiet).expect("not cancelled"),
             supports: Region::EMPTY,

@@ -11,7 +11,7 @@ use crate::{
     estimate::{Items, PlateEstimate},
     geom::{Point, Region, offset},
     packing::Bound,
-    plate::Shapes,
+    plate::{Shapes, made},
 };
 
 /// The whole file. Millimetres and degrees; the origin is the bed's front left corner.
@@ -270,17 +270,17 @@ pub struct PlacementsBounds {
 /// is missing from `shapes`. Times are none: [`Placements::with_times`] adds them.
 pub fn placements(job: &Job, shapes: &Shapes, only_plate: Option<PlateId>, bounds: &PlacementsBounds) -> Placements {
     let plates = plate_records(job, shapes, bounds, |id| only_plate.is_none_or(|only| id == only)).collect();
-    Placements { plates, ..head(job, bounds) }
+    Placements { plates, ..head(job, shapes, bounds) }
 }
 
 /// All but the plates.
-fn head(job: &Job, bounds: &PlacementsBounds) -> Placements {
+fn head(job: &Job, shapes: &Shapes, bounds: &PlacementsBounds) -> Placements {
     let m = &job.margins;
     let unplaced = job
         .parts
         .iter()
         .filter_map(|p| {
-            let count = (p.wanted as usize).checked_sub(job.placed(p.id)).filter(|n| *n > 0)?;
+            let count = (p.wanted as usize).checked_sub(made(job, p.id, shapes)).filter(|n| *n > 0)?;
             let why = bounds.why_unplaced.get(&p.id).cloned().unwrap_or_else(|| "not placed on any plate".to_owned());
             Some(UnplacedRecord { part: p.name.clone(), count, why })
         })
@@ -325,7 +325,7 @@ pub fn write_placements_json(
 ) -> Result<(), WriteError> {
     let ids = job.plates.iter().map(|p| time_of(p.id));
     let plates = plate_records(job, shapes, bounds, |_| true).zip(ids).map(|(plate, time)| plate.with_time(time));
-    let all = Streamed { head: head(job, bounds), plates: RefCell::new(plates) };
+    let all = Streamed { head: head(job, shapes, bounds), plates: RefCell::new(plates) };
     all.serialize(&mut serde_json::Serializer::with_formatter(&mut *out, Lines::default()))?;
     out.write_all(b"\n")?;
     Ok(())

@@ -86,6 +86,7 @@ impl Session {
             Action::Mend(id, mend) => self.add_mend(name, &[id], mend)?,
             Action::UndoMend(id, n) => self.undo_mend(name, &[id], n)?,
             Action::TurnPartAboutZ(id, z_deg) => self.pose(name, id, |p| p.then_turned_about_z_deg(z_deg))?,
+            Action::OrderHands(id) => self.order_hands(name, id)?,
             Action::SplitBodies(id) => self.split(name, id)?,
             Action::ReplaceMesh(id, path) => self.replace_mesh(id, &path)?,
             Action::LocateMesh(id, path) => self.locate_mesh(id, &path)?,
@@ -103,6 +104,7 @@ impl Session {
             Action::RemoveKeepOut(id, index) => self.remove_keep_out(name, id, index)?,
             Action::RemovePlate(id) => self.command(name, &Command::RemovePlate { id })?,
             Action::SetPlate(id, setup) => self.set_plate(name, id, setup)?,
+            Action::SetTwin(id, twin) => self.set_twin(name, id, twin)?,
             Action::OrderPlate(id, place) => self.command(name, &Command::OrderPlate { id, place })?,
 
             Action::Pack(scope) => self.pack(name, scope)?,

@@ -1,6 +1,9 @@
 //! The name of each action.
 
-use crate::session::{Action, Ask, Scope, Side, StudyWish};
+use crate::{
+    document::Twin,
+    session::{Action, Ask, Scope, Side, StudyWish},
+};
 
 impl Action {
     /// Its name, as menus and the undo list write it.
@@ -56,6 +59,10 @@ impl Action {
             Self::TurnPart(..) => "Turn part over",
             Self::TurnPartAboutZ(..) => "Turn part",
             Self::SplitBodies(_) => "Split into bodies",
+            Self::OrderHands(_) => "Order as left + right",
+            Self::SetTwin(_, None) => "Print once",
+            Self::SetTwin(_, Some(Twin::Shifted)) => "Print with a shifted twin",
+            Self::SetTwin(_, Some(Twin::Handed)) => "Print with a handed twin",
             Self::LookForMeshes => "Look for mesh files",
             Self::Mend(..) => "Mend mesh",
             Self::UndoMend(..) => "Undo this mend",

@@ -1,6 +1,9 @@
 //! The tooltip of each action.
 
-use crate::session::{Action, Ask, Scope, StudyWish};
+use crate::{
+    document::Twin,
+    session::{Action, Ask, Scope, StudyWish},
+};
 
 impl Action {
     /// One sentence on what it does, empty where the name says it all.
@@ -56,6 +59,16 @@ impl Action {
             Self::Mend(..) => "Changes the copy of the mesh that Stonehand works with; the file stays as it is",
             Self::UndoMend(..) => "Takes this mend away; later ones stay",
             Self::SplitBodies(_) => "One part per connected body",
+            Self::OrderHands(_) => {
+                "Adds the mirror image as an order line of its own; a handed twin then counts as one of each"
+            }
+            Self::SetTwin(_, None) => "Every copy once, on the whole bed",
+            Self::SetTwin(_, Some(Twin::Shifted)) => {
+                "The second carriage lays every copy again, half the bed's width to the right"
+            }
+            Self::SetTwin(_, Some(Twin::Handed)) => {
+                "The second carriage lays the mirror image of every copy, about the middle of the bed"
+            }
             _ => "",
         }
     }
