@@ -335,6 +335,9 @@ pub(crate) struct ExportArgs {
     /// Two small corner marks that show whether the plate was opened unmoved, in 3MF and STL.
     #[arg(long)]
     pub(crate) corner_marks: bool,
+    /// Both halves of plates that are printed twice at once, in 3MF and STL; else one half, for a machine that doubles it by itself.
+    #[arg(long)]
+    pub(crate) both_halves: bool,
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,

@@ -1,6 +1,7 @@
 //! Numbers in words, as the drawings write them.
 
 use crate::{
+    document::{Job, Plate},
     estimate::Items,
     plate::{Conflict, ConflictKind},
 };
@@ -11,6 +12,12 @@ pub use crate::words::{mass, mass_range, plain, steers, time, whole_minutes};
 pub fn items(items: &Items) -> Vec<(String, String)> {
     let told = items.list().into_iter().filter(|(_, seconds)| *seconds > 0.5);
     told.map(|(name, seconds)| (name.to_owned(), time(seconds))).collect()
+}
+
+/// "26"; "2 × 26" on a plate that is printed twice at once.
+pub fn copies_on(job: &Job, plate: &Plate) -> String {
+    let n = plate.copies.len();
+    if job.twin(plate).is_some() { format!("2 × {n}") } else { n.to_string() }
 }
 
 /// What is written beside a conflict: the word and the millimetres, "overlap 8.0 mm".

@@ -153,7 +153,7 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
         }
         Command::RemoveSpool { id } => {
             let place = find(&job.spools, |s| s.id == *id, "spool", id.0)?;
-            if let Some(i) = job.plates.iter().position(|p| p.spool == Some(*id)) {
+            if let Some(i) = job.plates.iter().position(|p| p.spool == Some(*id) || p.twin_spool == Some(*id)) {
                 return Err(in_use(&job.spools[place].name, i));
             }
             job.spools.remove(place);
@@ -163,6 +163,12 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
                 job.spool(*id).ok_or_else(|| unknown("spool", &id.0))?;
             }
             plate_mut(job, *plate)?.spool = *spool;
+        }
+        Command::ChooseTwinSpool { plate, spool } => {
+            if let Some(id) = spool {
+                job.spool(*id).ok_or_else(|| unknown("spool", &id.0))?;
+            }
+            plate_mut(job, *plate)?.twin_spool = *spool;
         }
         Command::AddParts { parts } => {
             for part in parts {
@@ -411,6 +417,7 @@ fn add_plate(job: &mut Job, setup: &PlateSetup) -> Result<PlateId, EditError> {
         recipe: setup.recipe,
         spool: None,
         twin: setup.twin,
+        twin_spool: None,
         run: crate::document::RunState::default(),
         copies: Vec::new(),
     });

@@ -274,6 +274,13 @@ pub enum Command {
         /// What holds from now on.
         run: RunState,
     },
+    /// The spool of a plate's second carriage.
+    ChooseTwinSpool {
+        /// Which plate.
+        plate: PlateId,
+        /// The spool; `None` for none in particular.
+        spool: Option<SpoolId>,
+    },
     /// How two carriages print a plate twice at once.
     SetTwin {
         /// The plate.

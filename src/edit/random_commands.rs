@@ -10,7 +10,7 @@ use crate::document::{
 };
 
 /// Kinds of commands: one more than the greatest number in [`kind_of`].
-const KINDS: usize = 37;
+const KINDS: usize = 38;
 
 /// The number of a command's kind. A new kind of command gets the next number here, raises [`KINDS`], and is then made
 /// in [`command`].
@@ -53,6 +53,7 @@ fn kind_of(command: &Command) -> usize {
         Command::OrderPlates { .. } => 34,
         Command::SetRun { .. } => 35,
         Command::SetTwin { .. } => 36,
+        Command::ChooseTwinSpool { .. } => 37,
     }
 }
 
@@ -306,6 +307,10 @@ fn command(kind: usize, d: Dice, job: &Job) -> Command {
             Command::SetRun { plate: plate(job, d[0]), run }
         }
         36 => Command::SetTwin { plate: plate(job, d[0]), twin: Twin::ALL.get(d[1] as usize % 3).copied() },
+        37 => {
+            let spool = (!d[1].is_multiple_of(4)).then(|| spool(job, d[2]));
+            Command::ChooseTwinSpool { plate: plate(job, d[0]), spool }
+        }
         other => unreachable!("no kind {other}: raise KINDS and make it here"),
     }
 }

@@ -240,7 +240,7 @@ mod tests {
             ("cube", prism(&square, 12.0, 0.0)),
             ("hexagon", prism(&polygon(6, 8.0), 5.0, 0.0)),
             ("triangle", prism(&polygon(3, 8.0), 5.0, 0.0)),
-            ("antiprism", prism(&polygon(3, 8.0), 9.0, 60.0)),
+            ("antiprism", prism(&polygon(3, 8.0), 9.0, -60.0)),
             ("ball", shapes::sphere(10.0, 8, 12)),
         ];
         for (name, mesh) in all {

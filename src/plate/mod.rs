@@ -32,6 +32,8 @@ mod samples;
 mod skirt;
 mod task;
 mod twin;
+#[cfg(test)]
+mod twin_cases;
 mod twin_findings;
 
 pub use apart::{move_apart, nearest_free, push_aside};

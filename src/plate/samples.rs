@@ -70,6 +70,7 @@ impl Bench {
             recipe,
             spool: None,
             twin: None,
+            twin_spool: None,
             run: crate::document::RunState::default(),
             copies: Vec::new(),
         });

@@ -127,6 +127,7 @@ fn bound(study: &FootingStudy, footing: Footing) -> u64 {
         recipe: part.recipe,
         spool: None,
         twin: None,
+        twin_spool: None,
         run: crate::document::RunState::default(),
         copies: Vec::new(),
     };
@@ -298,6 +299,7 @@ fn a_plate_beside_itself() {
         recipe: part.recipe,
         spool: None,
         twin: None,
+        twin_spool: None,
         run: crate::document::RunState::default(),
         copies: copies.collect(),
     }];

@@ -152,6 +152,7 @@ impl Fixture {
             recipe: RecipeId(2),
             spool: None,
             twin: None,
+            twin_spool: None,
             run: stonehand::document::RunState::default(),
             copies,
         });

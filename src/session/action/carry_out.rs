@@ -40,6 +40,7 @@ impl Session {
             Action::SaveCopy => self.save_copy()?,
             Action::Export(folder) => self.hand_over(&folder)?,
             Action::ExportAnyway => self.hand_over_anyway()?,
+            Action::BothHalves(both) => self.hand_overs.both_halves = both,
             Action::CancelExport => self.cancel_hand_over(),
             Action::AddFiles(paths) => self.add_files(&paths),
             Action::Recover(path) => self.recover(&path)?,
@@ -139,6 +140,7 @@ impl Session {
             Action::SetSpool(spool) => self.command(name, &Command::SetSpool { spool: *spool })?,
             Action::RemoveSpool(id) => self.command(name, &Command::RemoveSpool { id })?,
             Action::ChooseSpool(plate, spool) => self.command(name, &Command::ChooseSpool { plate, spool })?,
+            Action::ChooseTwinSpool(plate, spool) => self.command(name, &Command::ChooseTwinSpool { plate, spool })?,
             Action::KeepAsShop => self.keep_as_shop()?,
             Action::RefreshFromShop => self.refresh_from_shop(name),
 

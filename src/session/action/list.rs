@@ -36,6 +36,8 @@ pub enum Action {
     Export(PathBuf),
     /// Writes them all the same, once that was asked.
     ExportAnyway,
+    /// Both halves of plates that are printed twice at once go into 3MF and STL (true), or one.
+    BothHalves(bool),
     /// Ends writing them; the folder stays as it was.
     CancelExport,
     /// Adds meshes as parts.
@@ -232,6 +234,8 @@ pub enum Action {
     RemoveSpool(SpoolId),
     /// Makes a plate from a spool, or from none in particular.
     ChooseSpool(PlateId, Option<SpoolId>),
+    /// Gives a plate's second carriage a spool, or none in particular.
+    ChooseTwinSpool(PlateId, Option<SpoolId>),
     /// This job's machines, materials, recipes and spools become the shop's.
     KeepAsShop,
     /// Takes machines, materials, recipes and spools of the same names from the shop file again.

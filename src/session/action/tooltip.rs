@@ -12,6 +12,10 @@ impl Action {
             Self::Ask(Ask::Export) | Self::Export(_) => {
                 "Writes placements, 3MF, STL and the drawing of every plate into a folder"
             }
+            Self::BothHalves(true) => "3MF and STL hold the twins too; mirrored ones are named so",
+            Self::BothHalves(false) => {
+                "3MF and STL hold the copies of the left half: the machine doubles them by itself"
+            }
             Self::Ask(Ask::AddParts) => "STL, OBJ or 3MF; files can also be dropped on the window",
             Self::Duplicate => "One more of each selected copy, placed where it fits",
             Self::Grid { .. } => "Fills rows and columns with copies of what is selected",
