@@ -141,7 +141,7 @@ struct Builder<'a> {
     beds: Vec<Bed>,
     mapping: Mapping,
     wider: BTreeMap<usize, Wider>,
-    grounds: BTreeMap<(MachineId, u64), Ground>,
+    grounds: BTreeMap<(MachineId, u64, Printed), Ground>,
 }
 
 fn class_of_part(part: &Part, twin: Option<Twin>) -> ClassKey {
@@ -200,14 +200,14 @@ impl<'a> Builder<'a> {
     }
     fn bed(&mut self, machine: &Machine, class: u32, target: Target, twin: Option<Twin>) -> usize {
         let skirt_mm = self.skirt_mm(class);
-        let key = (machine.id, skirt_mm.to_bits());
+        let key = (machine.id, skirt_mm.to_bits(), printed(twin));
+        let twin = twin.and_then(|kind| PlateTwin::on(machine, kind));
         let ground = match self.grounds.get(&key) {
             Some(known) => known.clone(),
-            None => self.ground(machine, skirt_mm),
+            None => self.ground(machine, skirt_mm, twin.as_ref()),
         };
         self.grounds.entry(key).or_insert_with(|| ground.clone());
         let Ground { room, keep_outs, wider } = ground;
-        let twin = twin.and_then(|kind| PlateTwin::on(machine, kind));
         if let Some((room, keep_outs)) = wider {
             let twin = twin.map(|t| t.packing());
             self.wider.insert(self.beds.len(), Wider { room, keep_outs, twin });
@@ -226,14 +226,25 @@ impl<'a> Builder<'a> {
         self.beds.len() - 1
     }
     /// What of a machine's bed the search may use.
-    fn ground(&self, machine: &Machine, skirt_mm: f64) -> Ground {
+    fn ground(&self, machine: &Machine, skirt_mm: f64, twin: Option<&PlateTwin>) -> Ground {
         let tolerance_mm = self.job.margins.tolerance_mm;
         let mut room = self.prepared.room(self.job, machine, skirt_mm).region().clone();
         let mut keep_outs: Vec<Region> = machine.keep_outs.iter().map(KeepOut::region).collect();
         let mut wider = None;
         if skirt_mm > 0.0 {
-            wider = Some((self.prepared.room(self.job, machine, 0.0).region().clone(), keep_outs.clone()));
-            (room, keep_outs) = inside_skirt(&room, keep_outs, skirt_mm, tolerance_mm);
+            let whole = self.prepared.room(self.job, machine, 0.0);
+            wider = Some((whole.region().clone(), keep_outs.clone()));
+            if let Some(twin) = twin {
+                // The twins' skirt takes room too: what is in its way counts where the copies lie.
+                let within = twin.within(whole.region().bounds(), room.bounds(), skirt_mm);
+                let back: Vec<Region> = keep_outs.iter().map(|k| within.region_back(k)).collect();
+                keep_outs.extend(back);
+                let half = within.half(&room, 0.0);
+                let (half, left) = inside_skirt(&half, keep_outs, skirt_mm, tolerance_mm);
+                (room, keep_outs) = (boolean::union([&half, &twin.region(&half)]), left);
+            } else {
+                (room, keep_outs) = inside_skirt(&room, keep_outs, skirt_mm, tolerance_mm);
+            }
         }
         if room.vertex_count() > MANY_CORNERS || keep_outs.iter().any(|k| k.vertex_count() > MANY_CORNERS) {
             wider = wider.or_else(|| Some((room.clone(), keep_outs.clone())));

@@ -59,9 +59,9 @@ pub fn twin_findings(job: &Job, plate: &Plate, shapes: &Shapes) -> Vec<Finding> 
             0 => String::new(),
             n => format!(" and {n} more"),
         };
-        let (twins, are) = if copies.len() == 1 { ("twin", "is") } else { ("twins", "are") };
+        let (twins, are, count) = if copies.len() == 1 { ("twin", "is", "counts") } else { ("twins", "are", "count") };
         let text = format!(
-            "the handed {twins} of {}{more} {are} mirrored and count for no order line: order the part as left + right, or use a \
+            "the handed {twins} of {}{more} {are} mirrored and {count} for no order line: order the part as left + right, or use a \
              shifted twin",
             names.join(", ")
         );

@@ -98,6 +98,7 @@ fn full_plate() -> (Job, Shapes) {
         recipe,
         spool: None,
         twin: None,
+        twin_spool: None,
         run: stonehand::document::RunState::default(),
         copies,
     });

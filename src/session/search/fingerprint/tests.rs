@@ -30,6 +30,9 @@ const DOES_NOT: &str = "
     materials/*: adhesions/*/surface adhesions/*/kpa adhesions/*/origin adhesions/*/pull_test/date
     materials/*: adhesions/*/pull_test/height_mm adhesions/*/pull_test/force_n adhesions/*/pull_test/column/diameter_mm
     assumptions: sideways_n safety_factor brim_clean_up_s raft_clean_up_s failing_percent origins/*
+    assumptions: common_cause_percent time_spread_percent
+    machines/*: bed_cooling_s
+    materials/*: bed_c
     recipes/*: name walls solid_bottom solid_top infill wall_mm_s solid_mm_s infill_mm_s travel_mm_s
     recipes/*: first_layer_mm_s least_mm_s acceleration_mm_s2 travel_acceleration_mm_s2 junction_deviation_mm
     recipes/*: flow_mm3_s retraction_mm retraction_mm_s layer_change_s purge_mm3 support/overhang_deg
