@@ -11,7 +11,7 @@ const EQUAL: f64 = 1e-4;
 /// Mirrors tried at most where they are.
 const TRIED: usize = 16;
 
-/// True when some plane mirrors the surface onto itself: then its mirror image is the same part again, turned.
+/// True when some plane, or the middle, mirrors the surface onto itself: then its mirror image is the same part again, turned.
 ///
 /// Decided by the surface's moments up to the fifth order, which do not depend on how it is cut into triangles: a mirror's
 /// normal is a principal axis (of equal principal moments, one that swaps two of the farthest vertices or leaves the farthest
@@ -52,7 +52,7 @@ pub fn is_own_mirror_image(mesh: &TriMesh) -> bool {
         let vertices = mesh.vertices.iter().map(|v| std::array::from_fn(|i| (v[i] - centre[i]) / size_mm));
         normals.extend(by_farthest(vertices, about));
     }
-    normals.iter().any(|n| mirrors(points(), *n))
+    normals.iter().any(|n| mirrors(points(), *n)) || inverts(points())
 }
 
 /// Points and weights (mm²) by which polynomials to the fifth degree are integrated exactly over each triangle. Source: Radon's
@@ -75,15 +75,24 @@ fn samples(mesh: &TriMesh) -> impl Iterator<Item = ([f64; 3], f64)> + '_ {
 
 /// Do all moments that are odd along `n` vanish, up to the fifth order?
 fn mirrors(points: impl Iterator<Item = ([f64; 3], f64)>, n: [f64; 3]) -> bool {
+    vanish(points, n, |[i, _, _]| i % 2 == 1)
+}
+
+/// Do all moments of odd order vanish, up to the fifth?
+fn inverts(points: impl Iterator<Item = ([f64; 3], f64)>) -> bool {
+    vanish(points, [0.0, 0.0, 1.0], |[i, j, k]| (i + j + k) % 2 == 1)
+}
+
+/// Do these moments vanish? They are told by powers of the coordinates along `n` and across it.
+fn vanish(points: impl Iterator<Item = ([f64; 3], f64)>, n: [f64; 3], which: impl Fn([usize; 3]) -> bool) -> bool {
     let least = (0..3).min_by(|&i, &j| n[i].abs().total_cmp(&n[j].abs())).unwrap_or(0);
     let mut across = [0.0; 3];
     across[least] = 1.0;
     let p = unit(cross(n, across));
     let q = cross(n, p);
-    // By powers of the three coordinates, odd in the first.
-    let powers: Vec<[usize; 3]> = (1..=5_usize)
-        .step_by(2)
+    let powers: Vec<[usize; 3]> = (0..=5_usize)
         .flat_map(|i| (0..=5 - i).flat_map(move |j| (0..=5 - i - j).map(move |k| [i, j, k])))
+        .filter(|p| which(*p))
         .collect();
     let mut sums = vec![0.0; powers.len()];
     for (at, w) in points {
@@ -210,6 +219,11 @@ mod tests {
         TriMesh { vertices: mesh.vertices.iter().map(|v| turn(*v)).collect(), triangles: mesh.triangles.clone() }
     }
 
+    fn skewed(mesh: &TriMesh) -> TriMesh {
+        let to = |[x, y, z]: [f64; 3]| [x + 0.3 * y + 0.7 * z, y + 0.4 * z, z];
+        TriMesh { vertices: mesh.vertices.iter().map(|v| to(*v)).collect(), triangles: mesh.triangles.clone() }
+    }
+
     fn polygon(n: u32, radius: f64) -> Vec<[f64; 2]> {
         (0..n)
             .map(|i| {
@@ -240,6 +254,8 @@ mod tests {
             ("cube", prism(&square, 12.0, 0.0)),
             ("hexagon", prism(&polygon(6, 8.0), 5.0, 0.0)),
             ("triangle", prism(&polygon(3, 8.0), 5.0, 0.0)),
+            // Askew in both directions: no plane mirrors it, its middle does.
+            ("askew block", skewed(&prism(&block, 7.0, 0.0))),
             ("antiprism", prism(&polygon(3, 8.0), 9.0, -60.0)),
             ("ball", shapes::sphere(10.0, 8, 12)),
         ];

@@ -230,6 +230,10 @@ fn other_hand(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish
         reading(ui, "other hand", &format!("{} {}", other.letter, other.name)).on_hover_text(tip);
         return;
     }
+    // Of use where something prints both hands at once.
+    if session.job().machines.iter().all(|m| m.carriages.is_none()) {
+        return;
+    }
     let action = Action::OrderHands(part.id);
     ui.add_enabled_ui(action.enabled(session), |ui| {
         if link(ui, action.name(), false).on_hover_text(action.tooltip()).clicked() {
