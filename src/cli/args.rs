@@ -78,6 +78,7 @@ const CHECK_HELP: &str = "Kinds of findings:
   surplus       more copies on plates than are wanted
   no-room       copies that pack found no room for on their plate; nothing was moved (only after pack)
   parted        copies that are to lie on one plate and lie on several
+  twin          a plate printed twice at once: a copy beyond its half, a machine with one carriage, mirrored twins that nobody ordered
   mixed-recipe  a copy whose material, colour or recipe is not its plate's
   mesh-fault    a mesh with holes, inside-out shells and the like
   missing-mesh  a mesh file that is not there
@@ -408,6 +409,9 @@ pub(crate) struct ExportArgs {
     /// Two small corner marks that show whether the plate was opened unmoved, in 3MF and STL.
     #[arg(long)]
     pub(crate) corner_marks: bool,
+    /// Both halves of plates that are printed twice at once, in 3MF and STL; else one half, for a machine that doubles it by itself.
+    #[arg(long)]
+    pub(crate) both_halves: bool,
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,

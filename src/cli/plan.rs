@@ -166,7 +166,12 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
         Command::Export(a) => Plan::Export {
             job: a.job,
             output: a.output,
-            model: ModelOptions { one_body: a.one_body, footings: a.footings, corner_marks: a.corner_marks },
+            model: ModelOptions {
+                one_body: a.one_body,
+                footings: a.footings,
+                corner_marks: a.corner_marks,
+                both_halves: a.both_halves,
+            },
             json: a.json,
         },
     })

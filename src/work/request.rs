@@ -332,8 +332,9 @@ impl Request {
 pub fn part_shape(mesh: &TriMesh, linear: &[[f64; 3]; 3], first_layer_mm: f64) -> PartShape {
     let (posed, shift_mm) = mesh.posed(linear);
     let height_mm = posed.bounds().map_or(0.0, |b| b[1][2]);
-    let (shadow, contact) = rayon::join(|| mesh::shadow(&posed), || mesh::contact(&posed, first_layer_mm));
-    PartShape { shadow: Outline::new(shadow), contact: Outline::new(contact), height_mm, shift_mm }
+    let rest = || rayon::join(|| mesh::contact(&posed, first_layer_mm), || mesh::is_own_mirror_image(&posed));
+    let (shadow, (contact, own_mirror)) = rayon::join(|| mesh::shadow(&posed), rest);
+    PartShape { shadow: Outline::new(shadow), contact: Outline::new(contact), height_mm, shift_mm, own_mirror }
 }
 
 /// Profile of a mesh in its pose. `linear` maps file coordinates to posed millimetres, row vectors.

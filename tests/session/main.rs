@@ -7,7 +7,7 @@
 //!   `meshes`: moved, changed, replaced, split; `mends`: put right; `packing`: one undo step;
 //!   `gauging`: machine code beside a plate; `landing`: what a drop does
 //!   `profiles`: kept between runs; `spools`: the shelf, and plates that take from it;
-//!   `standing`: what could fall over; `studies`: footings compared, and rows taken over
+//!   `standing`: what could fall over; `studies`: footings compared, and rows taken over; `twins`: plates printed twice at once
 
 mod cooling;
 mod copies;
@@ -26,5 +26,6 @@ mod sheet;
 mod spools;
 mod standing;
 mod studies;
+mod twins;
 #[path = "../gui/world.rs"]
 mod world;
