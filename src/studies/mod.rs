@@ -5,8 +5,10 @@
 //! - [`FootingRow`], [`FilledPlate`], [`FootingRows`], [`LaidCopy`]: what comes of it, in numbers and words
 //! - [`StudiedPart`], [`StudiedParts`]: a part as studies know it
 //! - [`footing_variants`]: the footings compared by default; [`MARGIN_WANTED`]
+//! - `deal`: the whole order over plates, machines and days ([`deal()`], [`DealTask`], [`Dealt`])
 //! - [`check_fit`]: whether a part fits a machine at all; [`StudyError`]: why there is nothing to compare
 
+mod deal;
 mod filled_plate;
 mod filling;
 mod fit;
@@ -23,6 +25,7 @@ mod study_error;
 #[cfg(test)]
 mod tests;
 
+pub use deal::{DealCost, DealError, DealPart, DealStanding, DealTask, Dealt, DealtPlate, NotDealt, deal};
 pub use filled_plate::FilledPlate;
 pub use fit::check_fit;
 pub use footing_row::{FootingRow, FootingRows};
