@@ -3,8 +3,10 @@
 use std::path::PathBuf;
 use std::time::Duration;
 
+use jiff::civil::DateTime;
+
 use super::{
-    args::{Command, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, StudyArgs, StudyWhat, TurnsArg},
+    args::{Command, DealArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, StudyArgs, StudyWhat, TurnsArg},
     fail::Fail,
 };
 use crate::{
@@ -15,6 +17,9 @@ use crate::{
     formats::write::ModelOptions,
     session::ArrangeLimits,
 };
+
+/// Seconds that dealing out searches where none are asked for.
+const DEAL_S: f64 = 10.0;
 
 /// What a command does.
 #[derive(Debug, Clone)]
@@ -53,6 +58,14 @@ pub(super) enum Plan {
         part: Option<String>,
         keep: bool,
         limits: Limits,
+        json: bool,
+    },
+    Deal {
+        job: PathBuf,
+        output: PathBuf,
+        start: Option<DateTime>,
+        limits: ArrangeLimits,
+        turns: Option<Turns>,
         json: bool,
     },
     Estimate {
@@ -130,6 +143,7 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
             let limits = search_limits(&a.limits)?;
             Plan::TopUp { job: a.job, output: a.output, part: a.part, keep: a.keep, limits, json: a.json }
         }
+        Command::Deal(a) => deal(a)?,
         Command::Estimate(a) => Plan::Estimate { job: a.job, json: a.json },
         Command::Check(a) => Plan::Check { job: a.job, json: a.json },
         Command::Gauge(a) => {
@@ -202,6 +216,18 @@ fn search_limits(a: &LimitArgs) -> Result<Limits, Fail> {
         turns: a.turns.map(turns),
         plate: a.plate,
     })
+}
+
+fn deal(a: DealArgs) -> Result<Plan, Fail> {
+    let seconds = a.seconds.map(|s| number("--seconds", s, 0.0, 86_400.0)).transpose()?;
+    let seconds = seconds.or(if a.rounds.is_none() { Some(DEAL_S) } else { None });
+    let limits = ArrangeLimits { seed: a.seed, rounds: a.rounds, time: seconds.map(Duration::from_secs_f64) };
+    let start = a.start.as_deref().map(|text| {
+        let wrong = || Fail::new(format!("--start {text}: write a local date and time, as in 2026-12-01T08:00"));
+        text.trim().parse::<DateTime>().map_err(|_| wrong())
+    });
+    let (start, turns) = (start.transpose()?, a.turns.map(turns));
+    Ok(Plan::Deal { job: a.job, output: a.output, start, limits, turns, json: a.json })
 }
 
 fn study_footing(a: FootingStudyArgs) -> Result<Plan, Fail> {

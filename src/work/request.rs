@@ -21,7 +21,9 @@ use crate::{
     packing::{Dealing, Layout, Problem, Wishes},
     plate::PartShape,
     stability::{self, Conditions, PoseView},
-    studies::{FootingRow, FootingStudy, PlateRow, PlateStudy, footing_study, plate_study},
+    studies::{
+        DealStanding, DealTask, FootingRow, FootingStudy, PlateRow, PlateStudy, deal, footing_study, plate_study,
+    },
     watch::Watch,
 };
 
@@ -38,6 +40,8 @@ pub enum Lane {
     HandOver,
     /// Studies: likewise.
     Study,
+    /// Dealing the order out: likewise.
+    Deal,
 }
 
 impl Lane {
@@ -49,10 +53,12 @@ impl Lane {
             Self::Gauge => "gauge",
             Self::HandOver => "hand over",
             Self::Study => "study",
+            Self::Deal => "deal",
         }
     }
     /// All lanes, each at its number.
-    pub(super) const ALL: [Self; 5] = [Self::Prepare, Self::Arrange, Self::Gauge, Self::HandOver, Self::Study];
+    pub(super) const ALL: [Self; 6] =
+        [Self::Prepare, Self::Arrange, Self::Gauge, Self::HandOver, Self::Study, Self::Deal];
 }
 
 /// Bytes that are read while the work goes on.
@@ -216,6 +222,8 @@ pub enum Request {
     StudyFootings(Box<FootingStudy>),
     /// Compare a plate with itself on other footings.
     StudyPlate(Box<PlateStudy>),
+    /// Deal the order out over plates, machines and days.
+    Deal(Box<DealTask>),
 }
 
 impl Request {
@@ -226,6 +234,7 @@ impl Request {
             Self::Gauge { .. } => Lane::Gauge,
             Self::HandOver { .. } => Lane::HandOver,
             Self::StudyFootings(_) | Self::StudyPlate(_) => Lane::Study,
+            Self::Deal(_) => Lane::Deal,
             _ => Lane::Prepare,
         }
     }
@@ -299,6 +308,7 @@ impl Request {
                 let told = &mut |row: &PlateRow| tell(Event::PlateRow(ticket.id, Box::new(row.clone())));
                 Some(Answer::Studied(plate_study(&study, &teller, told).map(|(_, is_complete)| is_complete)))
             }
+            Self::Deal(task) => Some(Answer::Dealt(deal(&task, &teller).map(Arc::new))),
             Self::Gauge { mut source, size, basis } => {
                 match gauge::measure(&mut source.0, size, &basis, &teller as &dyn Watch) {
                     Err(GaugeError::Cancelled) => None,
@@ -363,5 +373,17 @@ impl Watch<Layout> for Teller<'_> {
     }
     fn improved(&self, best: &Layout) {
         (self.tell)(Event::Improved(self.ticket.id, Arc::new(best.clone())));
+    }
+}
+
+impl Watch<DealStanding> for Teller<'_> {
+    fn cancelled(&self) -> bool {
+        self.ticket.cancelled()
+    }
+    fn progress(&self, done: f64, what: &str) {
+        (self.tell)(Event::Progress(self.ticket.id, done, what.into()));
+    }
+    fn improved(&self, best: &DealStanding) {
+        (self.tell)(Event::Dealing(self.ticket.id, *best));
     }
 }

@@ -33,6 +33,9 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         });
         return;
     }
+    if super::deal::under_way(ui, session, wishes) {
+        return;
+    }
     let top_up = session.part_id().map_or(TopUp::Order, TopUp::Part);
     let of = session.part_id().and_then(|id| session.job().part(id));
     let more = of.map_or_else(|| "as many more as fit".to_owned(), |p| format!("as many more {} as fit", p.letter));
@@ -46,6 +49,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
             wishes.push(action.into());
         }
     }
+    super::deal::show(ui, session, wishes);
     let mut keep = session.keeps_lying();
     let switch = Action::KeepLying(!keep);
     let name = switch.name();

@@ -112,6 +112,7 @@ impl Session {
                 self.top_up(name, what, Some(area))?;
             }
             Action::KeepLying(keep) => self.keep_lying = keep,
+            Action::Deal => self.deal_out(name)?,
             Action::Take => self.take_best(),
             Action::Cancel => self.cancel_search(),
 

@@ -175,9 +175,11 @@ pub enum Action {
     TopUpArea(Bounds),
     /// Top up leaves copies where they lie (true), or may move those that are not locked.
     KeepLying(bool),
-    /// Ends arranging and takes the best so far.
+    /// Deals the whole order out over plates, machines and days.
+    Deal,
+    /// Ends arranging or dealing out and takes the best so far.
     Take,
-    /// Ends arranging; everything stays as it was.
+    /// Ends arranging or dealing out; everything stays as it was.
     Cancel,
 
     /// The job's title.

@@ -78,6 +78,7 @@ impl Action {
             Self::TopUp(_) => "Top up",
             Self::TopUpArea(_) => "Top up an area",
             Self::KeepLying(_) => "Keep what lies where it is",
+            Self::Deal => "Deal out",
             Self::Take => "Take best so far",
             Self::Cancel => "Cancel",
             Self::SetTitle(_) => "Title",

@@ -26,6 +26,9 @@ impl Action {
             Self::TopUp(_) => "As many more copies as fit; copies that are not locked may be moved to make room",
             Self::KeepLying(_) => "Top up adds copies and moves none",
             Self::TopUpArea(_) => "As many more copies as fit the area that you draw",
+            Self::Deal => {
+                "Spreads the whole order over plates, machines and days: on time first, then the earliest finish; locked, fixed and started plates stay"
+            }
             Self::Take => "Ends the search and keeps the layout shown",
             Self::Cancel => "Ends the search; the plate stays as it was",
             Self::Ask(Ask::Gauge) => {

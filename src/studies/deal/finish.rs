@@ -117,7 +117,7 @@ pub(super) fn dealt(
 ) -> Dealt {
     let asked = board.asked;
     let origin = origins(asked, dealing);
-    let mut copies = copies_of(asked, dealing, laid, &origin);
+    let mut copies = copies_of(asked, laid, &origin);
     let mut plates = Vec::new();
     for &n in &dealing.order.steps {
         let bench = dealing.order.bench[n];
@@ -181,12 +181,7 @@ fn origins(asked: &Asked<'_>, dealing: &Dealing) -> Vec<Option<usize>> {
 }
 
 /// Which copy lies where, plate by plate.
-fn copies_of(
-    asked: &Asked<'_>,
-    dealing: &Dealing,
-    laid: &[Option<Laid>],
-    origin: &[Option<usize>],
-) -> Vec<Vec<LaidCopy>> {
+fn copies_of(asked: &Asked<'_>, laid: &[Option<Laid>], origin: &[Option<usize>]) -> Vec<Vec<LaidCopy>> {
     let mut places: Vec<Vec<(Placed, Option<CopyId>)>> =
         laid.iter().map(|l| l.iter().flat_map(|l| l.items.iter().map(|&p| (p, None))).collect()).collect();
     let mut over: BTreeMap<usize, Vec<CopyId>> = BTreeMap::new();
