@@ -1,6 +1,7 @@
 //! The application without a window, on files in memory: what a person asks for, and what becomes of it.
 //!
 //! - `desk`: a session, its files, and jobs to begin with
+//! - `dealing`: the order dealt out
 //! - `cooling`: what is found, and what would help
 //! - `keeping`: new, open, save, recent, recovery; `saving`: what is asked before a file is replaced; `handing_over`: exports;
 //!   `meshes`: moved, changed, replaced, split; `mends`: put right; `packing`: one undo step;
@@ -9,6 +10,7 @@
 //!   `standing`: what could fall over; `studies`: footings compared, and rows taken over
 
 mod cooling;
+mod dealing;
 mod desk;
 mod gauging;
 mod handing_over;
