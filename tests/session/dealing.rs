@@ -59,7 +59,10 @@ fn locked_copies_and_fixed_plates_stay() {
     desk.act(Action::Deal);
     let job = desk.session.job();
     let now = job.plate(plate.id).expect("it stays");
-    assert_eq!(now.copies.iter().map(|c| (c.id, c.x_mm, c.y_mm)).collect::<Vec<_>>(), plate.copies.iter().map(|c| (c.id, c.x_mm, c.y_mm)).collect::<Vec<_>>());
+    assert_eq!(
+        now.copies.iter().map(|c| (c.id, c.x_mm, c.y_mm)).collect::<Vec<_>>(),
+        plate.copies.iter().map(|c| (c.id, c.x_mm, c.y_mm)).collect::<Vec<_>>()
+    );
     assert_eq!(job.placed(desk.part()), 7);
     let _ = (Command::SetRun { plate: plate.id, run: RunState::default() }, Point::default());
 }

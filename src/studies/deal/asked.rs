@@ -6,7 +6,7 @@ use super::{
     DealError, DealTask,
     content::Content,
     line::{Group, Line},
-    line_time::LineTime,
+    line_time::{ContentTime, LineTime},
 };
 use crate::{
     batch::{Calendar, Loads, bench, hand_work, sequence::Runs},
@@ -272,17 +272,18 @@ impl<'a> Asked<'a> {
     /// The time of a plate as it lies, s; `None` where it is not known.
     fn plate_time_s(&self, plate: &Plate, machine: &Machine) -> Option<f64> {
         let copies = plate.copies.iter().map(|c| (c.part, self.job.footing(c), c.placement()));
-        self.time_s(machine, self.job.material(plate.material)?, self.job.recipe(plate.recipe)?, copies)
+        let (material, recipe) = (self.job.material(plate.material)?, self.job.recipe(plate.recipe)?);
+        self.exact_time(machine, material, recipe, copies).map(|t| t.time_s)
     }
 
-    /// The exact time of copies where they lie, s; `None` where it is not known.
-    pub(super) fn time_s(
+    /// The exact time of copies where they lie, heating up and end included; `None` where it is not known.
+    pub(super) fn exact_time(
         &self,
         machine: &Machine,
         material: &crate::document::Material,
         recipe: &Recipe,
         copies: impl Iterator<Item = (PartId, Footing, Placement)>,
-    ) -> Option<f64> {
+    ) -> Option<ContentTime> {
         let mut footings: BTreeMap<(PartId, &'static str, u64), std::sync::Arc<FootingProfile>> = BTreeMap::new();
         let mut planned = Vec::new();
         for (n, (part, footing, placement)) in copies.enumerate() {
@@ -299,7 +300,9 @@ impl<'a> Asked<'a> {
             planned.push(PlateCopy { copy, profile: known.profile.clone(), footing: its, placement });
         }
         let input = PlateInput { machine, material, recipe, copies: &planned };
-        Some(estimate::plate(&input, Tour::Exact).ok()?.time_s)
+        let estimate = estimate::plate(&input, Tour::Exact).ok()?;
+        let unserved_s = estimate.layers.iter().map(|l| l.unserved_s).sum();
+        Some(ContentTime { time_s: estimate.time_s, unserved_s })
     }
 
     /// What a machine adds to the layers of a group's plate, s: heating up, purging, its end.

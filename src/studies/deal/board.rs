@@ -94,14 +94,26 @@ impl<'a> Board<'a> {
         self.cool_s[group][bench] + self.runs.work.removal_s + self.runs.work.preparing_s
     }
 
-    /// The runs of a dealing, with exact print times of some plates where they are known.
-    pub(super) fn runs_of(&mut self, dealing: &Dealing, exact_s: &[Option<f64>]) -> crate::batch::sequence::Runs {
+    /// The runs of a dealing with exact print times, each on all machines whose beds hold its copies.
+    pub(super) fn runs_of(
+        &mut self,
+        dealing: &Dealing,
+        exact: &[Option<ContentTime>],
+        holds: &mut dyn FnMut(&Slot, usize) -> bool,
+    ) -> crate::batch::sequence::Runs {
         self.hold(dealing);
         let mut runs = self.runs.clone();
-        for (n, exact) in exact_s.iter().enumerate().skip(self.staying()) {
-            let bench = dealing.order.bench[n];
-            if let (Some(exact), Some(Some(on))) = (exact, runs.runs[n].on.get_mut(bench)) {
-                on.print_s = whole_s(*exact);
+        runs.runs.truncate(dealing.slots.len());
+        for (n, slot) in dealing.slots.iter().enumerate().skip(self.staying()) {
+            let Some(Some(time)) = exact.get(n) else { continue };
+            let its = dealing.order.bench[n];
+            let layers_s = time.time_s - self.asked.around_s(its, slot.group);
+            for bench in 0..self.asked.class.len() {
+                let same = self.asked.class[bench] == self.asked.class[its];
+                if same || holds(slot, self.asked.class[bench]) {
+                    let print_s = whole_s(layers_s + self.asked.around_s(bench, slot.group));
+                    runs.runs[n].on[bench] = Some(OnBench { print_s, cool_s: self.cool_s[slot.group][bench] });
+                }
             }
         }
         runs

@@ -29,6 +29,9 @@ pub enum DealError {
         /// The longest time that somebody is there, in words.
         longest: String,
     },
+    /// Told to stop before there was a dealing.
+    #[error("stopped before there was anything to take")]
+    Cancelled,
     /// None of the copies can be dealt.
     #[error("no copy can be dealt out: {0}")]
     Nothing(String),

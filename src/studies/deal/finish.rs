@@ -9,10 +9,14 @@ use super::{
     board::{Board, Dealing},
     content::Content,
     dealt::{Dealt, DealtPlate},
+    line_time::ContentTime,
     packer::{Laid, Packer, Placed},
 };
 use crate::{
-    batch::sequence::{Order, Plan, Runs, time},
+    batch::{
+        sequence::{Order, Plan, Runs, time},
+        whole_s,
+    },
     document::CopyId,
     plate::NewPlate,
     studies::LaidCopy,
@@ -25,10 +29,10 @@ pub(super) fn lay_out(
     packer: &mut Packer<'_>,
     dealing: &Dealing,
     in_order: &[bool],
-) -> (Vec<Option<Laid>>, Vec<Option<f64>>) {
+) -> (Vec<Option<Laid>>, Vec<Option<ContentTime>>) {
     let asked = board.asked;
     let origin = origins(asked, dealing);
-    let (mut laid, mut exact_s) = (vec![None; dealing.slots.len()], vec![None; dealing.slots.len()]);
+    let (mut laid, mut exact) = (vec![None; dealing.slots.len()], vec![None; dealing.slots.len()]);
     for (n, slot) in dealing.slots.iter().enumerate().skip(board.staying()) {
         if slot.content.is_empty() {
             continue;
@@ -39,11 +43,11 @@ pub(super) fn lay_out(
         let own = own.and_then(|f| going_on(packer, (group, class), &asked.free[f], &slot.content));
         laid[n] = own.or_else(|| packer.laid(group, &slot.content, class));
     }
-    exact_s.par_iter_mut().zip(&laid).enumerate().for_each(|(n, (exact_s, laid))| {
+    exact.par_iter_mut().zip(&laid).enumerate().for_each(|(n, (time, laid))| {
         let (group, bench) = (dealing.slots[n].group, dealing.order.bench[n]);
-        *exact_s = laid.as_ref().and_then(|l| exact(asked, group, bench, &l.items));
+        *time = laid.as_ref().and_then(|l| exact_time(asked, group, bench, &l.items));
     });
-    (laid, exact_s)
+    (laid, exact)
 }
 
 /// A plate's own layout with copies taken off or added; `None` where they find no room beside what lies there.
@@ -70,11 +74,11 @@ fn going_on(
     (laid.content == *content).then_some(laid)
 }
 
-fn exact(asked: &Asked<'_>, group: usize, bench: usize, items: &[Placed]) -> Option<f64> {
+fn exact_time(asked: &Asked<'_>, group: usize, bench: usize, items: &[Placed]) -> Option<ContentTime> {
     let of = &asked.groups[group];
     let (material, recipe) = (asked.job.material(of.material)?, asked.job.recipe(of.recipe)?);
     let copies = items.iter().map(|&(line, at)| (asked.lines[line].part, asked.lines[line].footing, at));
-    asked.time_s(&asked.job.machines[bench], material, recipe, copies)
+    asked.exact_time(&asked.job.machines[bench], material, recipe, copies)
 }
 
 /// Each run named once, fixed plates of a machine in the docket's sequence: what the docket can say.
@@ -111,7 +115,7 @@ pub(super) fn dealt(
     board: &mut Board<'_>,
     dealing: &Dealing,
     laid: &[Option<Laid>],
-    exact_s: &[Option<f64>],
+    exact: &[Option<ContentTime>],
     runs: &Runs,
     plan: &Plan,
 ) -> Dealt {
@@ -136,7 +140,7 @@ pub(super) fn dealt(
                 let group = &asked.groups[dealing.slots[n].group];
                 let (material, colour, recipe) = (group.material, group.colour.clone(), group.recipe);
                 let kind = NewPlate { machine, material, colour, recipe };
-                let time_s = exact_s[n].unwrap_or_default();
+                let time_s = exact[n].unwrap_or_default().time_s;
                 (origin[n].map(|f| asked.free[f].plate), kind, time_s, std::mem::take(&mut copies[n]))
             }
         };
@@ -152,7 +156,8 @@ pub(super) fn dealt(
             late_s,
         });
     }
-    let cost = board.cost(dealing, plan);
+    let mut cost = board.cost(dealing, plan);
+    cost.unserved_s = whole_s(exact.iter().flatten().map(|t| t.unserved_s).sum());
     Dealt { plates, not_dealt: Vec::new(), cost, bound_s: 0, cut_short: false }
 }
 

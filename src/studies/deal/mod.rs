@@ -12,7 +12,6 @@ mod content;
 mod deal_cost;
 mod deal_error;
 mod dealt;
-mod dice;
 mod finish;
 mod first;
 mod line;

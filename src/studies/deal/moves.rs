@@ -3,11 +3,10 @@
 use super::{
     board::{Board, Dealing, Slot},
     content::Content,
-    dice::Dice,
     first::within,
     packer::Packer,
 };
-use crate::batch::sequence::Plan;
+use crate::{batch::sequence::Plan, rng::Rng};
 
 /// Parts that wait longer than this on a machine ended when nobody was there, s.
 const WAITS_S: i64 = 900;
@@ -46,7 +45,7 @@ impl<'a> Now<'a> {
         Self { dealing, plan, free, waits_s, ends_s }
     }
 
-    fn pick(&self, dice: &mut Dice) -> Option<usize> {
+    fn pick(&self, dice: &mut Rng) -> Option<usize> {
         if self.free.is_empty() {
             return None;
         }
@@ -62,13 +61,13 @@ impl<'a> Now<'a> {
         Some(self.free[dice.below(self.free.len())])
     }
 
-    fn waiting(&self, dice: &mut Dice) -> Option<usize> {
+    fn waiting(&self, dice: &mut Rng) -> Option<usize> {
         let those: Vec<usize> = self.free.iter().copied().filter(|&n| self.waits_s[n] > WAITS_S).collect();
         if those.is_empty() { None } else { Some(those[dice.below(those.len())]) }
     }
 
     /// Another plate of the same group.
-    fn mate(&self, of: usize, dice: &mut Dice) -> Option<usize> {
+    fn mate(&self, of: usize, dice: &mut Rng) -> Option<usize> {
         let group = self.dealing.slots[of].group;
         let those: Vec<usize> =
             self.free.iter().copied().filter(|&n| n != of && self.dealing.slots[n].group == group).collect();
@@ -77,7 +76,7 @@ impl<'a> Now<'a> {
 }
 
 /// One change at random; `None` where it comes to nothing.
-pub(super) fn change(board: &mut Board<'_>, packer: &Packer<'_>, now: &Now<'_>, dice: &mut Dice) -> Option<Changed> {
+pub(super) fn change(board: &mut Board<'_>, packer: &Packer<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     let changed = match dice.below(100) {
         0..25 => move_plate(board, now, dice),
         25..37 => swap(board, now, dice),
@@ -97,7 +96,7 @@ pub(super) fn change(board: &mut Board<'_>, packer: &Packer<'_>, now: &Now<'_>, 
 }
 
 /// A machine that takes what lies on a plate, at random.
-fn any_bench(board: &Board<'_>, slot: &Slot, dice: &mut Dice) -> Option<usize> {
+fn any_bench(board: &Board<'_>, slot: &Slot, dice: &mut Rng) -> Option<usize> {
     let takes = |b: &usize| {
         let class = board.asked.class[*b];
         slot.content.iter().all(|(line, _)| board.asked.lines[line].takes.get(class) == Some(&true))
@@ -106,12 +105,12 @@ fn any_bench(board: &Board<'_>, slot: &Slot, dice: &mut Dice) -> Option<usize> {
     if those.is_empty() { None } else { Some(those[dice.below(those.len())]) }
 }
 
-fn put_in(steps: &mut Vec<usize>, n: usize, dice: &mut Dice) {
+fn put_in(steps: &mut Vec<usize>, n: usize, dice: &mut Rng) {
     let at = dice.below(steps.len() + 1);
     steps.insert(at, n);
 }
 
-fn move_plate(board: &Board<'_>, now: &Now<'_>, dice: &mut Dice) -> Option<Changed> {
+fn move_plate(board: &Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     let p = now.pick(dice)?;
     let mut dealing = now.dealing.clone();
     let from = dealing.order.steps.iter().position(|&n| n == p)?;
@@ -132,7 +131,7 @@ fn move_plate(board: &Board<'_>, now: &Now<'_>, dice: &mut Dice) -> Option<Chang
     Some(Changed { dealing, check })
 }
 
-fn swap(board: &Board<'_>, now: &Now<'_>, dice: &mut Dice) -> Option<Changed> {
+fn swap(board: &Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     let (p, q) = (now.pick(dice)?, now.free[dice.below(now.free.len())]);
     if p == q {
         return None;
@@ -153,7 +152,7 @@ fn swap(board: &Board<'_>, now: &Now<'_>, dice: &mut Dice) -> Option<Changed> {
 }
 
 /// A plate made short enough to be taken off by the people who are there before its end.
-fn cut_short(board: &mut Board<'_>, now: &Now<'_>, dice: &mut Dice) -> Option<Changed> {
+fn cut_short(board: &mut Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     let p = now.waiting(dice)?;
     let timed = now.plan.timed.iter().find(|t| t.run == p)?;
     let attended = &board.asked.runs.attended;
@@ -198,7 +197,7 @@ fn cut_short(board: &mut Board<'_>, now: &Now<'_>, dice: &mut Dice) -> Option<Ch
 }
 
 /// A plate made longer by as much as its parts would wait for somebody.
-fn fill_the_wait(board: &mut Board<'_>, now: &Now<'_>, dice: &mut Dice) -> Option<Changed> {
+fn fill_the_wait(board: &mut Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     let p = now.waiting(dice)?;
     let q = now.mate(p, dice)?;
     let timed = now.plan.timed.iter().find(|t| t.run == p)?;
@@ -216,7 +215,7 @@ fn fill_the_wait(board: &mut Board<'_>, now: &Now<'_>, dice: &mut Dice) -> Optio
     Some(Changed { dealing, check: vec![p] })
 }
 
-fn transfer(board: &Board<'_>, now: &Now<'_>, dice: &mut Dice) -> Option<Changed> {
+fn transfer(board: &Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     let p = now.pick(dice)?;
     let mut dealing = now.dealing.clone();
     let (line, there) = dealing.slots[p].content.nth(dice.below(dealing.slots[p].content.lines()))?;
@@ -235,7 +234,7 @@ fn transfer(board: &Board<'_>, now: &Now<'_>, dice: &mut Dice) -> Option<Changed
 }
 
 /// Copies of one line for copies of another: as many seconds of each, more or less.
-fn exchange(now: &Now<'_>, dice: &mut Dice) -> Option<Changed> {
+fn exchange(now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     let p = now.pick(dice)?;
     let q = now.mate(p, dice)?;
     let mut dealing = now.dealing.clone();
@@ -250,7 +249,7 @@ fn exchange(now: &Now<'_>, dice: &mut Dice) -> Option<Changed> {
     Some(Changed { dealing, check: vec![p, q] })
 }
 
-fn split(board: &Board<'_>, now: &Now<'_>, dice: &mut Dice) -> Option<Changed> {
+fn split(board: &Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     let p = now.pick(dice)?;
     let mut dealing = now.dealing.clone();
     let slot = dealing.slots[p].clone();
@@ -276,7 +275,7 @@ fn split(board: &Board<'_>, now: &Now<'_>, dice: &mut Dice) -> Option<Changed> {
     Some(Changed { dealing, check: vec![p, to] })
 }
 
-fn merge(now: &Now<'_>, dice: &mut Dice) -> Option<Changed> {
+fn merge(now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     let p = now.pick(dice)?;
     let q = now.mate(p, dice)?;
     let mut dealing = now.dealing.clone();
@@ -301,7 +300,7 @@ fn new_plate(
     dealing: &mut Dealing,
     slot: Slot,
     after: Option<usize>,
-    dice: &mut Dice,
+    dice: &mut Rng,
 ) -> Option<usize> {
     let bench = any_bench(board, &slot, dice)?;
     let free = (board.staying()..dealing.slots.len()).find(|&n| dealing.slots[n].content.is_empty());

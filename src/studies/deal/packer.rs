@@ -10,7 +10,7 @@ use crate::{
     geom::{Placement, Point},
     packing::{self, Aim, Item, Layout, Problem},
     plate,
-    watch::Quiet,
+    watch::Watch,
 };
 
 /// Layouts kept for each kind of bed and group.
@@ -39,15 +39,33 @@ struct Base {
     refused: Vec<Content>,
 }
 
+/// Ends packing when nobody waits for it any more.
+#[derive(Clone, Copy)]
+struct Stop<'a>(Option<&'a (dyn Fn() -> bool + Sync)>);
+
+impl Stop<'_> {
+    fn cancelled(self) -> bool {
+        self.0.is_some_and(|stop| stop())
+    }
+}
+
+impl Watch<Layout> for Stop<'_> {
+    fn cancelled(&self) -> bool {
+        (*self).cancelled()
+    }
+}
+
 /// Which copies lie on a bed together: each question is asked once, and a part of what lies on a bed lies there too.
 pub(super) struct Packer<'a> {
     asked: &'a Asked<'a>,
+    stop: Stop<'a>,
     /// By group and kind of bed.
     bases: BTreeMap<(usize, usize), Base>,
 }
 
 impl<'a> Packer<'a> {
-    pub(super) fn new(asked: &'a Asked<'a>) -> Self {
+    /// `stop` says when nothing more is worth packing.
+    pub(super) fn new(asked: &'a Asked<'a>, stop: &'a (dyn Fn() -> bool + Sync)) -> Self {
         let mut bases = BTreeMap::new();
         for group in 0..asked.groups.len() {
             for class in 0..asked.machine.len() {
@@ -56,12 +74,17 @@ impl<'a> Packer<'a> {
                 }
             }
         }
-        Self { asked, bases }
+        Self { asked, stop: Stop(Some(stop)), bases }
+    }
+
+    /// From now on every question is answered, whoever says stop.
+    pub(super) fn never_stop(&mut self) {
+        self.stop = Stop(None);
     }
 
     /// Lays as many copies of each line as are asked for on a bed of each kind, quickly. `rounds` of searching for tighter layouts.
     pub(super) fn fill_each(&mut self, rounds: u64) {
-        let asked = self.asked;
+        let (asked, stop) = (self.asked, self.stop);
         let mut tasks: Vec<(usize, usize, usize)> = Vec::new();
         for (&(group, class), base) in &self.bases {
             tasks.extend(base.shape.keys().map(|&line| (group, class, line)));
@@ -71,7 +94,10 @@ impl<'a> Packer<'a> {
             .map(|&(group, class, line)| {
                 let base = &self.bases[&(group, class)];
                 let most = asked.lines[line].count.min(base.most(asked, line));
-                let items = base.topped_up(line, most, &[], rounds);
+                if stop.cancelled() {
+                    return None;
+                }
+                let items = base.topped_up(line, most, &[], rounds, stop);
                 Some(Laid { content: Content::of(line, items.len() as u32), items: items.into() })
             })
             .collect();
@@ -93,7 +119,7 @@ impl<'a> Packer<'a> {
 
     /// A layout of these copies on a kind of bed.
     pub(super) fn laid(&mut self, group: usize, content: &Content, class: usize) -> Option<Laid> {
-        let asked = self.asked;
+        let (asked, stop) = (self.asked, self.stop);
         let base = self.bases.get_mut(&(group, class))?;
         if let Some(known) = base.part_of_known(content) {
             return Some(known);
@@ -101,7 +127,10 @@ impl<'a> Packer<'a> {
         if !base.may_hold(asked, content) {
             return None;
         }
-        let Some(items) = base.packed(content) else {
+        let Some(items) = base.packed(content, stop) else {
+            if stop.cancelled() {
+                return None;
+            }
             base.refused.push(content.clone());
             return None;
         };
@@ -130,8 +159,9 @@ impl<'a> Packer<'a> {
         line: usize,
         most: u32,
     ) -> Option<Laid> {
+        let stop = self.stop;
         let base = self.bases.get_mut(&(group, class))?;
-        let more = base.topped_up(line, most, &laid.items, 0);
+        let more = base.topped_up(line, most, &laid.items, 0, stop);
         if more.is_empty() {
             return None;
         }
@@ -232,14 +262,14 @@ impl Base {
         )
     }
 
-    fn packed(&self, content: &Content) -> Option<Vec<Placed>> {
+    fn packed(&self, content: &Content, stop: Stop<'_>) -> Option<Vec<Placed>> {
         let asked: Vec<usize> = content.iter().map(|c| c.0).collect();
         let (mut problem, lines) = self.only(&asked);
         if lines.len() < content.lines() {
             return None;
         }
         problem.aim = Aim::Pack { counts: content.iter().map(|c| c.1 as usize).collect() };
-        let layout = packing::solve(&problem, 1, Some(0), &Quiet);
+        let layout = packing::solve(&problem, 1, Some(0), &stop);
         if layout.count() < content.count() as usize {
             return None;
         }
@@ -247,7 +277,7 @@ impl Base {
     }
 
     /// Copies of a line beside those that lie there.
-    fn topped_up(&self, line: usize, most: u32, lying: &[Placed], rounds: u64) -> Vec<Placed> {
+    fn topped_up(&self, line: usize, most: u32, lying: &[Placed], rounds: u64, stop: Stop<'_>) -> Vec<Placed> {
         let mut asked: Vec<usize> = lying.iter().map(|i| i.0).chain([line]).collect();
         asked.sort_unstable();
         asked.dedup();
@@ -266,7 +296,7 @@ impl Base {
             at_most: (0..lines.len()).map(|n| if n == shape { most as usize } else { 0 }).collect(),
             there: Vec::new(),
         };
-        let layout = packing::solve(&problem, 1, Some(rounds), &Quiet);
+        let layout = packing::solve(&problem, 1, Some(rounds), &stop);
         layout.beds.iter().flatten().map(|i| (lines[i.shape], i.at)).collect()
     }
 }

@@ -9,11 +9,12 @@ use super::{
     bound::finish_bound_s,
     finish::{by_beginning, dealt, lay_out},
     first::first,
+    line_time::ContentTime,
     packer::Packer,
     search::{Terms, search},
 };
 use crate::{
-    batch::sequence::{Order, Plan, Runs},
+    batch::sequence::{Order, Plan, Runs, improve},
     watch::Watch,
 };
 
@@ -21,6 +22,8 @@ use crate::{
 const SEARCHING: f64 = 0.8;
 /// Rounds of searching for tighter layouts where there is time for them.
 const TIGHTER_ROUNDS: u64 = 1;
+/// Most rounds for the sequence by exact times.
+const SEQUENCE_ROUNDS: u64 = 20;
 /// Time from which on tighter layouts are looked for.
 const TIME_FOR_TIGHTER: Duration = Duration::from_secs(8);
 
@@ -38,7 +41,8 @@ pub fn deal(task: &DealTask, watch: &dyn Watch<DealStanding>) -> Result<Dealt, D
     let until = |share: f64| task.time.and_then(|t| begun.checked_add(t.mul_f64(share)));
     watch.progress(0.0, "reading the order");
     let asked = Asked::new(task)?;
-    let mut packer = Packer::new(&asked);
+    let stop = || watch.cancelled();
+    let mut packer = Packer::new(&asked, &stop);
     let learn = |f: &FreePlate| packer.learn(f.group, asked.class[f.bench], f.places());
     let in_order: Vec<bool> = asked.free.iter().map(learn).collect();
     watch.progress(0.02, "filling beds");
@@ -47,25 +51,43 @@ pub fn deal(task: &DealTask, watch: &dyn Watch<DealStanding>) -> Result<Dealt, D
         packer.fill_each(TIGHTER_ROUNDS);
     }
     let mut board = Board::new(&asked);
+    if watch.cancelled() {
+        return Err(DealError::Cancelled);
+    }
     let (mut best, mut not_dealt) = best_first(&mut board, &mut packer);
     // What the places add to the times, by group.
-    let (_, exact_s) = lay_out(&board, &mut packer, &best, &in_order);
-    let factors = factors(&mut board, &best, &exact_s);
+    let (_, exact) = lay_out(&board, &mut packer, &best, &in_order);
+    let factors = factors(&mut board, &best, &exact);
     board.set_factors(factors);
     not_dealt.extend(unlaid(&asked, &mut packer, &mut best));
+    if watch.cancelled() {
+        return Err(DealError::Cancelled);
+    }
     let bound_s = finish_bound_s(&asked, &packer);
     let told = Told { watch, bound_s };
     let (_, cost) = board.judge(&best);
     told.improved(&cost, best.slots.len());
     let terms = Terms { seed: task.seed, rounds: task.rounds, until: until(SEARCHING), stable: !asked.free.is_empty() };
     best = search(&mut board, &mut packer, best, &terms, &told, &mut |cost, plates| told.improved(cost, plates));
+    packer.never_stop();
     not_dealt.extend(unlaid(&asked, &mut packer, &mut best));
-    watch.progress(0.95, "placing copies");
-    let (laid, exact_s) = lay_out(&board, &mut packer, &best, &in_order);
-    let runs = board.runs_of(&best, &exact_s);
-    let (order, plan) = sequenced(&asked, &runs, &best.order);
+    watch.progress(0.85, "placing copies");
+    let (laid, exact) = lay_out(&board, &mut packer, &best, &in_order);
+    let runs = board.runs_of(&best, &exact, &mut |slot, class| packer.holds(slot.group, &slot.content, class));
+    let (order, plan) = sequenced(&asked, &runs, &best.order, task, until(1.0), watch);
+    // On a machine of another kind copies lie elsewhere.
+    let moved = order.bench.iter().zip(&best.order.bench).any(|(a, b)| asked.class[*a] != asked.class[*b]);
     best.order = order;
-    let mut done = dealt(&mut board, &best, &laid, &exact_s, &runs, &plan);
+    let (laid, exact) = if moved { lay_out(&board, &mut packer, &best, &in_order) } else { (laid, exact) };
+    let (runs, plan) = if moved {
+        let runs = board.runs_of(&best, &exact, &mut |slot, class| packer.holds(slot.group, &slot.content, class));
+        let (order, plan) = by_beginning(&asked, &runs, &best.order);
+        best.order = order;
+        (runs, plan)
+    } else {
+        (runs, plan)
+    };
+    let mut done = dealt(&mut board, &best, &laid, &exact, &runs, &plan);
     done.not_dealt = asked.not_dealt.clone();
     done.not_dealt.extend(not_dealt);
     done.bound_s = bound_s.min(done.cost.finish_s);
@@ -96,13 +118,13 @@ fn best_first(board: &mut Board<'_>, packer: &mut Packer<'_>) -> (Dealing, Vec<s
 }
 
 /// Exact times over times from content, the mean of each group's plates.
-fn factors(board: &mut Board<'_>, dealing: &Dealing, exact_s: &[Option<f64>]) -> Vec<f64> {
+fn factors(board: &mut Board<'_>, dealing: &Dealing, exact: &[Option<ContentTime>]) -> Vec<f64> {
     let mut sums = vec![(0.0, 0.0); board.asked.groups.len()];
     for (n, slot) in dealing.slots.iter().enumerate().skip(board.staying()) {
-        let Some(Some(exact)) = exact_s.get(n) else { continue };
+        let Some(Some(time)) = exact.get(n) else { continue };
         let around_s = board.asked.around_s(dealing.order.bench[n], slot.group);
         let by_content = board.content_time(slot.group, &slot.content).time_s;
-        sums[slot.group].0 += exact - around_s;
+        sums[slot.group].0 += time.time_s - around_s;
         sums[slot.group].1 += by_content;
     }
     let factor = |(exact, content): &(f64, f64)| if *content > 0.0 { (exact / content).clamp(0.5, 2.0) } else { 1.0 };
@@ -140,8 +162,37 @@ fn unlaid(asked: &Asked<'_>, packer: &mut Packer<'_>, dealing: &mut Dealing) -> 
 }
 
 /// The best sequence by exact times, as the docket can tell it.
-fn sequenced(asked: &Asked<'_>, runs: &Runs, order: &Order) -> (Order, Plan) {
-    by_beginning(asked, runs, order)
+fn sequenced(
+    asked: &Asked<'_>,
+    runs: &Runs,
+    order: &Order,
+    task: &DealTask,
+    until: Option<Instant>,
+    watch: &dyn Watch<DealStanding>,
+) -> (Order, Plan) {
+    let as_it_is = by_beginning(asked, runs, order);
+    if task.rounds == Some(0) {
+        return as_it_is;
+    }
+    let rounds = task.rounds.map(|r| r.min(SEQUENCE_ROUNDS));
+    let better = improve(runs, as_it_is.0.clone(), task.seed, rounds, &Until { watch, until });
+    let better = by_beginning(asked, runs, &better.0);
+    if better.1.cost < as_it_is.1.cost { better } else { as_it_is }
+}
+
+/// Ends where another does, or at a time.
+struct Until<'a> {
+    watch: &'a dyn Watch<DealStanding>,
+    until: Option<Instant>,
+}
+
+impl Watch<Plan> for Until<'_> {
+    fn cancelled(&self) -> bool {
+        self.watch.cancelled() || self.until.is_some_and(|u| Instant::now() >= u)
+    }
+    fn progress(&self, done: f64, _: &str) {
+        self.watch.progress(0.9 + 0.1 * done.clamp(0.0, 1.0), "putting plates in sequence");
+    }
 }
 
 /// Tells what the search finds.

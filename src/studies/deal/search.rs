@@ -5,11 +5,10 @@ use std::time::{Duration, Instant};
 use super::{
     DealCost,
     board::{Board, Dealing},
-    dice::Dice,
-    moves::{Now, change},
+    moves::{Changed, Now, change},
     packer::Packer,
 };
-use crate::{batch::sequence::Plan, watch::Watch};
+use crate::{batch::sequence::Plan, rng::Rng, watch::Watch};
 
 /// Changes tried in one round.
 const CHANGES_A_ROUND: u64 = 200;
@@ -34,7 +33,7 @@ pub(super) fn search(
     watch: &dyn Watch,
     improved: &mut dyn FnMut(&DealCost, usize),
 ) -> Dealing {
-    let mut dice = Dice::new(terms.seed);
+    let mut dice = Rng::new(terms.seed);
     let begin = Instant::now();
     let (mut plan, mut cost) = board.judge(&begun);
     let mut best = (begun.clone(), cost);
@@ -53,28 +52,23 @@ pub(super) fn search(
         }
         watch.progress(share, "dealing out");
         let heat = warm * (1.0 - share).powi(2);
-        for _ in 0..CHANGES_A_ROUND {
-            if over(terms, watch) {
-                break;
+        let mut tries = 0;
+        while tries < CHANGES_A_ROUND && !over(terms, watch) {
+            let from = Now::new(board, &now, &plan);
+            let mut taken = None;
+            while taken.is_none() && tries < CHANGES_A_ROUND && !over(terms, watch) {
+                tries += 1;
+                let Some(changed) = change(board, packer, &from, &mut dice) else { continue };
+                let (its_plan, its_cost) = board.judge(&changed.dealing);
+                let its_energy = energy(board, &its_plan, &its_cost);
+                let allowed = now_energy - heat * (dice.unit().max(1e-9)).ln();
+                let better = its_cost < best.1 || its_energy < now_energy;
+                if (better || (heat > 0.0 && its_energy <= allowed)) && lies(board, packer, &changed) {
+                    taken = Some((changed.dealing, its_plan, its_cost, its_energy));
+                }
             }
-            let changed = change(board, packer, &Now::new(board, &now, &plan), &mut dice);
-            let Some(changed) = changed else { continue };
-            let (its_plan, its_cost) = board.judge(&changed.dealing);
-            let its_energy = energy(board, &its_plan, &its_cost);
-            let beats = its_cost < best.1;
-            let allowed = now_energy - heat * (dice.unit().max(1e-9)).ln();
-            if !(beats || its_energy < now_energy || (heat > 0.0 && its_energy <= allowed)) {
-                continue;
-            }
-            let lies = changed.check.iter().all(|&n| {
-                let slot = &changed.dealing.slots[n];
-                slot.content.is_empty()
-                    || packer.holds(slot.group, &slot.content, board.asked.class[changed.dealing.order.bench[n]])
-            });
-            if !lies {
-                continue;
-            }
-            (now, plan, cost, now_energy) = (changed.dealing, its_plan, its_cost, its_energy);
+            let Some(next) = taken else { break };
+            (now, plan, cost, now_energy) = next;
             if cost < best.1 {
                 best = (now.clone(), cost);
                 improved(&cost, now.slots.iter().filter(|s| !s.content.is_empty()).count() + board.staying());
@@ -83,6 +77,15 @@ pub(super) fn search(
         round += 1;
     }
     best.0
+}
+
+/// Do the copies of all plates that have changed lie on their beds?
+fn lies(board: &Board<'_>, packer: &mut Packer<'_>, changed: &Changed) -> bool {
+    changed.check.iter().all(|&n| {
+        let slot = &changed.dealing.slots[n];
+        let class = board.asked.class[changed.dealing.order.bench[n]];
+        slot.content.is_empty() || packer.holds(slot.group, &slot.content, class)
+    })
 }
 
 fn over(terms: &Terms, watch: &dyn Watch) -> bool {
