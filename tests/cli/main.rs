@@ -11,6 +11,7 @@ mod bad_meshes;
 mod bad_orders;
 mod careful;
 mod commands;
+mod deal;
 #[path = "../../src/formats/read/fixtures.rs"]
 mod fixtures;
 mod gauge;

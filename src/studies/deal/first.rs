@@ -9,7 +9,7 @@ use super::{
 use crate::batch::sequence::Order;
 
 /// Other lines tried beside the rest of one.
-const BESIDE: usize = 6;
+const BESIDE: usize = 4;
 
 /// Plates for everything that does not lie on one yet; no plate takes longer than `most_s` where it holds more than one copy.
 pub(super) fn first(board: &mut Board<'_>, packer: &mut Packer<'_>, most_s: f64) -> (Dealing, Vec<NotDealt>) {
@@ -50,7 +50,8 @@ pub(super) fn first(board: &mut Board<'_>, packer: &mut Packer<'_>, most_s: f64)
             let n = within(board, group, &Content::default(), line, most, most_s).max(1);
             let Some(mut laid) = packer.laid(group, &Content::of(line, n), class) else { break };
             left[line] -= n;
-            if left[line] == 0 && n == most {
+            // Packing takes its time: shorter plates are filled up by the search.
+            if left[line] == 0 && n == most && most_s.is_infinite() {
                 laid = beside(board, packer, laid, (group, class), &lines[at + 1..], &mut left, most_s);
             }
             let print_s = board.print_s(group, &laid.content, bench);

@@ -244,8 +244,11 @@ fn exchange(now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
         return None;
     }
     let (n, m) = (1 + dice.below(there_a as usize) as u32, 1 + dice.below(there_b as usize) as u32);
-    shift(&mut dealing, p, q, a, n);
-    shift(&mut dealing, q, p, b, m);
+    // Neither is empty afterwards.
+    for (from, to, line, n) in [(p, q, a, n), (q, p, b, m)] {
+        dealing.slots[from].content.take(line, n);
+        dealing.slots[to].content.add(line, n);
+    }
     Some(Changed { dealing, check: vec![p, q] })
 }
 

@@ -1,6 +1,6 @@
 //! Which copies lie on a bed together, and how.
 
-use std::{collections::BTreeMap, sync::Arc};
+use std::{collections::BTreeMap, sync::Arc, time::Instant};
 
 use rayon::prelude::*;
 
@@ -41,11 +41,14 @@ struct Base {
 
 /// Ends packing when nobody waits for it any more.
 #[derive(Clone, Copy)]
-struct Stop<'a>(Option<&'a (dyn Fn() -> bool + Sync)>);
+struct Stop<'a> {
+    asked: Option<&'a (dyn Fn() -> bool + Sync)>,
+    until: Option<Instant>,
+}
 
 impl Stop<'_> {
     fn cancelled(self) -> bool {
-        self.0.is_some_and(|stop| stop())
+        self.asked.is_some_and(|stop| stop()) || self.until.is_some_and(|u| Instant::now() >= u)
     }
 }
 
@@ -74,17 +77,19 @@ impl<'a> Packer<'a> {
                 }
             }
         }
-        Self { asked, stop: Stop(Some(stop)), bases }
+        Self { asked, stop: Stop { asked: Some(stop), until: None }, bases }
     }
 
     /// From now on every question is answered, whoever says stop.
     pub(super) fn never_stop(&mut self) {
-        self.stop = Stop(None);
+        self.stop = Stop { asked: None, until: None };
     }
 
-    /// Lays as many copies of each line as are asked for on a bed of each kind, quickly. `rounds` of searching for tighter layouts.
-    pub(super) fn fill_each(&mut self, rounds: u64) {
-        let (asked, stop) = (self.asked, self.stop);
+    /// Lays as many copies of each line as are asked for on a bed of each kind, quickly; with `rounds` of searching for tighter layouts, and
+    /// until a time.
+    pub(super) fn fill_each(&mut self, rounds: u64, until: Option<Instant>) {
+        let asked = self.asked;
+        let stop = Stop { until, ..self.stop };
         let mut tasks: Vec<(usize, usize, usize)> = Vec::new();
         for (&(group, class), base) in &self.bases {
             tasks.extend(base.shape.keys().map(|&line| (group, class, line)));

@@ -24,6 +24,8 @@ const SEARCHING: f64 = 0.8;
 const TIGHTER_ROUNDS: u64 = 1;
 /// Most rounds for the sequence by exact times.
 const SEQUENCE_ROUNDS: u64 = 20;
+/// Of the time allowed, what looking for tighter layouts may take.
+const TIGHTER: f64 = 0.15;
 /// Time from which on tighter layouts are looked for.
 const TIME_FOR_TIGHTER: Duration = Duration::from_secs(8);
 
@@ -46,9 +48,9 @@ pub fn deal(task: &DealTask, watch: &dyn Watch<DealStanding>) -> Result<Dealt, D
     let learn = |f: &FreePlate| packer.learn(f.group, asked.class[f.bench], f.places());
     let in_order: Vec<bool> = asked.free.iter().map(learn).collect();
     watch.progress(0.02, "filling beds");
-    packer.fill_each(0);
+    packer.fill_each(0, None);
     if task.rounds.is_some_and(|r| r > 0) || task.time.is_some_and(|t| t >= TIME_FOR_TIGHTER) {
-        packer.fill_each(TIGHTER_ROUNDS);
+        packer.fill_each(TIGHTER_ROUNDS, until(TIGHTER));
     }
     let mut board = Board::new(&asked);
     if watch.cancelled() {
