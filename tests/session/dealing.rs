@@ -19,7 +19,7 @@ fn order() -> Desk {
     shifts.hours.time_zone = "Europe/Lisbon".into();
     shifts.hours.week = std::array::from_fn(|_| vec![Span { from: clock(8), to: clock(17) }]);
     job.shifts = shifts;
-    desk.files.put("/shop/order.stonehand", &stonehand::document::file::write(&job).expect("it can be written"));
+    desk.files.put("/shop/order.stonehand", stonehand::document::file::write(&job).expect("it can be written"));
     desk.act(Action::Open("/shop/order.stonehand".into()));
     desk.told();
     desk
@@ -72,7 +72,7 @@ fn what_cannot_be_dealt_changes_nothing() {
     let mut desk = order();
     let mut job = desk.session.job().clone();
     job.shifts.hours.week = Default::default();
-    desk.files.put("/shop/order.stonehand", &stonehand::document::file::write(&job).expect("it can be written"));
+    desk.files.put("/shop/order.stonehand", stonehand::document::file::write(&job).expect("it can be written"));
     desk.act(Action::Open("/shop/order.stonehand".into()));
     desk.told();
     let before = desk.bytes();

@@ -28,6 +28,22 @@ pub(super) struct Dealing {
     pub(super) order: Order,
 }
 
+impl Dealing {
+    /// Without plates on which nothing lies; the first `staying` ones stay.
+    pub(super) fn compact(&self, staying: usize) -> Self {
+        let kept: Vec<usize> =
+            (0..self.slots.len()).filter(|&n| n < staying || !self.slots[n].content.is_empty()).collect();
+        let place = |n: &usize| kept.binary_search(n).ok();
+        Self {
+            slots: kept.iter().map(|&n| self.slots[n].clone()).collect(),
+            order: Order {
+                steps: self.order.steps.iter().filter_map(place).collect(),
+                bench: kept.iter().map(|&n| self.order.bench[n]).collect(),
+            },
+        }
+    }
+}
+
 /// Judges dealings.
 pub(super) struct Board<'a> {
     pub(super) asked: &'a Asked<'a>,

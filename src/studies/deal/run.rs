@@ -73,6 +73,7 @@ pub fn deal(task: &DealTask, watch: &dyn Watch<DealStanding>) -> Result<Dealt, D
     best = search(&mut board, &mut packer, best, &terms, &told, &mut |cost, plates| told.improved(cost, plates));
     packer.never_stop();
     not_dealt.extend(unlaid(&asked, &mut packer, &mut best));
+    best = best.compact(asked.stays.len());
     watch.progress(0.85, "placing copies");
     let (laid, exact) = lay_out(&board, &mut packer, &best, &in_order);
     let runs = board.runs_of(&best, &exact, &mut |slot, class| packer.holds(slot.group, &slot.content, class));

@@ -313,6 +313,16 @@ fn surplus_copies_stay() {
     sound(&t, &dealt(&t));
 }
 
+/// One of three lies there: it is among those dealt, whatever the search made of its plate.
+#[test]
+fn a_copy_that_is_there_is_dealt() {
+    let mut t = DealTask { seed: 481, ..task(1, &[(10.0, 10.0, 1.0, 3, None)]) };
+    plate(&mut t, 0, 1, RunState::default());
+    let done = dealt(&t);
+    println!("{done:#?}");
+    sound(&t, &done);
+}
+
 /// Cancels after so many looks.
 struct After(Mutex<usize>);
 
