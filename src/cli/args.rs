@@ -37,6 +37,9 @@ pub(crate) enum Command {
     Pack(PackArgs),
     /// Adds as many more copies as fit, or as end by a time.
     TopUp(TopUpArgs),
+    /// Deals the whole order out over plates, machines and days: on time first, then the earliest finish.
+    #[command(after_help = DEAL_HELP)]
+    Deal(DealArgs),
     /// Time, cooling and filament, plate by plate and layer by layer.
     Estimate(JobArgs),
     /// Findings: conflicts, cooling, keep-outs, mesh faults.
@@ -255,6 +258,43 @@ pub(crate) struct TopUpArgs {
     pub(crate) end_by: EndByArgs,
     #[command(flatten)]
     pub(crate) limits: LimitArgs,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+const DEAL_HELP: &str = "Copies share a plate where material, colour and recipe are equal. Plates that are locked, fixed or started stay as they are; others are
+dealt again, and keep what lies there as far as nothing is gained. A failed plate counts for nothing: what was on it is wanted again.
+
+In this order of importance: parts on time, the earliest end of the last print, layers that get their minimum time, machines that stand
+idle as little as possible, few changes of filament, little filament purged.
+
+Preparing a plate and taking parts off need somebody: the job's hours, changeovers and downtimes apply. The docket is then in the
+sequence in which plates run. The bound is a time before which no dealing of this order can end.";
+
+/// `deal`.
+#[derive(Debug, Args)]
+pub(crate) struct DealArgs {
+    /// The job file.
+    pub(crate) job: PathBuf,
+    /// The job file to write.
+    #[arg(short, long, value_name = "JOB2")]
+    pub(crate) output: PathBuf,
+    /// When the first plates can start, local time; else the job's own start, else now.
+    #[arg(long, value_name = "2026-12-01T08:00")]
+    pub(crate) start: Option<String>,
+    /// Seconds to search (10 where no rounds are given).
+    #[arg(long, conflicts_with = "rounds", allow_negative_numbers = true, value_parser = number("seconds", "10"))]
+    pub(crate) seconds: Option<f64>,
+    /// Rounds to search: the same seed and rounds give the same plates on every run.
+    #[arg(long, value_parser = whole::<u64>("20"))]
+    pub(crate) rounds: Option<u64>,
+    /// Seed of the search.
+    #[arg(long, default_value_t = 1, value_parser = whole::<u64>("7"))]
+    pub(crate) seed: u64,
+    /// Rotations allowed, in place of each part's own.
+    #[arg(long, value_enum)]
+    pub(crate) turns: Option<TurnsArg>,
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,

@@ -145,6 +145,7 @@ fn plate_menu(session: &Session) -> Vec<Item> {
         act(Action::Pack(Scope::Selection)),
         act(Action::Pack(Scope::Job)),
         act(Action::Pack(Scope::Order)),
+        act(Action::Deal),
         act(Action::TopUp(TopUp::Order)),
         look(Look::TopUpArea),
         act(Action::MoveAllApart),

@@ -2,6 +2,7 @@
 //!
 //! - `desk`: a session, its files, and jobs to begin with
 //! - `copies`: how many at once, and as many as end by a time
+//! - `dealing`: the order dealt out
 //! - `cooling`: what is found, and what would help
 //! - `keeping`: new, open, save, recent, recovery; `saving`: what is asked before a file is replaced; `handing_over`: exports;
 //!   `meshes`: moved, changed, replaced, split; `mends`: put right; `packing`: one undo step;
@@ -11,6 +12,7 @@
 
 mod cooling;
 mod copies;
+mod dealing;
 mod desk;
 mod gauging;
 mod handing_over;

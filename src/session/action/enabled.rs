@@ -54,7 +54,9 @@ impl Action {
             }
             Self::SuggestedFootings(plate) => session.needing_footing(*plate) > 0 && !arranging,
             Self::FootingAsPart(part) => session.with_own_footing(*part) > 0 && !arranging,
-            Self::Take | Self::Cancel => arranging,
+            Self::Deal => !session.job().parts.is_empty() && !arranging && session.dealing().is_none(),
+            Self::Take => arranging || session.dealing().is_some_and(|d| d.standing.is_some()),
+            Self::Cancel => arranging || session.dealing().is_some() || session.deal_is_waiting(),
             Self::TakeFactor => session.measured_factor().is_some() && !arranging,
             Self::EndGauge => session.gauging().is_some(),
             Self::ShowGauged(n) => {

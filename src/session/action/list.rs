@@ -183,9 +183,11 @@ pub enum Action {
     KeepLying(bool),
     /// Top up adds, and Pack keeps, as many copies as end by a time; `None`: as many as fit.
     EndBy(Option<EndBy>),
-    /// Ends arranging and takes the best so far.
+    /// Deals the whole order out over plates, machines and days.
+    Deal,
+    /// Ends arranging or dealing out and takes the best so far.
     Take,
-    /// Ends arranging; everything stays as it was.
+    /// Ends arranging or dealing out; everything stays as it was.
     Cancel,
 
     /// The job's title.

@@ -88,6 +88,7 @@ impl Action {
             Self::TopUpArea(_) => "Top up an area",
             Self::KeepLying(_) => "Keep what lies where it is",
             Self::EndBy(_) => "As many as end by a time",
+            Self::Deal => "Deal out",
             Self::Take => "Take best so far",
             Self::Cancel => "Cancel",
             Self::SetTitle(_) => "Title",

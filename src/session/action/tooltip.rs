@@ -36,6 +36,9 @@ impl Action {
                 "Top up adds, and Pack keeps, as many copies as end by a time; what Pack takes off goes to a further plate"
             }
             Self::TopUpArea(_) => "As many more copies as fit the area that you draw",
+            Self::Deal => {
+                "Spreads the whole order over plates, machines and days: on time first, then the earliest finish; locked, fixed and started plates stay"
+            }
             Self::Take => "Ends the search and keeps the layout shown",
             Self::Cancel => "Ends the search; the plate stays as it was",
             Self::Ask(Ask::Gauge) => {
