@@ -7,6 +7,7 @@
 //! - `sheet`: the bed from the start, keep-outs by hand, copies onto the docket, rows before they are filled
 //! - `files`: what is asked before a file is replaced, handed over or recovered
 //! - `studies`: footings compared, a plate two ways
+//! - `twins`: two carriages, and the ghosts of what they print twice
 //! - `world`: files in memory
 
 #[path = "gui/care.rs"]
@@ -29,6 +30,8 @@ mod preferences;
 mod sheet;
 #[path = "gui/studies.rs"]
 mod studies;
+#[path = "gui/twins.rs"]
+mod twins;
 #[path = "gui/world.rs"]
 mod world;
 

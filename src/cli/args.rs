@@ -37,6 +37,9 @@ pub(crate) enum Command {
     Pack(PackArgs),
     /// Adds as many more copies as fit, or as end by a time.
     TopUp(TopUpArgs),
+    /// Deals the whole order out over plates, machines and days: on time first, then the earliest finish.
+    #[command(after_help = DEAL_HELP)]
+    Deal(DealArgs),
     /// Time, cooling and filament, plate by plate and layer by layer.
     Estimate(JobArgs),
     /// Findings: conflicts, cooling, keep-outs, mesh faults.
@@ -78,6 +81,7 @@ const CHECK_HELP: &str = "Kinds of findings:
   surplus       more copies on plates than are wanted
   no-room       copies that pack found no room for on their plate; nothing was moved (only after pack)
   parted        copies that are to lie on one plate and lie on several
+  twin          a plate printed twice at once: a copy beyond its half, a machine with one carriage, mirrored twins that nobody ordered
   mixed-recipe  a copy whose material, colour or recipe is not its plate's
   mesh-fault    a mesh with holes, inside-out shells and the like
   missing-mesh  a mesh file that is not there
@@ -259,6 +263,43 @@ pub(crate) struct TopUpArgs {
     pub(crate) json: bool,
 }
 
+const DEAL_HELP: &str = "Copies share a plate where material, colour and recipe are equal. Plates that are locked, fixed or started stay as they are; others are
+dealt again, and keep what lies there as far as nothing is gained. A failed plate counts for nothing: what was on it is wanted again.
+
+In this order of importance: parts on time, the earliest end of the last print, layers that get their minimum time, machines that stand
+idle as little as possible, few changes of filament, little filament purged.
+
+Preparing a plate and taking parts off need somebody: the job's hours, changeovers and downtimes apply. The docket is then in the
+sequence in which plates run. The bound is a time before which no dealing of this order can end.";
+
+/// `deal`.
+#[derive(Debug, Args)]
+pub(crate) struct DealArgs {
+    /// The job file.
+    pub(crate) job: PathBuf,
+    /// The job file to write.
+    #[arg(short, long, value_name = "JOB2")]
+    pub(crate) output: PathBuf,
+    /// When the first plates can start, local time; else the job's own start, else now.
+    #[arg(long, value_name = "2026-12-01T08:00")]
+    pub(crate) start: Option<String>,
+    /// Seconds to search (10 where no rounds are given).
+    #[arg(long, conflicts_with = "rounds", allow_negative_numbers = true, value_parser = number("seconds", "10"))]
+    pub(crate) seconds: Option<f64>,
+    /// Rounds to search: the same seed and rounds give the same plates on every run.
+    #[arg(long, value_parser = whole::<u64>("20"))]
+    pub(crate) rounds: Option<u64>,
+    /// Seed of the search.
+    #[arg(long, default_value_t = 1, value_parser = whole::<u64>("7"))]
+    pub(crate) seed: u64,
+    /// Rotations allowed, in place of each part's own.
+    #[arg(long, value_enum)]
+    pub(crate) turns: Option<TurnsArg>,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
 /// `gauge`.
 #[derive(Debug, Args)]
 pub(crate) struct GaugeArgs {
@@ -408,6 +449,9 @@ pub(crate) struct ExportArgs {
     /// Two small corner marks that show whether the plate was opened unmoved, in 3MF and STL.
     #[arg(long)]
     pub(crate) corner_marks: bool,
+    /// Both halves of plates that are printed twice at once, in 3MF and STL; else one half, for a machine that doubles it by itself.
+    #[arg(long)]
+    pub(crate) both_halves: bool,
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,

@@ -57,6 +57,15 @@ pub(super) fn plate_of(s: &Session, job: &Path, n: usize) -> Result<PlateId, Fai
 
 /// Saves, prints, and says whether there is a *stop* finding.
 pub(super) fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done, Fail> {
+    finish_as(s, output, |s| if json { print::json(&with_end(s)?) } else { print::placed(s) })
+}
+
+/// As [`finish`], with something else to print.
+pub(super) fn finish_as(
+    s: &mut Session,
+    output: &Path,
+    printed: impl FnOnce(&Session) -> Result<(), Fail>,
+) -> Result<Done, Fail> {
     s.try_act(Action::SaveAs(output.to_path_buf())).map_err(Fail::new)?;
     if s.take_ask() == Some(Ask::Replace) {
         return Err(Fail(s.replacing().map(Replacing::refusal).unwrap_or_default()));
@@ -69,11 +78,7 @@ pub(super) fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done,
         ));
     }
     print::notices(s);
-    if json {
-        print::json(&with_end(s)?)?;
-    } else {
-        print::placed(s)?;
-    }
+    printed(s)?;
     Ok(stops(s))
 }
 

@@ -5,6 +5,7 @@
 //! - `job`: jobs opened and saved; `done`, `fail`: how a command ended
 
 mod args;
+mod deal;
 mod done;
 mod fail;
 mod gauge;

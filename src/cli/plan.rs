@@ -3,10 +3,12 @@
 use std::path::PathBuf;
 use std::time::Duration;
 
+use jiff::civil::DateTime;
+
 use super::{
     args::{
-        Command, CopiesStudyArgs, EndByArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, SpoilsArg, StudyArgs,
-        StudyWhat, TurnsArg,
+        Command, CopiesStudyArgs, DealArgs, EndByArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, SpoilsArg,
+        StudyArgs, StudyWhat, TurnsArg,
     },
     fail::Fail,
 };
@@ -19,6 +21,9 @@ use crate::{
     formats::write::ModelOptions,
     session::{ArrangeLimits, EndBy, When},
 };
+
+/// Seconds that dealing out searches where none are asked for.
+const DEAL_S: f64 = 10.0;
 
 /// What a command does.
 #[derive(Debug, Clone)]
@@ -59,6 +64,14 @@ pub(super) enum Plan {
         keep: bool,
         end_by: Option<EndBy>,
         limits: Limits,
+        json: bool,
+    },
+    Deal {
+        job: PathBuf,
+        output: PathBuf,
+        start: Option<DateTime>,
+        limits: ArrangeLimits,
+        turns: Option<Turns>,
         json: bool,
     },
     Estimate {
@@ -147,6 +160,7 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
             let end_by = end_by(&a.end_by, false)?;
             Plan::TopUp { job: a.job, output: a.output, part: a.part, keep: a.keep, end_by, limits, json: a.json }
         }
+        Command::Deal(a) => deal(a)?,
         Command::Estimate(a) => Plan::Estimate { job: a.job, json: a.json },
         Command::Check(a) => Plan::Check { job: a.job, json: a.json },
         Command::Gauge(a) => {
@@ -166,7 +180,12 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
         Command::Export(a) => Plan::Export {
             job: a.job,
             output: a.output,
-            model: ModelOptions { one_body: a.one_body, footings: a.footings, corner_marks: a.corner_marks },
+            model: ModelOptions {
+                one_body: a.one_body,
+                footings: a.footings,
+                corner_marks: a.corner_marks,
+                both_halves: a.both_halves,
+            },
             json: a.json,
         },
     })
@@ -253,6 +272,18 @@ fn study_copies(a: CopiesStudyArgs) -> Result<Plan, Fail> {
 fn between_0_and_1(word: &str, v: f64) -> Result<f64, Fail> {
     let wrong = || Fail::new(format!("{word} {v}: must be more than 0 and less than 1, as in 0.9"));
     if v > 0.0 && v < 1.0 { Ok(v) } else { Err(wrong()) }
+}
+
+fn deal(a: DealArgs) -> Result<Plan, Fail> {
+    let seconds = a.seconds.map(|s| number("--seconds", s, 0.0, 86_400.0)).transpose()?;
+    let seconds = seconds.or(if a.rounds.is_none() { Some(DEAL_S) } else { None });
+    let limits = ArrangeLimits { seed: a.seed, rounds: a.rounds, time: seconds.map(Duration::from_secs_f64) };
+    let start = a.start.as_deref().map(|text| {
+        let wrong = || Fail::new(format!("--start {text}: write a local date and time, as in 2026-12-01T08:00"));
+        text.trim().parse::<DateTime>().map_err(|_| wrong())
+    });
+    let (start, turns) = (start.transpose()?, a.turns.map(turns));
+    Ok(Plan::Deal { job: a.job, output: a.output, start, limits, turns, json: a.json })
 }
 
 fn study_footing(a: FootingStudyArgs) -> Result<Plan, Fail> {

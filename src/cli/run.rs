@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::{
+    deal,
     done::Done,
     fail::Fail,
     gauge, inspect,
@@ -108,6 +109,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             restore_turns(&mut s, &limits);
             finish(&mut s, &output, json)
         }
+        Plan::Deal { job, output, start, limits, turns, json } => deal::deal(&job, &output, start, limits, turns, json),
         Plan::Estimate { job, json } => {
             let s = open(&job)?;
             if json {

@@ -5,12 +5,14 @@
 //! - `search`: Pack and Top up under way ([`Arranging`])
 //! - `derived`: outlines, profiles, conflicts and estimates, kept by content ([`PlateView`], [`PartStanding`])
 //! - `findings`: what is noticed, one file each
+//! - `deal`: the order dealt out: under way and done ([`Dealing`], [`DealRecord`])
 //! - `study`: studies under way, and what their rows become ([`StudyRun`])
 //! - `files`: jobs, meshes and the hand-over on the disk ([`World`], [`Disk`])
 //! - `gauge`: machine-code files beside the plate they were made from ([`Gauging`])
 
 mod action;
 mod change;
+mod deal;
 mod derived;
 mod error;
 mod files;
@@ -28,6 +30,7 @@ mod within_time;
 
 pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
 pub use action::{Action, Ask, GridOf, GridSpot, Landing, Scope, Side, TopUp};
+pub use deal::{DealRecord, DealRow, Dealing, LateLine};
 pub use derived::{FallOf, FootingCost, Judged, PartStanding, PlateView};
 pub use error::SessionError;
 pub use files::{

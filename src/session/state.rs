@@ -13,6 +13,7 @@ use crate::{
     plate::Conflict,
     session::{
         ArrangeLimits, Arranging, Ask, EndBy, Gauging, InTimeTold, Library, Notice, World,
+        deal::Deals,
         derived::{caches::Caches, pending::Pending},
         files::{handing_over::HandOvers, keeping::Keeping, on_disk::OnDisk, profile_store::ProfileStore},
         search::{known::Known, overfull::Overfull},
@@ -44,6 +45,7 @@ pub struct Session {
     pub(super) arranging: Option<Arranging>,
     pub(super) gauging: Option<Gauging>,
     pub(super) studies: Studies,
+    pub(super) deals: Deals,
     pub(super) limits: ArrangeLimits,
     pub(super) drop_time: Duration,
     pub(super) bounds: BTreeMap<PlateId, (Option<PartId>, Known)>,
@@ -97,6 +99,7 @@ impl Session {
             arranging: None,
             gauging: None,
             studies: Studies::default(),
+            deals: Deals::default(),
             limits: ArrangeLimits::default(),
             drop_time: MAKING_ROOM,
             bounds: BTreeMap::new(),

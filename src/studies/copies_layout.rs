@@ -37,6 +37,7 @@ impl Fill {
             recipe: part.recipe,
             spool: None,
             twin: None,
+            twin_spool: None,
             run: RunState::default(),
             copies: Vec::new(),
         };

@@ -230,6 +230,7 @@ fn layouts_are_valid() {
         recipe: part.recipe,
         spool: None,
         twin: None,
+        twin_spool: None,
         run: crate::document::RunState::default(),
         copies: Vec::new(),
     };

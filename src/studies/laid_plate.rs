@@ -160,7 +160,13 @@ mod tests {
         let square = Region::rectangle(Bounds::new(-h, h));
         let outline = Outline::new(square.clone());
         let shape = |height_mm| {
-            Arc::new(PartShape { shadow: outline.clone(), contact: outline.clone(), height_mm, shift_mm: [0.0; 3] })
+            Arc::new(PartShape {
+                shadow: outline.clone(),
+                contact: outline.clone(),
+                height_mm,
+                shift_mm: [0.0; 3],
+                own_mirror: false,
+            })
         };
         let part = |height_mm: f64| StudiedPart {
             shape: shape(height_mm),

@@ -9,6 +9,7 @@
 //! - [`FootingRow`], [`FilledPlate`], [`FootingRows`], [`LaidCopy`]: what comes of it, in numbers and words
 //! - [`StudiedPart`], [`StudiedParts`]: a part as studies know it
 //! - [`footing_variants`]: the footings compared by default; [`MARGIN_WANTED`]
+//! - `deal`: the whole order over plates, machines and days ([`deal()`], [`DealTask`], [`Dealt`])
 //! - [`check_fit`]: whether a part fits a machine at all; [`StudyError`]: why there is nothing to compare
 
 mod compact;
@@ -20,6 +21,7 @@ mod copies_study;
 #[cfg(test)]
 mod copies_tests;
 mod copies_way;
+mod deal;
 mod filled_plate;
 mod filling;
 mod fit;
@@ -42,6 +44,7 @@ pub use copies_advice::{best_row, copies_advice, slowing_ends_at};
 pub use copies_row::{CopiesRow, ExpectedGood, NightRun, UnderHours};
 pub use copies_study::{CopiesStudy, copies_study};
 pub use copies_way::CopiesWay;
+pub use deal::{DealCost, DealError, DealPart, DealStanding, DealTask, Dealt, DealtPlate, NotDealt, deal};
 pub use filled_plate::FilledPlate;
 pub use fit::check_fit;
 pub use footing_row::{FootingRow, FootingRows};

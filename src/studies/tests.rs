@@ -73,7 +73,13 @@ pub(super) fn study(section: Region, height_mm: f64) -> FootingStudy {
         part: id,
         machine,
         studied: StudiedPart {
-            shape: Arc::new(PartShape { shadow: outline.clone(), contact: outline, height_mm, shift_mm: [0.0; 3] }),
+            shape: Arc::new(PartShape {
+                shadow: outline.clone(),
+                contact: outline,
+                height_mm,
+                shift_mm: [0.0; 3],
+                own_mirror: false,
+            }),
             profile: Arc::new(Profile::compute(&sections, &spans, &recipe, &Quiet).expect("sound")),
             mass: MassProfile::new(&sections, &tops, recipe.bead_width_mm, &Quiet).expect("not cancelled"),
             supports: Region::EMPTY,
@@ -121,6 +127,7 @@ fn bound(study: &FootingStudy, footing: Footing) -> u64 {
         recipe: part.recipe,
         spool: None,
         twin: None,
+        twin_spool: None,
         run: crate::document::RunState::default(),
         copies: Vec::new(),
     };
@@ -292,6 +299,7 @@ fn a_plate_beside_itself() {
         recipe: part.recipe,
         spool: None,
         twin: None,
+        twin_spool: None,
         run: crate::document::RunState::default(),
         copies: copies.collect(),
     }];

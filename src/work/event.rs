@@ -13,7 +13,7 @@ use crate::{
     packing::Layout,
     plate::PartShape,
     stability::{PoseChoice, PoseView},
-    studies::{CopiesRow, FootingRow, MostInTime, PlateRow, StudyError},
+    studies::{CopiesRow, DealError, DealStanding, Dealt, FootingRow, MostInTime, PlateRow, StudyError},
 };
 
 /// What long work says, in the order it happens.
@@ -25,6 +25,8 @@ pub enum Event {
     Progress(TicketId, f64, String),
     /// A better layout.
     Improved(TicketId, Arc<Layout>),
+    /// A better dealing of the order.
+    Dealing(TicketId, DealStanding),
     /// A study has finished one footing.
     FootingRow(TicketId, Box<FootingRow>),
     /// A study has finished one way for a plate to stand.
@@ -82,6 +84,8 @@ pub enum Answer {
     HandedOver(Result<Vec<String>, String>),
     /// A study has ended: whether it is complete.
     Studied(Result<bool, StudyError>),
+    /// The order is dealt out.
+    Dealt(Result<Arc<Dealt>, DealError>),
     /// The work stopped on a fault of ours; the rest goes on.
     Failed(String),
 }

@@ -23,8 +23,8 @@ use crate::{
     plate::PartShape,
     stability::{self, Conditions, PoseView},
     studies::{
-        CopiesRow, CopiesStudy, FootingRow, FootingStudy, PlateRow, PlateStudy, PlateTimer, copies_study,
-        footing_study, plate_study,
+        CopiesRow, CopiesStudy, DealStanding, DealTask, FootingRow, FootingStudy, PlateRow, PlateStudy, PlateTimer,
+        copies_study, deal, footing_study, plate_study,
     },
     watch::Watch,
 };
@@ -42,6 +42,8 @@ pub enum Lane {
     HandOver,
     /// Studies: likewise.
     Study,
+    /// Dealing the order out: likewise.
+    Deal,
 }
 
 impl Lane {
@@ -53,10 +55,12 @@ impl Lane {
             Self::Gauge => "gauge",
             Self::HandOver => "hand over",
             Self::Study => "study",
+            Self::Deal => "deal",
         }
     }
     /// All lanes, each at its number.
-    pub(super) const ALL: [Self; 5] = [Self::Prepare, Self::Arrange, Self::Gauge, Self::HandOver, Self::Study];
+    pub(super) const ALL: [Self; 6] =
+        [Self::Prepare, Self::Arrange, Self::Gauge, Self::HandOver, Self::Study, Self::Deal];
 }
 
 /// Bytes that are read while the work goes on.
@@ -225,6 +229,8 @@ pub enum Request {
     StudyPlate(Box<PlateStudy>),
     /// Compare numbers of copies of one part.
     StudyCopies(Box<CopiesStudy>),
+    /// Deal the order out over plates, machines and days.
+    Deal(Box<DealTask>),
 }
 
 impl Request {
@@ -235,6 +241,7 @@ impl Request {
             Self::Gauge { .. } => Lane::Gauge,
             Self::HandOver { .. } => Lane::HandOver,
             Self::StudyFootings(_) | Self::StudyPlate(_) | Self::StudyCopies(_) => Lane::Study,
+            Self::Deal(_) => Lane::Deal,
             _ => Lane::Prepare,
         }
     }
@@ -318,6 +325,7 @@ impl Request {
                 let told = &mut |row: &CopiesRow| tell(Event::CopiesRow(ticket.id, Box::new(row.clone())));
                 Some(Answer::Studied(copies_study(&study, &teller, told)))
             }
+            Self::Deal(task) => Some(Answer::Dealt(deal(&task, &teller).map(Arc::new))),
             Self::Gauge { mut source, size, basis } => {
                 match gauge::measure(&mut source.0, size, &basis, &teller as &dyn Watch) {
                     Err(GaugeError::Cancelled) => None,
@@ -332,8 +340,9 @@ impl Request {
 pub fn part_shape(mesh: &TriMesh, linear: &[[f64; 3]; 3], first_layer_mm: f64) -> PartShape {
     let (posed, shift_mm) = mesh.posed(linear);
     let height_mm = posed.bounds().map_or(0.0, |b| b[1][2]);
-    let (shadow, contact) = rayon::join(|| mesh::shadow(&posed), || mesh::contact(&posed, first_layer_mm));
-    PartShape { shadow: Outline::new(shadow), contact: Outline::new(contact), height_mm, shift_mm }
+    let rest = || rayon::join(|| mesh::contact(&posed, first_layer_mm), || mesh::is_own_mirror_image(&posed));
+    let (shadow, (contact, own_mirror)) = rayon::join(|| mesh::shadow(&posed), rest);
+    PartShape { shadow: Outline::new(shadow), contact: Outline::new(contact), height_mm, shift_mm, own_mirror }
 }
 
 /// Profile of a mesh in its pose. `linear` maps file coordinates to posed millimetres, row vectors.
@@ -382,5 +391,17 @@ impl Watch<Layout> for Teller<'_> {
     }
     fn improved(&self, best: &Layout) {
         (self.tell)(Event::Improved(self.ticket.id, Arc::new(best.clone())));
+    }
+}
+
+impl Watch<DealStanding> for Teller<'_> {
+    fn cancelled(&self) -> bool {
+        self.ticket.cancelled()
+    }
+    fn progress(&self, done: f64, what: &str) {
+        (self.tell)(Event::Progress(self.ticket.id, done, what.into()));
+    }
+    fn improved(&self, best: &DealStanding) {
+        (self.tell)(Event::Dealing(self.ticket.id, *best));
     }
 }

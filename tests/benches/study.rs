@@ -61,6 +61,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             contact: outline,
             height_mm: HEIGHT_MM,
             shift_mm: [0.0; 3],
+            own_mirror: false,
         }),
         profile: Arc::new(Profile::compute(&sections, &spans, &recipe, &Quiet)?),
         mass: MassProfile::new(&sections, &tops, recipe.bead_width_mm, &Quiet).unwrap_or_default(),

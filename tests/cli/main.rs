@@ -12,6 +12,7 @@ mod bad_orders;
 mod careful;
 mod commands;
 mod copies;
+mod deal;
 #[path = "../../src/formats/read/fixtures.rs"]
 mod fixtures;
 mod gauge;

@@ -217,6 +217,7 @@ fn action(session: &Session, dice: &mut Dice) -> Action {
                 Action::OrderPlate(plate(dice), dice.below(9))
             }
         }
+        32 if dice.one_in(4) => Action::Deal,
         32 => Action::Pack(*dice.of(&[Scope::Plate, Scope::Selection, Scope::Job, Scope::Order])),
         33 => match dice.below(10) {
             0 => Action::Study(StudyWish::Copies {

@@ -34,6 +34,9 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         });
         return;
     }
+    if super::deal::under_way(ui, session, wishes) {
+        return;
+    }
     let top_up = session.part_id().map_or(TopUp::Order, TopUp::Part);
     let of = session.part_id().and_then(|id| session.job().part(id));
     let letter = of.map_or_else(String::new, |p| format!(" {}", p.letter));
@@ -52,6 +55,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         }
     }
     end_by::show(ui, session, wishes);
+    super::deal::show(ui, session, wishes);
     let mut keep = session.keeps_lying();
     let switch = Action::KeepLying(!keep);
     let name = switch.name();

@@ -5,6 +5,7 @@
 //! - Below: [`strip`], layer time and headroom over height
 //! - [`table`]: lines of tables; [`notice`]: what just happened
 
+mod deal;
 mod docket;
 mod end_by;
 pub(crate) mod findings;

@@ -17,7 +17,7 @@ impl Session {
     }
 
     /// The job as Pack and Top up see it.
-    pub(super) fn job_to_arrange(&self) -> Job {
+    pub(in crate::session) fn job_to_arrange(&self) -> Job {
         let mut job = self.job().clone();
         if let Some(turns) = self.turns {
             for part in &mut job.parts {
@@ -82,15 +82,17 @@ impl Session {
 
     /// Ends the search; its best layout so far is taken.
     pub(super) fn take_best(&self) {
-        if let Some(a) = &self.arranging {
-            a.ticket.cancel();
+        match &self.arranging {
+            Some(a) => a.ticket.cancel(),
+            None => self.take_best_deal(),
         }
     }
 
     /// Ends the search; everything stays as it was. What is discarded is not waited for.
     pub(super) fn cancel_search(&mut self) {
-        if let Some(a) = self.arranging.take() {
-            a.ticket.cancel();
+        match self.arranging.take() {
+            Some(a) => a.ticket.cancel(),
+            None => self.cancel_deal(),
         }
     }
 }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use crate::{
     document::{
         Assumptions, CopyId, FileUnit, Footing, Machine, MachineId, Margins, Material, MaterialId, Mend, Part, PartId,
-        PlateId, Preferences, PullTest, Recipe, RecipeId, Spool, SpoolId,
+        PlateId, Preferences, PullTest, Recipe, RecipeId, Spool, SpoolId, Twin,
     },
     edit::{PlateSetup, Put},
     finding::Remedy,
@@ -36,6 +36,8 @@ pub enum Action {
     Export(PathBuf),
     /// Writes them all the same, once that was asked.
     ExportAnyway,
+    /// Both halves of plates that are printed twice at once go into 3MF and STL (true), or one.
+    BothHalves(bool),
     /// Ends writing them; the folder stays as it was.
     CancelExport,
     /// Adds meshes as parts.
@@ -127,6 +129,8 @@ pub enum Action {
     TurnPart(PartId, f64, f64),
     /// Turns the part about Z, degrees: all its copies turn in their places.
     TurnPartAboutZ(PartId, f64),
+    /// Orders a part and its mirror image: left and right as a pair.
+    OrderHands(PartId),
     /// A file of several bodies becomes a part for each.
     SplitBodies(PartId),
     /// Puts our copy of a part's mesh right; its file stays as it is.
@@ -164,6 +168,8 @@ pub enum Action {
     RemovePlate(PlateId),
     /// Another machine, material, colour or recipe.
     SetPlate(PlateId, PlateSetup),
+    /// Prints a plate twice at once by two carriages, or once.
+    SetTwin(PlateId, Option<Twin>),
     /// Another place in the docket, from 0.
     OrderPlate(PlateId, usize),
 
@@ -177,9 +183,11 @@ pub enum Action {
     KeepLying(bool),
     /// Top up adds, and Pack keeps, as many copies as end by a time; `None`: as many as fit.
     EndBy(Option<EndBy>),
-    /// Ends arranging and takes the best so far.
+    /// Deals the whole order out over plates, machines and days.
+    Deal,
+    /// Ends arranging or dealing out and takes the best so far.
     Take,
-    /// Ends arranging; everything stays as it was.
+    /// Ends arranging or dealing out; everything stays as it was.
     Cancel,
 
     /// The job's title.
@@ -230,6 +238,8 @@ pub enum Action {
     RemoveSpool(SpoolId),
     /// Makes a plate from a spool, or from none in particular.
     ChooseSpool(PlateId, Option<SpoolId>),
+    /// Gives a plate's second carriage a spool, or none in particular.
+    ChooseTwinSpool(PlateId, Option<SpoolId>),
     /// This job's machines, materials, recipes and spools become the shop's.
     KeepAsShop,
     /// Takes machines, materials, recipes and spools of the same names from the shop file again.

@@ -50,6 +50,8 @@ impl Session {
                 self.rank_poses(part);
             }
             Remedy::MoveOutOfReach { copies } => self.move_out_of_reach(label, &copies)?,
+            Remedy::SetTwin { plate, twin } => self.set_twin(label, plate, twin)?,
+            Remedy::OrderHands { part } => self.order_hands(label, part)?,
             Remedy::Show { copies } => {
                 if let Some((plate, _)) = copies.first().and_then(|c| self.job().copy(*c)) {
                     self.plate = Some(plate.id);
