@@ -87,7 +87,19 @@ const CHECK_HELP: &str = "Kinds of findings:
   tip-over      copies that could fall over while they grow, under assumed forces
   shape         a thin start or neck, a slender or wobbly part, little contact
   warp          a long part whose corners may lift
-  mid-air       a part or region that starts with nothing under it";
+  mid-air       a part or region that starts with nothing under it
+
+Of hours and the plan, once hours, a start, a due date, a downtime or a plate's state is set (`shifts` says them in any case):
+  unattended    machines print with nobody there
+  after-hours   a plate ends after the last person has left
+  late          parts are on the table after they are due
+  due-date      a due date that cannot be read, or is past
+  no-hours      nobody is ever there, or the hours are still the example
+  hours         two exceptions that share a day
+  no-time       no attended time is long enough to prepare a plate or to take its parts off
+  downtime      a machine is down with plates on it
+  overdue       a plate that should have ended, and nobody said so
+  hot-bed       parts come off a bed that may still burn skin";
 
 const GAUGE_HELP: &str = "Several files, or a folder of them, are listed by their time, the shortest first.
 

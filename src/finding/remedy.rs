@@ -111,6 +111,20 @@ pub enum Remedy {
         /// Which.
         copies: Vec<CopyId>,
     },
+    /// Looks for a better sequence of the plates.
+    ImproveSequence,
+    /// The example hours are this shop's.
+    UseHours,
+    /// A plate has ended.
+    MarkEnded {
+        /// Which.
+        plate: PlateId,
+    },
+    /// A plate has failed.
+    MarkFailed {
+        /// Which.
+        plate: PlateId,
+    },
     /// Selects the copies, so that the person sees them.
     Show {
         /// Which.
@@ -141,6 +155,10 @@ impl Remedy {
             }
             Self::RankPoses { .. } => "Compare other poses",
             Self::MoveOutOfReach { .. } => "Move out of reach",
+            Self::ImproveSequence => "Improve the sequence",
+            Self::UseHours => "These are our hours",
+            Self::MarkEnded { .. } => "It ended",
+            Self::MarkFailed { .. } => "It failed",
             Self::Show { .. } => "Show",
         })
     }

@@ -6,6 +6,7 @@
 //! - `derived`: outlines, profiles, conflicts and estimates, kept by content ([`PlateView`], [`PartStanding`])
 //! - `findings`: what is noticed, one file each
 //! - `study`: studies under way, and what their rows become ([`StudyRun`])
+//! - `shifts`: when plates run, and who is there ([`Timeline`])
 //! - `files`: jobs, meshes and the hand-over on the disk ([`World`], [`Disk`])
 //! - `gauge`: machine-code files beside the plate they were made from ([`Gauging`])
 
@@ -19,6 +20,7 @@ mod gauge;
 mod notice;
 mod reading;
 mod search;
+mod shifts;
 mod state;
 mod study;
 mod telling;
@@ -37,5 +39,6 @@ pub use files::{
 pub use gauge::{CODE_ENDINGS, GaugedFile, GaugedFolder, Gauging, code_files, is_code, no_code_in, refusal};
 pub use notice::Notice;
 pub use search::{ArrangeLimits, Arranging, Standing};
+pub use shifts::{AboutRun, EndedRun, OneAtATime, RunMark, StartNow, Timeline, WhatNow};
 pub use state::Session;
 pub use study::{StudyRun, StudyState, StudyWish};

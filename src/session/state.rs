@@ -63,6 +63,8 @@ pub struct Session {
     pub(super) gone_files: BTreeSet<PathBuf>,
     pub(super) turns: Option<Turns>,
     pub(super) time_limit: Option<TimeLimit>,
+    /// The time now, where it is not the computer's.
+    pub(super) now_set: Option<jiff::Timestamp>,
     /// Conflicts of the plate as a drag began.
     pub(super) drag_base: Vec<Conflict>,
 }
@@ -113,6 +115,7 @@ impl Session {
             gone_files: BTreeSet::new(),
             turns: None,
             time_limit: None,
+            now_set: None,
             drag_base: Vec::new(),
         };
         s.recent = s.read_recent();

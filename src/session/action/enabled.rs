@@ -51,6 +51,7 @@ impl Action {
                 let listed = session.gauging().filter(|g| g.measured.is_some()).and_then(|g| g.folder.as_ref());
                 listed.is_some_and(|f| *n < f.files.len())
             }
+            Self::SetShifts(_) | Self::UseHours | Self::MarkRun(..) | Self::MoveRun { .. } => !arranging,
             Self::CancelStudy => session.is_studying(),
             Self::LayOutStudied(n) => {
                 let rows = session.footings_studied().map_or(&[][..], |r| &r.rows);

@@ -7,7 +7,7 @@ use crate::{
     edit::{Command, Put},
     finding::Remedy,
     plate::{self, move_apart},
-    session::{Ask, Scope, Session, SessionError},
+    session::{Ask, RunMark, Scope, Session, SessionError},
 };
 
 impl Session {
@@ -50,6 +50,10 @@ impl Session {
                 self.rank_poses(part);
             }
             Remedy::MoveOutOfReach { copies } => self.move_out_of_reach(label, &copies)?,
+            Remedy::ImproveSequence => {}
+            Remedy::UseHours => self.take_hours(label)?,
+            Remedy::MarkEnded { plate } => self.mark_run(plate, RunMark::Ended(None))?,
+            Remedy::MarkFailed { plate } => self.mark_run(plate, RunMark::Failed)?,
             Remedy::Show { copies } => {
                 if let Some((plate, _)) = copies.first().and_then(|c| self.job().copy(*c)) {
                     self.plate = Some(plate.id);

@@ -48,6 +48,9 @@ impl Action {
                 "Fills a plate with this part for each footing: copies, hours, grams, clean-up, margin, good copies"
             }
             Self::Study(StudyWish::Plate(..)) => "This plate as it is and on other footings, side by side",
+            Self::UseHours => "Keeps the hours shown as this shop's, with the name of the time zone",
+            Self::MarkRun(_, mark) => mark.tooltip(),
+            Self::MoveRun { .. } => "Another machine, or another place in the sequence of its machine",
             Self::CancelStudy => "Ends the study; the rows so far stay",
             Self::UseFooting(..) => "The part and all its copies stand on this footing from now on",
             Self::LayOutStudied(_) => "Adds a plate with these copies as they are drawn here",
