@@ -2,7 +2,7 @@
 //!
 //! Table of contents, floor by floor; a module imports only from lower floors, and modules of one floor are strangers.
 //!
-//! - Floor 1, ground: [`geom`] plane geometry; [`watch`] what long work is told to look at; [`words`] numbers in words
+//! - Floor 1, ground: [`geom`] plane geometry; [`rng`] seeded random numbers; [`watch`] what long work is told to look at; [`words`] numbers in words
 //! - Floor 2, crafts: [`document`] what the person owns and saves; [`mesh`] triangle bodies; [`packing`] pure search
 //! - Floor 3, on top of the document: [`finding`] what the tool noticed, as plain values; [`edit`] the only way to change a job
 //! - Floor 4: [`plate`] margins, conflicts, the packing problem
@@ -28,6 +28,7 @@ pub mod gui;
 pub mod mesh;
 pub mod packing;
 pub mod plate;
+pub mod rng;
 pub mod session;
 pub mod stability;
 pub mod studies;

@@ -2,11 +2,12 @@
 
 use std::fmt::Write as _;
 
+use jiff::civil::date;
 use sha2::{Digest, Sha256};
 use stonehand::{
     document::{
-        BedShape, FileUnit, Footing, Job, KeepOut, Machine, MachineId, Margins, MeshId, MeshRef, Part, PartId, Pose,
-        Sensor, Shop, Spool, SpoolId, TailFixed, Turns, letter,
+        BedShape, ClockTime, FileUnit, Footing, HeadClearance, Hours, Job, KeepOut, Machine, MachineId, Margins,
+        MeshId, MeshRef, Part, PartId, Pose, Sensor, Shifts, Shop, Span, Spool, SpoolId, TailFixed, Turns, letter,
     },
     geom::Point,
 };
@@ -94,6 +95,7 @@ fn shop() -> Shop {
     shop.recipes.truncate(2);
     if let [rectangle, disc] = shop.machines.as_mut_slice() {
         rectangle.edge_mm = 2.0;
+        rectangle.head = Some(HeadClearance { radius_mm: 45.0, under_gantry_mm: 30.0 });
         rectangle.keep_outs = vec![
             keep_out("clip", [0.0, 85.0, 9.0, 115.0]),
             keep_out("clip", [231.0, 85.0, 240.0, 115.0]),
@@ -111,6 +113,17 @@ fn sha256(bytes: &[u8]) -> String {
         let _ = write!(hex, "{byte:02x}");
         hex
     })
+}
+
+/// One person, Monday to Thursday from eight to five, Friday until two; the work starts on a Monday morning.
+fn shifts() -> Shifts {
+    let day = |from, to| -> Vec<Span> {
+        let clock = |hour| ClockTime::new(hour, 0);
+        clock(from).zip(clock(to)).map(|(from, to)| Span { from, to }).into_iter().collect()
+    };
+    let week = [day(8, 17), day(8, 17), day(8, 17), day(8, 17), day(8, 14), Vec::new(), Vec::new()];
+    let hours = Hours { time_zone: "Europe/Lisbon".into(), week, ..Hours::default() };
+    Shifts { hours, start: Some(date(2027, 3, 8).at(8, 0, 0, 0)), ..Shifts::default() }
 }
 
 /// Two spools on the shelf, weighed, and every plate made from the one of its kind.
@@ -139,6 +152,7 @@ fn shelve(job: &mut Job) {
 pub(crate) fn job(meshes: &[MeshFile]) -> Result<Job, Failure> {
     let mut job = Job::with_shop("Hive fittings", &shop());
     job.margins = Margins { gap_mm: 3.0, footing_gap_mm: 0.5, ..Margins::default() };
+    job.shifts = shifts();
     let mut sizes = Vec::new();
     for line in LINES {
         let file = meshes.iter().find(|m| m.name == line.file).ok_or("no such sample")?;

@@ -22,7 +22,6 @@ mod finish;
 mod judge;
 mod mixed;
 mod regular;
-mod rng;
 mod solve;
 
 pub use asked::{Aim, Bed, Bound, BoundKind, Item, Layout, Problem, Shape, Twin, gain, kept, laid_on};

@@ -18,9 +18,8 @@ use super::{
     regular::lattice_family::LatticeEffort,
     regular::repeat::{self, Lattices},
     regular::shelves,
-    rng::Rng,
 };
-use crate::watch::Watch;
+use crate::{rng::Rng, watch::Watch};
 
 /// Rounds without improvement after which the search ends by itself.
 const STALL_ROUNDS: u64 = 400;

@@ -19,7 +19,7 @@ use syn::{
 
 /// The floors, lowest first. Modules of one floor are strangers to one another.
 const FLOORS: &[&[&str]] = &[
-    &["geom", "watch", "words"],
+    &["geom", "rng", "watch", "words"],
     &["mesh", "packing", "document"],
     &["finding", "edit"],
     &["plate"],

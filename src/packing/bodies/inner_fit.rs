@@ -149,7 +149,10 @@ mod tests {
 
     use super::*;
     use crate::geom::{Outline, Placement};
-    use crate::packing::{Aim, Problem, Shape, rng::Rng};
+    use crate::{
+        packing::{Aim, Problem, Shape},
+        rng::Rng,
+    };
 
     fn wavy(middle: f64, radius: f64, waves: f64, corners: usize) -> Region {
         let at = |i: usize| {

@@ -236,7 +236,7 @@ pub(in crate::packing) fn overlap_positions(a: &[Vec<Point>], b: &[Vec<Point>]) 
 mod tests {
     use super::*;
     use crate::geom::{Outline, Placement, Polygon, disc};
-    use crate::packing::rng::Rng;
+    use crate::rng::Rng;
 
     fn l() -> Region {
         Polygon::simple([[0., 0.], [30., 0.], [30., 10.], [10., 10.], [10., 30.], [0., 30.]].map(Point::from).to_vec())

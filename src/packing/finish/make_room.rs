@@ -10,10 +10,10 @@ use crate::packing::{
     bodies::zone_table::{Exact, ZoneTable},
     mixed::heap::Heap,
     mixed::plan,
-    rng::Rng,
 };
 use crate::{
     geom::{Bounds, Outline, Placement, Point, Region, boolean},
+    rng::Rng,
     watch::Watch,
 };
 

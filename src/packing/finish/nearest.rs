@@ -206,7 +206,8 @@ mod tests {
     use super::*;
     use crate::{
         geom::{Outline, Placement, Polygon, Region, disc},
-        packing::{Aim, Bed, Shape, judge::quick_check, rng::Rng},
+        packing::{Aim, Bed, Shape, judge::quick_check},
+        rng::Rng,
         watch::Quiet,
     };
 

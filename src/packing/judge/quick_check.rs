@@ -90,7 +90,8 @@ mod tests {
     use super::*;
     use crate::{
         geom::{Bounds, Placement, Point, disc},
-        packing::{Aim, Bed, Shape, rng::Rng},
+        packing::{Aim, Bed, Shape},
+        rng::Rng,
     };
 
     /// Referee: overlays of the true outlines. Rooms with an inward corner, a hole or two pieces; parts with a hole.

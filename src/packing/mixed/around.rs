@@ -2,7 +2,10 @@
 
 use super::heap::Heap;
 use crate::geom::{Bounds, Point};
-use crate::packing::{bodies::contacts::CONTACT_MM, bodies::zone::Zone, rng::Rng};
+use crate::{
+    packing::{bodies::contacts::CONTACT_MM, bodies::zone::Zone},
+    rng::Rng,
+};
 
 /// Ways out looked at, and borders whose crossings are.
 const MOST_WAYS: usize = 12;

@@ -6,10 +6,13 @@
 
 use std::{collections::BTreeMap, f64::consts::TAU, sync::OnceLock};
 
-use crate::packing::{Layout, bodies::contacts::Contacts, bodies::zone_table::ZoneTable, mixed::plan::Plan, rng::Rng};
 use crate::{
     geom::{Bounds, Placement, Point, Region},
     watch::Watch,
+};
+use crate::{
+    packing::{Layout, bodies::contacts::Contacts, bodies::zone_table::ZoneTable, mixed::plan::Plan},
+    rng::Rng,
 };
 
 /// Edges run together when they are apart by this share of the room at most.

@@ -7,10 +7,10 @@ use crate::packing::{
     mixed::place::{self, Style},
     mixed::plan::Plan,
     mixed::separate::SeparationEffort,
-    rng::Rng,
 };
 use crate::{
     geom::{Bounds, Point},
+    rng::Rng,
     watch::Watch,
 };
 

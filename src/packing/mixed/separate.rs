@@ -10,8 +10,8 @@ use super::{
     around::{Around, Candidate},
     heap::{Growth, Heap},
 };
-use crate::packing::{Layout, rng::Rng};
 use crate::{geom::Point, watch::Watch};
+use crate::{packing::Layout, rng::Rng};
 
 /// Arrangements kept to be taken up again.
 const POOL: usize = 8;

@@ -151,7 +151,8 @@ mod tests {
     use super::*;
     use crate::{
         geom::{Outline, Polygon, Region, disc},
-        packing::{Bed, Shape, rng::Rng, verify},
+        packing::{Bed, Shape, verify},
+        rng::Rng,
     };
 
     fn shape(outline: impl Into<Region>, class: u32) -> Shape {

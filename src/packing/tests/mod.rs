@@ -15,7 +15,8 @@ pub(super) mod rectangles;
 mod trouble;
 mod worked;
 
-use super::{rng::Rng, *};
+use super::*;
+use crate::rng::Rng;
 use crate::{
     geom::{Bounds, Outline, Placement, Point, Polygon, Region, boolean, disc, hull, moments, offset},
     watch::{Quiet, Watch},

@@ -3,7 +3,8 @@
 use super::*;
 use crate::{
     geom::{Bounds, Outline, Placement, Point, Region},
-    packing::{Bed, Item, Shape, rng::Rng, solve, verify},
+    packing::{Bed, Item, Shape, solve, verify},
+    rng::Rng,
     watch::Quiet,
 };
 
