@@ -55,10 +55,7 @@ pub(super) fn plate_of(s: &Session, job: &Path, n: usize) -> Result<PlateId, Fai
 
 /// Saves, prints, and says whether there is a *stop* finding.
 pub(super) fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done, Fail> {
-    s.try_act(Action::SaveAs(output.to_path_buf())).map_err(Fail::new)?;
-    if s.take_ask() == Some(Ask::Replace) {
-        return Err(Fail(s.replacing().map(Replacing::refusal).unwrap_or_default()));
-    }
+    save(s, output)?;
     print::notices(s);
     if !s.tell_now() {
         print::error(&format!(
@@ -73,6 +70,15 @@ pub(super) fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done,
         print::placed(s)?;
     }
     Ok(stops(s))
+}
+
+/// Saves to a named file; refuses to replace what changed there meanwhile.
+pub(super) fn save(s: &mut Session, output: &Path) -> Result<(), Fail> {
+    s.try_act(Action::SaveAs(output.to_path_buf())).map_err(Fail::new)?;
+    if s.take_ask() == Some(Ask::Replace) {
+        return Err(Fail(s.replacing().map(Replacing::refusal).unwrap_or_default()));
+    }
+    Ok(())
 }
 
 /// Is there a *stop* finding?

@@ -1,7 +1,7 @@
 //! The command line: args (as typed) → plan (as meant) → run → print.
 //!
 //! - [`main`]: everything, down to the exit status
-//! - `gauge`, `inspect`, `study`: commands with files of their own
+//! - `gauge`, `inspect`, `shifts`, `study`: commands with files of their own
 //! - `job`: jobs opened and saved; `done`, `fail`: how a command ended
 
 mod args;
@@ -14,6 +14,8 @@ mod plan;
 mod print;
 mod progress;
 mod run;
+mod shifts;
+mod shifts_plan;
 mod study;
 
 use std::process::ExitCode;

@@ -4,8 +4,9 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 use super::{
-    args::{Command, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, StudyArgs, StudyWhat, TurnsArg},
+    args::{Command, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, ShiftsArgs, StudyArgs, StudyWhat, TurnsArg},
     fail::Fail,
+    shifts_plan::ShiftsPlan,
 };
 use crate::{
     document::{
@@ -15,6 +16,9 @@ use crate::{
     formats::write::ModelOptions,
     session::ArrangeLimits,
 };
+
+/// Rounds of a search for a better sequence, where none are asked for.
+const ROUNDS: u64 = 40;
 
 /// What a command does.
 #[derive(Debug, Clone)]
@@ -70,6 +74,7 @@ pub(super) enum Plan {
         json: bool,
     },
     Gauge(GaugePlan),
+    Shifts(ShiftsPlan),
     StudyFooting {
         job: PathBuf,
         part: String,
@@ -145,6 +150,7 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
             })
         }
         Command::Study(StudyArgs { what: StudyWhat::Footing(a) }) => study_footing(a)?,
+        Command::Shifts(a) => Plan::Shifts(shifts(a)?),
         Command::Export(a) => Plan::Export {
             job: a.job,
             output: a.output,
@@ -211,6 +217,22 @@ fn study_footing(a: FootingStudyArgs) -> Result<Plan, Fail> {
     let footings: Vec<Footing> = a.footing.iter().map(|f| footing(f)).collect::<Result<_, _>>()?;
     let footings = Some(footings).filter(|f| !f.is_empty());
     Ok(Plan::StudyFooting { job: a.job, part: a.part, footings, limits, json: a.json })
+}
+
+fn shifts(a: ShiftsArgs) -> Result<ShiftsPlan, Fail> {
+    let seconds = a.seconds.map(|s| number("--seconds", s, 0.0, 86_400.0)).transpose()?;
+    let rounds = a.rounds.or(if seconds.is_none() { Some(ROUNDS) } else { None });
+    let limits = ArrangeLimits { seed: a.seed, rounds, time: seconds.map(Duration::from_secs_f64) };
+    Ok(ShiftsPlan {
+        job: a.job,
+        start: a.start,
+        now: a.now,
+        calendar: a.calendar,
+        csv: a.csv,
+        improve: a.improve.then_some(limits),
+        output: a.output,
+        json: a.json,
+    })
 }
 
 fn counted_from_1(plate: Option<usize>) -> Result<(), Fail> {

@@ -8,7 +8,7 @@ use super::{
     gauge, inspect,
     job::{finish, open, open_for, plate_of, session, stops},
     plan::{Limits, Plan},
-    print, study,
+    print, shifts, study,
 };
 use crate::{
     document::{Part, PlateId, Preferences, Turns},
@@ -113,6 +113,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             Ok(stops(&s))
         }
         Plan::Gauge(plan) => gauge::gauge(&plan),
+        Plan::Shifts(plan) => shifts::shifts(&plan),
         Plan::StudyFooting { job, part, footings, limits, json } => {
             let mut s = open(&job)?;
             let part = part_named(&s, &job, "--part", &part)?.id;

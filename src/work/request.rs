@@ -11,6 +11,7 @@ use super::{
     sections::part_sections,
 };
 use crate::{
+    batch::sequence::{Order, Plan, Runs, improve},
     document::{Footing, Mend, Recipe},
     estimate::{
         self, FootingProfile, Profile, ProfileError,
@@ -38,6 +39,8 @@ pub enum Lane {
     HandOver,
     /// Studies: likewise.
     Study,
+    /// A better sequence of plates: likewise.
+    Sequence,
 }
 
 impl Lane {
@@ -49,10 +52,12 @@ impl Lane {
             Self::Gauge => "gauge",
             Self::HandOver => "hand over",
             Self::Study => "study",
+            Self::Sequence => "sequence",
         }
     }
     /// All lanes, each at its number.
-    pub(super) const ALL: [Self; 5] = [Self::Prepare, Self::Arrange, Self::Gauge, Self::HandOver, Self::Study];
+    pub(super) const ALL: [Self; 6] =
+        [Self::Prepare, Self::Arrange, Self::Gauge, Self::HandOver, Self::Study, Self::Sequence];
 }
 
 /// Bytes that are read while the work goes on.
@@ -216,6 +221,17 @@ pub enum Request {
     StudyFootings(Box<FootingStudy>),
     /// Compare a plate with itself on other footings.
     StudyPlate(Box<PlateStudy>),
+    /// Look for a better sequence of plates.
+    Sequence {
+        /// The runs, with every machine that may run them.
+        runs: Box<Runs>,
+        /// The order as it is.
+        start: Order,
+        /// Seed of the search.
+        seed: u64,
+        /// Rounds; `None` until it is stopped.
+        rounds: Option<u64>,
+    },
 }
 
 impl Request {
@@ -226,6 +242,7 @@ impl Request {
             Self::Gauge { .. } => Lane::Gauge,
             Self::HandOver { .. } => Lane::HandOver,
             Self::StudyFootings(_) | Self::StudyPlate(_) => Lane::Study,
+            Self::Sequence { .. } => Lane::Sequence,
             _ => Lane::Prepare,
         }
     }
@@ -299,6 +316,9 @@ impl Request {
                 let told = &mut |row: &PlateRow| tell(Event::PlateRow(ticket.id, Box::new(row.clone())));
                 Some(Answer::Studied(plate_study(&study, &teller, told).map(|(_, is_complete)| is_complete)))
             }
+            Self::Sequence { runs, start, seed, rounds } => {
+                Some(Answer::Sequence(Box::new(improve(&runs, start, seed, rounds, &teller as &dyn Watch<Plan>))))
+            }
             Self::Gauge { mut source, size, basis } => {
                 match gauge::measure(&mut source.0, size, &basis, &teller as &dyn Watch) {
                     Err(GaugeError::Cancelled) => None,
@@ -346,6 +366,15 @@ struct Teller<'a> {
 }
 
 impl Watch for Teller<'_> {
+    fn cancelled(&self) -> bool {
+        self.ticket.cancelled()
+    }
+    fn progress(&self, done: f64, what: &str) {
+        (self.tell)(Event::Progress(self.ticket.id, done, what.into()));
+    }
+}
+
+impl Watch<Plan> for Teller<'_> {
     fn cancelled(&self) -> bool {
         self.ticket.cancelled()
     }

@@ -141,6 +141,8 @@ impl Session {
             Action::RefreshFromShop => self.refresh_from_shop(name),
 
             Action::SetShifts(shifts) => self.set_shifts(name, *shifts)?,
+            Action::ImproveSequence => self.improve_sequence()?,
+            Action::CancelImprove => self.cancel_improving(),
             Action::UseHours => self.take_hours(name)?,
             Action::MarkRun(plate, mark) => self.mark_run(plate, mark)?,
             Action::MoveRun { plate, machine, before } => self.move_run(name, plate, machine, before)?,

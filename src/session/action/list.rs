@@ -237,6 +237,10 @@ pub enum Action {
     SetShifts(Box<Shifts>),
     /// The example hours are this shop's.
     UseHours,
+    /// Looks for a better sequence of the plates, among machines of the same kind.
+    ImproveSequence,
+    /// Ends that search; everything stays as it was.
+    CancelImprove,
     /// What is said of a plate in the shop: started, ended, failed, fixed, not before a time.
     MarkRun(PlateId, RunMark),
     /// Moves a plate to a machine, before another plate of its sequence or to its end.

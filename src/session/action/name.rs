@@ -103,6 +103,8 @@ impl Action {
             Self::KeepAsShop => "Save to shop file",
             Self::RefreshFromShop => "Update from shop file",
             Self::SetShifts(_) => "Change hours",
+            Self::ImproveSequence => "Improve the sequence",
+            Self::CancelImprove => "Cancel the search",
             Self::UseHours => "Use these hours",
             Self::MarkRun(_, mark) => mark.name(),
             Self::MoveRun { .. } => "Move plate in sequence",

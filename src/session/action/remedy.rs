@@ -50,7 +50,7 @@ impl Session {
                 self.rank_poses(part);
             }
             Remedy::MoveOutOfReach { copies } => self.move_out_of_reach(label, &copies)?,
-            Remedy::ImproveSequence => {}
+            Remedy::ImproveSequence => self.improve_sequence()?,
             Remedy::UseHours => self.take_hours(label)?,
             Remedy::MarkEnded { plate } => self.mark_run(plate, RunMark::Ended(None))?,
             Remedy::MarkFailed { plate } => self.mark_run(plate, RunMark::Failed)?,

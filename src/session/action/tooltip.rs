@@ -48,6 +48,10 @@ impl Action {
                 "Fills a plate with this part for each footing: copies, hours, grams, clean-up, margin, good copies"
             }
             Self::Study(StudyWish::Plate(..)) => "This plate as it is and on other footings, side by side",
+            Self::ImproveSequence => {
+                "Tries other sequences, and other machines with the same bed: fewer late parts first, then an earlier end"
+            }
+            Self::CancelImprove => "Ends the search; the sequence stays as it was",
             Self::UseHours => "Keeps the hours shown as this shop's, with the name of the time zone",
             Self::MarkRun(_, mark) => mark.tooltip(),
             Self::MoveRun { .. } => "Another machine, or another place in the sequence of its machine",

@@ -1,10 +1,13 @@
 //! How the timeline comes about.
 
-use std::{collections::BTreeMap, sync::Arc};
+use std::{
+    collections::BTreeMap,
+    sync::{Arc, OnceLock},
+};
 
 use jiff::Timestamp;
 
-use super::{AboutRun, EndedRun, Timeline};
+use super::{AboutRun, EndedRun, Timeline, equal_beds::are_equal};
 use crate::{
     batch::{
         Calendar, MOST_DAYS, ShopFloor, plate_cool_s, real_time_factors,
@@ -99,6 +102,7 @@ impl Basis {
             pending,
             without_time,
             spread: real_time_factors(&job.assumptions),
+            bound: OnceLock::new(),
             hours_are_example: job.shifts.hours == Hours::default(),
         }
     }
@@ -131,6 +135,7 @@ impl Basis {
             fixed: plate.run.fixed,
             is_running: plate.run.is_running(),
             on: on.collect(),
+            may: job.machines.iter().map(|m| m.id == own.id || (!plate.run.stays() && are_equal(m, own))).collect(),
             spool_out_s,
             spool_out_earliest_s,
         })

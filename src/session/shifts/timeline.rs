@@ -1,11 +1,11 @@
 //! The timeline of a job's plates, as plain values.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use crate::{
     batch::{
         Calendar, ShopFloor,
-        sequence::{NotRun, OnBench, Order, Plan, Timed, Window, time},
+        sequence::{NotRun, OnBench, Order, Plan, Runs, Timed, Window, finish_bound_s, time},
     },
     document::{MachineId, PlateId},
 };
@@ -29,6 +29,8 @@ pub struct AboutRun {
     pub is_running: bool,
     /// What it would take on each machine, in the order of the job's machines, whether its copies fit that bed or not.
     pub on: Vec<OnBench>,
+    /// Machines that can run it as it is: its own, and those of the same kind while it is neither started nor fixed.
+    pub may: Vec<bool>,
     /// Its spool runs out so long after the start of the print, s.
     pub spool_out_s: Option<f64>,
     /// The same at the earliest, with filament as thick as its tolerance allows, s.
@@ -75,6 +77,8 @@ pub struct Timeline {
     pub without_time: Vec<(PlateId, String)>,
     /// The interval in which 95 of 100 prints end, as factors on the print time.
     pub spread: (f64, f64),
+    /// What [`Self::bound_s`] is, once it was asked for.
+    pub(super) bound: OnceLock<i64>,
     /// The hours are the example that a job begins with.
     pub hours_are_example: bool,
 }
@@ -131,6 +135,28 @@ impl Timeline {
     /// How long parts wait on the bed from the end of the print until they are taken off.
     pub fn waits_s(&self, t: &Timed) -> Option<i64> {
         t.removal.map(|r| r.from_s - t.print.to_s)
+    }
+
+    /// The runs with every machine that may run them as they are.
+    pub fn free_runs(&self) -> Runs {
+        let mut runs = self.floor.runs.clone();
+        for (run, about) in runs.runs.iter_mut().zip(&self.about) {
+            for (b, on) in run.on.iter_mut().enumerate() {
+                if about.may.get(b) == Some(&true) {
+                    *on = on.or(about.on.get(b).copied());
+                }
+            }
+        }
+        runs
+    }
+    /// No sequence on these machines has its last print end earlier, s from the start of the plan.
+    pub fn bound_s(&self) -> i64 {
+        *self.bound.get_or_init(|| finish_bound_s(&self.free_runs()))
+    }
+    /// How far the plan's finish is above [`Self::bound_s`], as a share of it; `None` where that is nothing.
+    pub fn gap(&self) -> Option<f64> {
+        let bound_s = self.bound_s();
+        (bound_s > 0).then(|| (self.plan.cost.finish_s - bound_s).max(0) as f64 / bound_s as f64)
     }
 
     /// The same with a run on a machine, before another run of that machine or, with `None`, after all of them. Nothing but the times is
