@@ -14,12 +14,14 @@
 //! - [`sequence`]: runs of plates on machines, under people's hours
 //! - [`repeated_plate`], [`RepeatedPlate`], [`Repeated`], [`Run`], [`NoChangeover`]: the same plate again and again
 //! - [`TimeSpread`]: how sure a plate is to end by a time; [`normal_share`], [`normal_quantile`]
+//! - [`UnitTimes`], [`effectiveness`], [`quality_ratio`], [`oee_index`]: figures after ISO 22400-2
 
 mod calendar;
 mod cool_down;
 mod end_by;
 mod expected_good;
 mod failing_chance;
+mod figures;
 mod normal;
 mod real_time;
 mod repeated_plate;
@@ -38,6 +40,7 @@ pub use cool_down::cool_down_s;
 pub use end_by::TimeSpread;
 pub use expected_good::expected_good;
 pub use failing_chance::failing_chance;
+pub use figures::{UnitTimes, effectiveness, oee_index, quality_ratio};
 pub use normal::{normal_quantile, normal_share};
 pub use real_time::real_time_factors;
 pub use repeated_plate::{NoChangeover, Repeated, RepeatedPlate, Run, repeated_plate};

@@ -50,6 +50,9 @@ pub(crate) enum Command {
     Gauge(GaugeArgs),
     /// Compares one part in several ways: its footings, and how many copies at once.
     Study(StudyArgs),
+    /// When the plates run, on which machine, and who is there: the timeline, what to start now, figures, findings.
+    #[command(after_help = SHIFTS_HELP)]
+    Shifts(ShiftsArgs),
     /// Writes placements, 3MF, STL and the drawing of every plate into a folder.
     Export(ExportArgs),
 }
@@ -91,7 +94,19 @@ const CHECK_HELP: &str = "Kinds of findings:
   tip-over      copies that could fall over while they grow, under assumed forces
   shape         a thin start or neck, a slender or wobbly part, little contact
   warp          a long part whose corners may lift
-  mid-air       a part or region that starts with nothing under it";
+  mid-air       a part or region that starts with nothing under it
+
+Of hours and the plan, once hours, a start, a due date, a downtime or a plate's state is set (`shifts` says them in any case):
+  unattended    machines print with nobody there
+  after-hours   a plate ends after the last person has left
+  late          parts are on the table after they are due
+  due-date      a due date that cannot be read, or is past
+  no-hours      nobody is ever there, or the hours are still the example
+  hours         two exceptions that share a day
+  no-time       no attended time is long enough to prepare a plate or to take its parts off
+  downtime      a machine is down with plates on it
+  overdue       a plate that should have ended, and nobody said so
+  hot-bed       parts come off a bed that may still burn skin";
 
 const GAUGE_HELP: &str = "Several files, or a folder of them, are listed by their time, the shortest first.
 
@@ -427,6 +442,52 @@ pub(crate) struct FootingStudyArgs {
     /// Seed of the search.
     #[arg(long, default_value_t = 1, value_parser = whole::<u64>("7"))]
     pub(crate) seed: u64,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+const SHIFTS_HELP: &str = "The plates of one machine run in the docket's order. Before each print somebody prepares the machine, and after it, once the bed has
+cooled, somebody takes the parts off: both wholly within hours in which somebody is there, one person at one machine at a time. Printing needs
+nobody. The interval beside each end holds 95 of 100 prints, under the job's assumption on how far real times are from estimates.
+
+Figures are named after ISO 22400-2, and planned: availability is production time over planned busy time, utilisation efficiency production time
+over busy time (production, setup and delay), allocation efficiency busy time over planned busy time.
+
+The lower bound holds for every sequence on machines with the same bed. Findings are listed by check --help.";
+
+/// `shifts`.
+#[derive(Debug, Args)]
+pub(crate) struct ShiftsArgs {
+    /// The job file.
+    pub(crate) job: PathBuf,
+    /// When the first plates can start, in place of what the job says: local time of the job's time zone, or with an offset.
+    #[arg(long, value_name = "TIME")]
+    pub(crate) start: Option<String>,
+    /// The time now; by default that of --start, else the computer's.
+    #[arg(long, value_name = "TIME")]
+    pub(crate) now: Option<String>,
+    /// Write the plan as a calendar file (iCalendar).
+    #[arg(long, value_name = "FILE.ics")]
+    pub(crate) calendar: Option<PathBuf>,
+    /// Write the plan as a table.
+    #[arg(long, value_name = "FILE.csv")]
+    pub(crate) csv: Option<PathBuf>,
+    /// Look for a better sequence, among machines with the same bed: fewer late parts first, then an earlier end.
+    #[arg(long, requires = "output")]
+    pub(crate) improve: bool,
+    /// Rounds to search (40 where no seconds are given): the same seed and rounds give the same sequence.
+    #[arg(long, requires = "improve", value_parser = whole::<u64>("20"))]
+    pub(crate) rounds: Option<u64>,
+    /// Seconds to search.
+    #[arg(long, requires = "improve", conflicts_with = "rounds", allow_negative_numbers = true, value_parser = number("seconds", "10"))]
+    pub(crate) seconds: Option<f64>,
+    /// Seed of the search.
+    #[arg(long, default_value_t = 1, value_parser = whole::<u64>("7"))]
+    pub(crate) seed: u64,
+    /// The job file to write.
+    #[arg(short, long, value_name = "JOB2")]
+    pub(crate) output: Option<PathBuf>,
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,

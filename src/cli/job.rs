@@ -66,10 +66,7 @@ pub(super) fn finish_as(
     output: &Path,
     printed: impl FnOnce(&Session) -> Result<(), Fail>,
 ) -> Result<Done, Fail> {
-    s.try_act(Action::SaveAs(output.to_path_buf())).map_err(Fail::new)?;
-    if s.take_ask() == Some(Ask::Replace) {
-        return Err(Fail(s.replacing().map(Replacing::refusal).unwrap_or_default()));
-    }
+    save(s, output)?;
     print::notices(s);
     if !s.tell_now() {
         print::error(&format!(
@@ -96,6 +93,15 @@ fn with_end(s: &Session) -> Result<Value, Fail> {
         object.insert("end".into(), end);
     }
     Ok(all)
+}
+
+/// Saves to a named file; refuses to replace what changed there meanwhile.
+pub(super) fn save(s: &mut Session, output: &Path) -> Result<(), Fail> {
+    s.try_act(Action::SaveAs(output.to_path_buf())).map_err(Fail::new)?;
+    if s.take_ask() == Some(Ask::Replace) {
+        return Err(Fail(s.replacing().map(Replacing::refusal).unwrap_or_default()));
+    }
+    Ok(())
 }
 
 /// Is there a *stop* finding?

@@ -1,7 +1,7 @@
 //! The command line: args (as typed) → plan (as meant) → run → print.
 //!
 //! - [`main`]: everything, down to the exit status
-//! - `gauge`, `inspect`, `study`, `study_copies`: commands with files of their own
+//! - `gauge`, `inspect`, `shifts`, `study`, `study_copies`: commands with files of their own
 //! - `job`: jobs opened and saved; `done`, `fail`: how a command ended
 
 mod args;
@@ -15,6 +15,8 @@ mod plan;
 mod print;
 mod progress;
 mod run;
+mod shifts;
+mod shifts_plan;
 mod study;
 mod study_copies;
 

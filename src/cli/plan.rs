@@ -7,10 +7,11 @@ use jiff::civil::DateTime;
 
 use super::{
     args::{
-        Command, CopiesStudyArgs, DealArgs, EndByArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, SpoilsArg,
-        StudyArgs, StudyWhat, TurnsArg,
+        Command, CopiesStudyArgs, DealArgs, EndByArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, ShiftsArgs,
+        SpoilsArg, StudyArgs, StudyWhat, TurnsArg,
     },
     fail::Fail,
+    shifts_plan::ShiftsPlan,
 };
 use crate::{
     batch::Spoils,
@@ -24,6 +25,8 @@ use crate::{
 
 /// Seconds that dealing out searches where none are asked for.
 const DEAL_S: f64 = 10.0;
+/// Rounds of a search for a better sequence, where none are asked for.
+const ROUNDS: u64 = 40;
 
 /// What a command does.
 #[derive(Debug, Clone)]
@@ -98,6 +101,7 @@ pub(super) enum Plan {
         limits: ArrangeLimits,
         json: bool,
     },
+    Shifts(ShiftsPlan),
     StudyFooting {
         job: PathBuf,
         part: String,
@@ -177,6 +181,7 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
         }
         Command::Study(StudyArgs { what: StudyWhat::Footing(a) }) => study_footing(a)?,
         Command::Study(StudyArgs { what: StudyWhat::Copies(a) }) => study_copies(a)?,
+        Command::Shifts(a) => Plan::Shifts(shifts(a)?),
         Command::Export(a) => Plan::Export {
             job: a.job,
             output: a.output,
@@ -291,6 +296,22 @@ fn study_footing(a: FootingStudyArgs) -> Result<Plan, Fail> {
     let footings: Vec<Footing> = a.footing.iter().map(|f| footing(f)).collect::<Result<_, _>>()?;
     let footings = Some(footings).filter(|f| !f.is_empty());
     Ok(Plan::StudyFooting { job: a.job, part: a.part, footings, limits, json: a.json })
+}
+
+fn shifts(a: ShiftsArgs) -> Result<ShiftsPlan, Fail> {
+    let seconds = a.seconds.map(|s| number("--seconds", s, 0.0, 86_400.0)).transpose()?;
+    let rounds = a.rounds.or(if seconds.is_none() { Some(ROUNDS) } else { None });
+    let limits = ArrangeLimits { seed: a.seed, rounds, time: seconds.map(Duration::from_secs_f64) };
+    Ok(ShiftsPlan {
+        job: a.job,
+        start: a.start,
+        now: a.now,
+        calendar: a.calendar,
+        csv: a.csv,
+        improve: a.improve.then_some(limits),
+        output: a.output,
+        json: a.json,
+    })
 }
 
 fn counted_from_1(plate: Option<usize>) -> Result<(), Fail> {

@@ -9,7 +9,7 @@ use super::{
     gauge, inspect,
     job::{finish, open, open_for, plate_of, session, stops},
     plan::{Limits, Plan},
-    print, study, study_copies,
+    print, shifts, study, study_copies,
 };
 use crate::{
     document::{Part, PlateId, Preferences, Turns},
@@ -136,6 +136,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             study_copies::copies(&s, &job, part, (spoils, confidence), json)?;
             Ok(stops(&s))
         }
+        Plan::Shifts(plan) => shifts::shifts(&plan),
         Plan::StudyFooting { job, part, footings, limits, json } => {
             let mut s = open(&job)?;
             let part = part_named(&s, &job, "--part", &part)?.id;

@@ -7,6 +7,7 @@
 //!   which [`SheetInput::of_plate`] fills from a job and [`SheetFacts`]
 //! - [`height_strip`]: layer time and headroom over height, on a [`Scale`] that keeps long first layers from pressing the rest flat
 //! - [`side_outline`]: a part from the side, and what it stands on; [`pose_outlines`]: a way to lay it down, small
+//! - [`timeline()`]: a row a machine, plates as bars over hours and days, from a [`DrawnTimeline`] on a [`TimelineFrame`]
 //! - [`small_plate`]: a bed and its copies, small
 //! - [`hatch`], [`text`], [`words`], [`fonts`]: patterns as lines, how wide words are, numbers in words, the bundled fonts
 
@@ -31,6 +32,7 @@ mod skirt;
 mod small_plate;
 mod strip;
 pub mod text;
+mod timeline;
 mod title;
 pub mod words;
 
@@ -52,4 +54,5 @@ pub use side::{side_outline, tips_words};
 pub use skirt::skirt_marks;
 pub use small_plate::small_plate;
 pub use strip::{ALONE, HEADROOM_MOST, PLENTY, StripLayer, height_strip, plenty, worst_words};
+pub use timeline::{DrawnRow, DrawnRun, DrawnTimeline, RunLook, TimelineFrame, timeline};
 pub use title::{TITLE_HEIGHT_MM, TITLE_WIDTH_MM, TitleBlock, title_block};

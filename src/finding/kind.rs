@@ -48,11 +48,31 @@ pub enum FindingKind {
     Warp,
     /// Begins with nothing under it.
     MidAir,
+    /// Machines print with nobody there.
+    Unattended,
+    /// A plate ends after the last person has left.
+    AfterHours,
+    /// Parts are on the table after they are due.
+    Late,
+    /// A due date that cannot be read, or is past.
+    DueDate,
+    /// Nobody is ever there, or the hours are the example.
+    NoHours,
+    /// Hours that say two things of one day.
+    Hours,
+    /// No attended time is long enough for a changeover.
+    NoTime,
+    /// A machine is down with plates on it.
+    Downtime,
+    /// A plate should have ended.
+    Overdue,
+    /// The bed may still be hot when parts come off.
+    HotBed,
 }
 
 impl FindingKind {
     /// All kinds, in the order of the list.
-    pub const ALL: [Self; 21] = [
+    pub const ALL: [Self; 31] = [
         Self::Overlap,
         Self::Clearance,
         Self::OffBed,
@@ -74,6 +94,16 @@ impl FindingKind {
         Self::Shape,
         Self::Warp,
         Self::MidAir,
+        Self::Unattended,
+        Self::AfterHours,
+        Self::Late,
+        Self::DueDate,
+        Self::NoHours,
+        Self::Hours,
+        Self::NoTime,
+        Self::Downtime,
+        Self::Overdue,
+        Self::HotBed,
     ];
     /// "off-bed".
     pub fn word(self) -> &'static str {
@@ -99,6 +129,16 @@ impl FindingKind {
             Self::Shape => "shape",
             Self::Warp => "warp",
             Self::MidAir => "mid-air",
+            Self::Unattended => "unattended",
+            Self::AfterHours => "after-hours",
+            Self::Late => "late",
+            Self::DueDate => "due-date",
+            Self::NoHours => "no-hours",
+            Self::Hours => "hours",
+            Self::NoTime => "no-time",
+            Self::Downtime => "downtime",
+            Self::Overdue => "overdue",
+            Self::HotBed => "hot-bed",
         }
     }
 }

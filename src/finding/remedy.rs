@@ -123,6 +123,20 @@ pub enum Remedy {
         /// Which.
         part: PartId,
     },
+    /// Looks for a better sequence of the plates.
+    ImproveSequence,
+    /// The example hours are this shop's.
+    UseHours,
+    /// A plate has ended.
+    MarkEnded {
+        /// Which.
+        plate: PlateId,
+    },
+    /// A plate has failed.
+    MarkFailed {
+        /// Which.
+        plate: PlateId,
+    },
     /// Selects the copies, so that the person sees them.
     Show {
         /// Which.
@@ -157,6 +171,10 @@ impl Remedy {
             Self::SetTwin { twin: Some(Twin::Shifted), .. } => "Use a shifted twin",
             Self::SetTwin { twin: Some(Twin::Handed), .. } => "Use a handed twin",
             Self::OrderHands { .. } => "Order as left + right",
+            Self::ImproveSequence => "Improve the sequence",
+            Self::UseHours => "These are our hours",
+            Self::MarkEnded { .. } => "It ended",
+            Self::MarkFailed { .. } => "It failed",
             Self::Show { .. } => "Show",
         })
     }

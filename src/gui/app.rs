@@ -216,7 +216,13 @@ impl App {
 
     /// Escape ends what is going on: a drag, the tape, a search; else it selects nothing.
     fn escape(&mut self, ctx: &egui::Context, wishes: &mut Vec<Wish>) {
-        let handled = if self.view.tab != Tab::Sheet && self.session.is_studying() {
+        let handled = if self.view.shifts.abort() {
+            ctx.stop_dragging();
+            true
+        } else if self.view.tab == Tab::Shifts && self.session.improving().is_some() {
+            wishes.push(Action::CancelImprove.into());
+            true
+        } else if self.view.tab == Tab::Studies && self.session.is_studying() {
             wishes.push(Action::CancelStudy.into());
             true
         } else if sheet::abort(&mut self.view, wishes) {
@@ -262,6 +268,9 @@ impl App {
         let right = Panel::right("particulars").exact_size(right.min(most).round()).resizable(false).frame(side).show(
             ui,
             |ui| {
+                if view.tab == Tab::Shifts {
+                    return scrolled(ui, "right of shifts", |ui, _| views::shifts::side(ui, session, wishes));
+                }
                 scrolled(ui, "right", |ui, _| {
                     panels::particulars::show(ui, session, view, wishes);
                     ui.add_space(size::SECTION);
@@ -304,6 +313,7 @@ impl App {
             match view.tab {
                 Tab::Sheet => sheet::show(ui, session, view, wishes),
                 Tab::Studies => views::studies::show(ui, session, view, wishes),
+                Tab::Shifts => views::shifts::show(ui, session, view, wishes),
             }
             room
         });
@@ -440,8 +450,13 @@ impl App {
             || gauging
             || handing_over
             || self.session.is_studying()
+            || self.session.improving().is_some()
         {
             ctx.request_repaint_after(Duration::from_millis(60));
+        }
+        if self.view.tab == Tab::Shifts {
+            // The line of the time now moves.
+            ctx.request_repaint_after(Duration::from_secs(20));
         }
         if self.view.lit != self.view.lit_next {
             ctx.request_repaint();
@@ -643,7 +658,8 @@ fn scrolled(ui: &mut Ui, name: &str, contents: impl FnOnce(&mut Ui, f32)) {
 
 impl eframe::App for App {
     fn logic(&mut self, ctx: &egui::Context, _: &mut eframe::Frame) {
-        if self.session.tick() {
+        let minute = self.view.tab == Tab::Shifts && self.session.mind_the_clock();
+        if self.session.tick() || minute {
             ctx.request_repaint();
         }
     }

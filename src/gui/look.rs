@@ -89,6 +89,7 @@ impl Look {
         match self {
             Self::View(Tab::Sheet) => "Ctrl+1",
             Self::View(Tab::Studies) => "Ctrl+2",
+            Self::View(Tab::Shifts) => "Ctrl+3",
             Self::WholeBed => "F",
             Self::Selection => "Shift+F",
             Self::Larger => "Ctrl+Plus",

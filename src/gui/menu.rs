@@ -168,6 +168,7 @@ fn view_menu(view: &View) -> Vec<Item> {
     vec![
         mark(Look::View(Tab::Sheet), view.tab == Tab::Sheet),
         mark(Look::View(Tab::Studies), view.tab == Tab::Studies),
+        mark(Look::View(Tab::Shifts), view.tab == Tab::Shifts),
         Item::Rule,
         look(Look::WholeBed),
         look(Look::Selection),

@@ -6,7 +6,7 @@ use super::{
     lies_over::Over,
     settings::Sizes,
     sheet::{Camera, Gesture, ScenePainter, Tape},
-    views::{Tab, studies::StudiesView},
+    views::{Tab, shifts::ShiftsView, studies::StudiesView},
 };
 use crate::{
     document::{CopyId, PartId, PlateId},
@@ -20,6 +20,8 @@ pub(crate) struct View {
     pub(crate) tab: Tab,
     /// What the view *Studies* remembers.
     pub(crate) studies: StudiesView,
+    /// What the view *Shifts* remembers.
+    pub(crate) shifts: ShiftsView,
     /// Where one looks.
     pub(crate) camera: Camera,
     /// Puts drawings on the screen.
@@ -75,6 +77,7 @@ impl Default for View {
         Self {
             tab: Tab::default(),
             studies: StudiesView::default(),
+            shifts: ShiftsView::default(),
             camera: Camera::default(),
             painter: ScenePainter::default(),
             drawn: super::sheet::Drawn::default(),

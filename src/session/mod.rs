@@ -7,6 +7,7 @@
 //! - `findings`: what is noticed, one file each
 //! - `deal`: the order dealt out: under way and done ([`Dealing`], [`DealRecord`])
 //! - `study`: studies under way, and what their rows become ([`StudyRun`])
+//! - `shifts`: when plates run, and who is there ([`Timeline`])
 //! - `files`: jobs, meshes and the hand-over on the disk ([`World`], [`Disk`])
 //! - `gauge`: machine-code files beside the plate they were made from ([`Gauging`])
 
@@ -21,6 +22,7 @@ mod gauge;
 mod notice;
 mod reading;
 mod search;
+mod shifts;
 mod state;
 mod study;
 mod telling;
@@ -40,5 +42,6 @@ pub use files::{
 pub use gauge::{CODE_ENDINGS, GaugedFile, GaugedFolder, Gauging, code_files, is_code, no_code_in, refusal};
 pub use notice::Notice;
 pub use search::{ArrangeLimits, Arranging, Between, EndBy, InTimeTold, Standing, When};
+pub use shifts::{AboutRun, EndedRun, Improving, OneAtATime, RunMark, StartNow, Timeline, WhatNow};
 pub use state::Session;
 pub use study::{StudyRun, StudyState, StudyWish};

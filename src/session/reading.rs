@@ -11,7 +11,7 @@ use crate::{
     document::{CopyId, Job, PartId, Plate, PlateId},
     finding::Finding,
     plate::{Prepared, Shapes, made},
-    session::{ArrangeLimits, Arranging, Library, PlateView, Session},
+    session::{ArrangeLimits, Arranging, Library, PlateView, Session, findings::shifts},
 };
 
 impl Session {
@@ -132,15 +132,27 @@ impl Session {
     /// Findings of the plate shown, then those of the whole job, gravest first.
     pub fn findings(&self) -> Vec<&Finding> {
         let here = self.plate.and_then(|p| self.view(p)).into_iter().flat_map(|v| &v.findings);
-        let mut all: Vec<&Finding> = here.chain(&self.caches.job_findings).collect();
+        let of_plan = self.findings_of_plan().filter(|f| f.plate.is_none() || f.plate == self.plate);
+        let mut all: Vec<&Finding> = here.chain(&self.caches.job_findings).chain(of_plan).collect();
         all.sort_by_key(|f| f.level);
         all
+    }
+
+    /// Findings of hours and the plan, once anybody has said anything about them.
+    fn findings_of_plan(&self) -> impl Iterator<Item = &Finding> {
+        let asked_for = shifts::are_asked_for(self.job());
+        self.caches.shift_findings.iter().filter(move |_| asked_for)
+    }
+
+    /// Findings of hours and the plan, whether anybody has said anything about them or not, gravest first.
+    pub fn shift_findings(&self) -> &[Finding] {
+        &self.caches.shift_findings
     }
 
     /// Findings of all plates and of the job.
     pub fn all_findings(&self) -> Vec<&Finding> {
         let plates = self.job().plates.iter().filter_map(|p| self.view(p.id)).flat_map(|v| &v.findings);
-        let mut all: Vec<&Finding> = plates.chain(&self.caches.job_findings).collect();
+        let mut all: Vec<&Finding> = plates.chain(&self.caches.job_findings).chain(self.findings_of_plan()).collect();
         all.sort_by_key(|f| f.level);
         all
     }

@@ -12,7 +12,7 @@ use crate::{
     edit::History,
     plate::Conflict,
     session::{
-        ArrangeLimits, Arranging, Ask, EndBy, Gauging, InTimeTold, Library, Notice, World,
+        ArrangeLimits, Arranging, Ask, EndBy, Gauging, Improving, InTimeTold, Library, Notice, World,
         deal::Deals,
         derived::{caches::Caches, pending::Pending},
         files::{handing_over::HandOvers, keeping::Keeping, on_disk::OnDisk, profile_store::ProfileStore},
@@ -67,6 +67,9 @@ pub struct Session {
     pub(super) gone_files: BTreeSet<PathBuf>,
     pub(super) turns: Option<Turns>,
     pub(super) time_limit: Option<TimeLimit>,
+    pub(super) improving: Option<Improving>,
+    /// The time now, where it is not the computer's.
+    pub(super) now_set: Option<jiff::Timestamp>,
     /// Conflicts of the plate as a drag began.
     pub(super) drag_base: Vec<Conflict>,
 }
@@ -120,6 +123,8 @@ impl Session {
             gone_files: BTreeSet::new(),
             turns: None,
             time_limit: None,
+            improving: None,
+            now_set: None,
             drag_base: Vec::new(),
         };
         s.recent = s.read_recent();

@@ -53,6 +53,8 @@ impl Session {
                     a.what = what;
                 } else if let Some(g) = self.gauging.as_mut().filter(|g| g.ticket.id == ticket) {
                     g.done = done;
+                } else if let Some(i) = self.improving.as_mut().filter(|i| i.ticket.id == ticket) {
+                    i.done = done;
                 } else if let Some(h) = self.hand_overs.running.as_mut().filter(|h| h.ticket.id == ticket) {
                     (h.done, h.what) = (done, what);
                 } else if matches!(self.pending.get(&ticket), Some((_, Pending::Profile(_)))) {
@@ -66,6 +68,10 @@ impl Session {
                 }
                 if self.gauging.as_ref().is_some_and(|g| g.ticket.id == ticket) {
                     self.take_measured(answer);
+                    return;
+                }
+                if self.improving.as_ref().is_some_and(|i| i.ticket.id == ticket) {
+                    self.take_sequence(answer);
                     return;
                 }
                 if self.hand_overs.running.as_ref().is_some_and(|h| h.ticket.id == ticket) {

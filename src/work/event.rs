@@ -4,6 +4,7 @@ use std::{path::PathBuf, sync::Arc};
 
 use super::{Judged, Mended, ReadFile, StandingMass, TicketId};
 use crate::{
+    batch::sequence::{Order, Plan},
     estimate::{
         FootingProfile, Profile, ProfileError, RecipeFault,
         gauge::{GaugeError, Measured},
@@ -82,6 +83,8 @@ pub enum Answer {
     Measured(Result<Arc<Measured>, GaugeError>),
     /// Names of the hand-over files, or one sentence on why there are none.
     HandedOver(Result<Vec<String>, String>),
+    /// An order of plates, and its plan.
+    Sequence(Box<(Order, Plan)>),
     /// A study has ended: whether it is complete.
     Studied(Result<bool, StudyError>),
     /// The order is dealt out.

@@ -12,6 +12,7 @@ use super::{
     sections::part_sections,
 };
 use crate::{
+    batch::sequence::{Order, Plan, Runs, improve},
     document::{Footing, Mend, Recipe},
     estimate::{
         self, FootingProfile, Profile, ProfileError,
@@ -44,6 +45,8 @@ pub enum Lane {
     Study,
     /// Dealing the order out: likewise.
     Deal,
+    /// A better sequence of plates: likewise.
+    Sequence,
 }
 
 impl Lane {
@@ -56,11 +59,12 @@ impl Lane {
             Self::HandOver => "hand over",
             Self::Study => "study",
             Self::Deal => "deal",
+            Self::Sequence => "sequence",
         }
     }
     /// All lanes, each at its number.
-    pub(super) const ALL: [Self; 6] =
-        [Self::Prepare, Self::Arrange, Self::Gauge, Self::HandOver, Self::Study, Self::Deal];
+    pub(super) const ALL: [Self; 7] =
+        [Self::Prepare, Self::Arrange, Self::Gauge, Self::HandOver, Self::Study, Self::Deal, Self::Sequence];
 }
 
 /// Bytes that are read while the work goes on.
@@ -231,6 +235,17 @@ pub enum Request {
     StudyCopies(Box<CopiesStudy>),
     /// Deal the order out over plates, machines and days.
     Deal(Box<DealTask>),
+    /// Look for a better sequence of plates.
+    Sequence {
+        /// The runs, with every machine that may run them.
+        runs: Box<Runs>,
+        /// The order as it is.
+        start: Order,
+        /// Seed of the search.
+        seed: u64,
+        /// Rounds; `None` until it is stopped.
+        rounds: Option<u64>,
+    },
 }
 
 impl Request {
@@ -242,6 +257,7 @@ impl Request {
             Self::HandOver { .. } => Lane::HandOver,
             Self::StudyFootings(_) | Self::StudyPlate(_) | Self::StudyCopies(_) => Lane::Study,
             Self::Deal(_) => Lane::Deal,
+            Self::Sequence { .. } => Lane::Sequence,
             _ => Lane::Prepare,
         }
     }
@@ -326,6 +342,9 @@ impl Request {
                 Some(Answer::Studied(copies_study(&study, &teller, told)))
             }
             Self::Deal(task) => Some(Answer::Dealt(deal(&task, &teller).map(Arc::new))),
+            Self::Sequence { runs, start, seed, rounds } => {
+                Some(Answer::Sequence(Box::new(improve(&runs, start, seed, rounds, &teller as &dyn Watch<Plan>))))
+            }
             Self::Gauge { mut source, size, basis } => {
                 match gauge::measure(&mut source.0, size, &basis, &teller as &dyn Watch) {
                     Err(GaugeError::Cancelled) => None,
@@ -374,6 +393,15 @@ struct Teller<'a> {
 }
 
 impl Watch for Teller<'_> {
+    fn cancelled(&self) -> bool {
+        self.ticket.cancelled()
+    }
+    fn progress(&self, done: f64, what: &str) {
+        (self.tell)(Event::Progress(self.ticket.id, done, what.into()));
+    }
+}
+
+impl Watch<Plan> for Teller<'_> {
     fn cancelled(&self) -> bool {
         self.ticket.cancelled()
     }

@@ -8,7 +8,8 @@
 //!   `meshes`: moved, changed, replaced, split; `mends`: put right; `packing`: one undo step;
 //!   `gauging`: machine code beside a plate; `landing`: what a drop does
 //!   `profiles`: kept between runs; `spools`: the shelf, and plates that take from it;
-//!   `standing`: what could fall over; `studies`: footings compared, and rows taken over; `twins`: plates printed twice at once
+//!   `shifts`: plates in time; `standing`: what could fall over; `studies`: footings compared, and rows taken over;
+//!   `twins`: plates printed twice at once
 
 mod cooling;
 mod copies;
@@ -25,6 +26,7 @@ mod packing;
 mod profiles;
 mod saving;
 mod sheet;
+mod shifts;
 mod spools;
 mod standing;
 mod studies;

@@ -18,21 +18,26 @@ const MOST: usize = 60;
 
 /// Shows the findings about the plate shown and those about no plate.
 pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
-    let theme = Theme::of(ui.visuals());
     let here: Vec<&Finding> = session.findings();
+    let nothing = session.plate().is_none_or(|p| p.copies.is_empty());
+    let none = match (nothing, session.preparing()) {
+        (true, _) => "Nothing to check yet.",
+        (_, 0) => "No findings.",
+        // Time, cooling and tipping over are not judged before layers are there.
+        _ => "No findings so far: layers are still being worked out.",
+    };
+    list(ui, &here, none, view, wishes);
+}
+
+/// Shows some findings, a card each, or one sentence where there are none.
+pub(crate) fn list(ui: &mut Ui, here: &[&Finding], none: &str, view: &mut View, wishes: &mut Vec<Wish>) {
+    let theme = Theme::of(ui.visuals());
     title(ui, "Findings", |ui| {
-        ui.label(RichText::new(counts(&here)).small().color(theme.faint));
+        ui.label(RichText::new(counts(here)).small().color(theme.faint));
     });
     ui.add_space(2.0);
     if here.is_empty() {
-        let nothing = session.plate().is_none_or(|p| p.copies.is_empty());
-        let words = match (nothing, session.preparing()) {
-            (true, _) => "Nothing to check yet.",
-            (_, 0) => "No findings.",
-            // Time, cooling and tipping over are not judged before layers are there.
-            _ => "No findings so far: layers are still being worked out.",
-        };
-        ui.label(RichText::new(words).small().color(theme.faint));
+        ui.label(RichText::new(none).small().color(theme.faint));
     }
     for (i, finding) in here.iter().take(MOST).enumerate() {
         ui.push_id(i, |ui| card(ui, finding, theme, view, wishes));

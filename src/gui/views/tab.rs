@@ -12,21 +12,25 @@ pub(crate) enum Tab {
     Sheet,
     /// Footings compared.
     Studies,
+    /// When plates run, and who is there.
+    Shifts,
 }
 
 impl Tab {
-    const ALL: [Self; 2] = [Self::Sheet, Self::Studies];
+    const ALL: [Self; 3] = [Self::Sheet, Self::Studies, Self::Shifts];
 
     pub(crate) fn name(self) -> &'static str {
         match self {
             Self::Sheet => "Sheet",
             Self::Studies => "Studies",
+            Self::Shifts => "Shifts",
         }
     }
     pub(crate) fn tooltip(self) -> &'static str {
         match self {
             Self::Sheet => "The plate as a drawing, and its layers over height",
             Self::Studies => "Footings compared: copies that fit, hours, grams, clean-up, margin",
+            Self::Shifts => "When each plate runs, on which machine, and who is there",
         }
     }
 }

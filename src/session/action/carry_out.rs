@@ -146,6 +146,13 @@ impl Session {
             Action::KeepAsShop => self.keep_as_shop()?,
             Action::RefreshFromShop => self.refresh_from_shop(name),
 
+            Action::SetShifts(shifts) => self.set_shifts(name, *shifts)?,
+            Action::ImproveSequence => self.improve_sequence()?,
+            Action::CancelImprove => self.cancel_improving(),
+            Action::UseHours => self.take_hours(name)?,
+            Action::MarkRun(plate, mark) => self.mark_run(plate, mark)?,
+            Action::MoveRun { plate, machine, before } => self.move_run(name, plate, machine, before)?,
+
             Action::Gauge(path) => self.gauge(&path)?,
             Action::TakeFactor => self.take_factor(name)?,
             Action::SetFactor(plate, factor) => self.set_factor(name, plate, factor)?,

@@ -63,6 +63,12 @@ impl Action {
                 let listed = session.gauging().filter(|g| g.measured.is_some()).and_then(|g| g.folder.as_ref());
                 listed.is_some_and(|f| *n < f.files.len())
             }
+            Self::SetShifts(_) | Self::UseHours | Self::MarkRun(..) | Self::MoveRun { .. } => !arranging,
+            Self::ImproveSequence => {
+                let plates = session.timeline().map_or(0, |t| t.about.iter().filter(|a| !a.is_running).count());
+                plates > 1 && !arranging && session.improving().is_none()
+            }
+            Self::CancelImprove => session.improving().is_some(),
             Self::CancelStudy => session.is_studying(),
             Self::LayOutStudied(n) => {
                 let rows = session.footings_studied().map_or(&[][..], |r| &r.rows);

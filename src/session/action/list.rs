@@ -5,12 +5,12 @@ use std::path::PathBuf;
 use crate::{
     document::{
         Assumptions, CopyId, FileUnit, Footing, Machine, MachineId, Margins, Material, MaterialId, Mend, Part, PartId,
-        PlateId, Preferences, PullTest, Recipe, RecipeId, Spool, SpoolId, Twin,
+        PlateId, Preferences, PullTest, Recipe, RecipeId, Shifts, Spool, SpoolId, Twin,
     },
     edit::{PlateSetup, Put},
     finding::Remedy,
     geom::{Bounds, Point},
-    session::{Ask, EndBy, Landing, Scope, Side, StudyWish, TopUp},
+    session::{Ask, EndBy, Landing, RunMark, Scope, Side, StudyWish, TopUp},
 };
 
 /// All that a person can ask for. Windows, menus, keys and tests send these; nothing else changes a session.
@@ -244,6 +244,26 @@ pub enum Action {
     KeepAsShop,
     /// Takes machines, materials, recipes and spools of the same names from the shop file again.
     RefreshFromShop,
+
+    /// Hours, changeovers, and the start of the plan.
+    SetShifts(Box<Shifts>),
+    /// The example hours are this shop's.
+    UseHours,
+    /// Looks for a better sequence of the plates, among machines of the same kind.
+    ImproveSequence,
+    /// Ends that search; everything stays as it was.
+    CancelImprove,
+    /// What is said of a plate in the shop: started, ended, failed, fixed, not before a time.
+    MarkRun(PlateId, RunMark),
+    /// Moves a plate to a machine, before another plate of its sequence or to its end.
+    MoveRun {
+        /// The plate.
+        plate: PlateId,
+        /// Its machine from now on.
+        machine: MachineId,
+        /// The plate that follows it there; `None`: it is the last.
+        before: Option<PlateId>,
+    },
 
     /// Measures a machine-code file and compares it with the plate shown.
     Gauge(PathBuf),

@@ -7,7 +7,7 @@ use crate::{
     edit::{Command, Put},
     finding::Remedy,
     plate::{self, move_apart},
-    session::{Ask, Scope, Session, SessionError},
+    session::{Ask, RunMark, Scope, Session, SessionError},
 };
 
 impl Session {
@@ -52,6 +52,10 @@ impl Session {
             Remedy::MoveOutOfReach { copies } => self.move_out_of_reach(label, &copies)?,
             Remedy::SetTwin { plate, twin } => self.set_twin(label, plate, twin)?,
             Remedy::OrderHands { part } => self.order_hands(label, part)?,
+            Remedy::ImproveSequence => self.improve_sequence()?,
+            Remedy::UseHours => self.take_hours(label)?,
+            Remedy::MarkEnded { plate } => self.mark_run(plate, RunMark::Ended(None))?,
+            Remedy::MarkFailed { plate } => self.mark_run(plate, RunMark::Failed)?,
             Remedy::Show { copies } => {
                 if let Some((plate, _)) = copies.first().and_then(|c| self.job().copy(*c)) {
                     self.plate = Some(plate.id);

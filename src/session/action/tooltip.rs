@@ -64,6 +64,13 @@ impl Action {
             Self::Study(StudyWish::Copies { .. }) => {
                 "Lays out and times 1, 2, 3 … copies up to a full plate, and counts good parts a day under people's hours"
             }
+            Self::ImproveSequence => {
+                "Tries other sequences, and other machines with the same bed: fewer late parts first, then an earlier end"
+            }
+            Self::CancelImprove => "Ends the search; the sequence stays as it was",
+            Self::UseHours => "Keeps the hours shown as this shop's, with the name of the time zone",
+            Self::MarkRun(_, mark) => mark.tooltip(),
+            Self::MoveRun { .. } => "Another machine, or another place in the sequence of its machine",
             Self::CancelStudy => "Ends the study; the rows so far stay",
             Self::UseFooting(..) => "The part and all its copies stand on this footing from now on",
             Self::LayOutStudied(_) | Self::LayOutCopies(_) => "Adds a plate with these copies as they are drawn here",

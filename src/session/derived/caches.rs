@@ -8,6 +8,7 @@ use crate::{
     finding::Finding,
     geom::Region,
     plate::{PartShape, Prepared, Shapes},
+    session::shifts::{Basis, Timeline},
     session::{
         PlateView,
         derived::{
@@ -60,6 +61,9 @@ pub(in crate::session) struct Caches {
     pub(in crate::session) views: BTreeMap<PlateId, PlateView>,
     pub(in crate::session) job_findings: Vec<Finding>,
     pub(super) spool_levels: BTreeMap<SpoolId, Option<SpoolLevel>>,
+    /// When plates run, and what that was made from.
+    pub(in crate::session) timeline: Option<(Basis, Timeline)>,
+    pub(in crate::session) shift_findings: Vec<Finding>,
     /// Rises when an outline or a profile arrives or goes.
     pub(in crate::session) generation: u64,
 }
@@ -82,6 +86,8 @@ impl Default for Caches {
             views: BTreeMap::new(),
             job_findings: Vec::new(),
             spool_levels: BTreeMap::new(),
+            timeline: None,
+            shift_findings: Vec::new(),
             generation: 0,
         }
     }

@@ -27,6 +27,7 @@ impl Session {
         self.forget_deals();
         self.end_gauge();
         self.forget_studies();
+        self.cancel_improving();
         // Whoever takes another job has saved this one or does not want it.
         if self.keeping.recovers {
             self.drop_recovery();

@@ -1,4 +1,4 @@
-//! What the session notices: one file a finding; `plate` and `job` bring them together.
+//! What the session notices: one file a finding; `plate` and `job` bring them together; `shifts`: of the hours and the plan.
 
 pub(super) mod beyond_beds;
 mod cooling;
@@ -9,6 +9,7 @@ mod mixed_heights;
 mod overfull;
 mod parted;
 mod plate;
+pub(super) mod shifts;
 pub(super) mod spool;
 mod stability;
 mod surplus;

@@ -2,8 +2,6 @@
 
 use std::{sync::Arc, time::Duration};
 
-use jiff::Timestamp;
-
 use crate::{
     batch::Spoils,
     document::{Footing, Job, Machine, Part, PartId, Plate, PlateId},
@@ -70,11 +68,6 @@ impl Session {
             now: self.now(),
             job: job.clone(),
         })
-    }
-
-    /// The time now.
-    pub fn now(&self) -> Timestamp {
-        Timestamp::try_from(self.world.now()).unwrap_or_default()
     }
 
     fn shape_of(&self, job: &Job, part: &Part) -> Result<&Arc<PartShape>, StudyError> {

@@ -242,30 +242,17 @@ fn other_hand(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish
     });
 }
 
-/// A date as ISO 8601 writes it, or nothing.
+/// A day as ISO 8601 writes it, with a time where one is typed, or nothing.
 fn date(text: &str) -> Result<(), String> {
-    let number = |s: &str, digits: usize| {
-        (s.len() == digits && s.bytes().all(|b| b.is_ascii_digit())).then(|| s.parse::<u32>().ok()).flatten()
-    };
     let text = text.trim();
-    let parts: Vec<&str> = text.split('-').collect();
-    let is_date = match parts.as_slice() {
-        [y, m, d] => match (number(y, 4), number(m, 2), number(d, 2)) {
-            (Some(y), Some(m), Some(d)) => (1..=12).contains(&m) && (1..=days(y, m)).contains(&d),
-            _ => false,
-        },
-        _ => text.is_empty(),
+    let is_day = text.len() == 10 && text.parse::<jiff::civil::Date>().is_ok();
+    let is_time = || {
+        text.contains(':') && (text.parse::<jiff::civil::DateTime>().is_ok() || text.parse::<jiff::Timestamp>().is_ok())
     };
-    if is_date { Ok(()) } else { Err("Type a date as year-month-day, such as 2026-12-01.".to_owned()) }
-}
-
-/// Days of a month, Gregorian.
-fn days(year: u32, month: u32) -> u32 {
-    let leap = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
-    match month {
-        2 => 28 + u32::from(leap),
-        4 | 6 | 9 | 11 => 30,
-        _ => 31,
+    if text.is_empty() || is_day || is_time() {
+        Ok(())
+    } else {
+        Err("Type a day as year-month-day, such as 2026-12-01, with a time if you like: 2026-12-01 16:30.".to_owned())
     }
 }
 
@@ -304,12 +291,20 @@ mod tests {
 
     #[test]
     fn dates_are_days_that_there_are() {
-        for sound in ["", " 2026-12-01 ", "2028-02-29", "2000-02-29"] {
+        for sound in ["", " 2026-12-01 ", "2028-02-29", "2000-02-29", "2026-12-01 16:30", "2026-12-01T16:30:00Z"] {
             assert_eq!(date(sound), Ok(()), "{sound}");
         }
-        for wrong in
-            ["tomorrow", "1.12.2026", "2026-13-01", "2026-02-29", "1900-02-29", "2026-1-1", "2026-12-00", "2026-12-01-"]
-        {
+        for wrong in [
+            "tomorrow",
+            "1.12.2026",
+            "2026-13-01",
+            "2026-02-29",
+            "1900-02-29",
+            "2026-1-1",
+            "2026-12-00",
+            "2026-12-01-",
+            "2026-12-01 25:00",
+        ] {
             assert!(date(wrong).is_err(), "{wrong}");
         }
     }

@@ -1,0 +1,68 @@
+//! The view *Shifts*: when the plates run, on which machine, and who is there.
+//!
+//! - [`show`]: the timeline, what to start now, findings, figures; [`side`]: the plate selected, hours, changeovers; [`ShiftsView`]: what it remembers
+//! - `board`: the timeline; `bars`: its bars as nodes, keys, menus; `drag`: a bar on its way; `sight`: the stretch of time shown
+//! - `head`, `lists`: what is written round it; `plate`, `hours`, `exceptions`, `downtimes`, `changeover`: fields; `spans_text`, `times_text`: hours and times as typed
+
+mod bars;
+mod board;
+mod changeover;
+mod downtimes;
+mod drag;
+mod exceptions;
+mod head;
+mod hours;
+mod lists;
+mod plate;
+mod sight;
+mod spans_text;
+mod state;
+mod times_text;
+
+pub(crate) use state::ShiftsView;
+
+use egui::{Frame, Margin, ScrollArea, Ui};
+
+use crate::{
+    gui::{
+        theme::{Theme, size},
+        view::View,
+        wish::Wish,
+    },
+    session::Session,
+};
+
+/// Share of the height that the timeline takes at most.
+const BOARD_SHARE: f32 = 0.62;
+
+/// Shows the timeline and what follows from it, in all the room there is.
+pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
+    let theme = Theme::of(ui.visuals());
+    let margin = Margin { left: 14, right: 14, top: 10, bottom: 10 };
+    Frame::new().inner_margin(Margin::same(size::SHEET_GAP as i8)).show(ui, |ui| {
+        Frame::new().fill(theme.sheet).stroke(theme.hairline()).inner_margin(margin).show(ui, |ui| {
+            ui.set_min_size(ui.available_size());
+            head::show(ui, session, view, wishes);
+            ui.add_space(6.0);
+            let most = ui.available_height() * BOARD_SHARE;
+            board::show(ui, session, view, most, wishes);
+            ui.add_space(8.0);
+            ScrollArea::vertical().id_salt("below the timeline").auto_shrink(false).show(ui, |ui| {
+                lists::show(ui, session, view, wishes);
+            });
+        });
+    });
+}
+
+/// The column at the right: the plate selected, the start, hours, changeovers.
+pub(crate) fn side(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+    plate::show(ui, session, wishes);
+    ui.add_space(size::SECTION);
+    hours::show(ui, session, wishes);
+    ui.add_space(size::SECTION);
+    exceptions::show(ui, session, wishes);
+    ui.add_space(size::SECTION);
+    downtimes::show(ui, session, wishes);
+    ui.add_space(size::SECTION);
+    changeover::show(ui, session, wishes);
+}

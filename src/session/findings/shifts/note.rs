@@ -1,0 +1,43 @@
+//! A finding about the plan.
+
+use crate::{
+    document::{Job, MachineId, PlateId},
+    finding::{Finding, FindingKind, Level},
+    words,
+};
+
+/// A finding about a plate, or about the job.
+pub(super) fn note(level: Level, kind: FindingKind, plate: Option<PlateId>, text: String) -> Finding {
+    Finding { level, kind, plate, copies: Vec::new(), height_mm: None, text, remedy: None, more: Vec::new() }
+}
+
+/// A machine's name.
+pub(super) fn machine(job: &Job, id: Option<MachineId>) -> &str {
+    id.and_then(|id| job.machine(id)).map_or("its machine", |m| m.name.as_str())
+}
+
+/// "2 h 40 min", of whole seconds.
+pub(super) fn length(s: i64) -> String {
+    words::time(s as f64)
+}
+
+/// "plate 3", "plates 3 and 5", "plates 1, 2 and 7".
+pub(super) fn plates(numbers: &[usize]) -> String {
+    match numbers {
+        [] => "no plate".into(),
+        [one] => format!("plate {one}"),
+        [some @ .., last] => {
+            let some: Vec<String> = some.iter().map(ToString::to_string).collect();
+            format!("plates {} and {last}", some.join(", "))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn plates_in_words() {
+        let told = [&[3][..], &[3, 5], &[1, 2, 7], &[]].map(super::plates);
+        assert_eq!(told, ["plate 3", "plates 3 and 5", "plates 1, 2 and 7", "no plate"]);
+    }
+}
