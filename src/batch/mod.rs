@@ -2,7 +2,7 @@
 //!
 //! What may fail:
 //! - [`failing_chance`]: how likely a copy is to let go; [`expected_good`]: copies that come out good, where one that lets go spoils others
-//! - [`Spoils`]: what a failure spoils; [`good_each_alone`], [`good_all_or_none`], [`good_in_turn`], [`all_good`], [`with_common_cause`]: good copies
+//! - [`Spoils`]: what a failure spoils; [`good_each_alone`], [`good_all_or_none`], [`good_in_turn`], [`all_good`], [`with_common_cause`], [`chance_without_failure`]: good copies
 //!   expected where all succeed with the same chance
 //! - [`binomial_shares`], [`at_least`], [`starts_needed`]: the binomial and the negative binomial distribution
 //! - [`shares_all_or_none`], [`shares_in_turn`], [`shares_within_reach`]: how many of a plate come out good; [`plates_needed`]: plates to start for a
@@ -46,7 +46,9 @@ pub use real_time::real_time_factors;
 pub use repeated_plate::{NoChangeover, Repeated, RepeatedPlate, Run, repeated_plate};
 pub use shop_floor::{Loads, ShopFloor, bench, due_s, hand_work, plate_cool_s, whole_s};
 pub use yield_binomial::{at_least, binomial_shares};
-pub use yield_good::{all_good, good_all_or_none, good_each_alone, good_in_turn, with_common_cause};
+pub use yield_good::{
+    all_good, chance_without_failure, good_all_or_none, good_each_alone, good_in_turn, with_common_cause,
+};
 pub use yield_plates::plates_needed;
 pub use yield_rate::best_count_all_or_none;
 pub use yield_shares::{shares_all_or_none, shares_in_turn, shares_within_reach};

@@ -32,6 +32,12 @@ pub fn with_common_cause(good: f64, q: f64) -> f64 {
     good * (1.0 - chance(q))
 }
 
+/// Chance that nothing fails in so much time, with this mean time between failures in the same unit: exp(−t/MTBF), the exponential distribution. 0
+/// where the mean is no time.
+pub fn chance_without_failure(time: f64, mean_between: f64) -> f64 {
+    if mean_between > 0.0 { chance((-time.max(0.0) / mean_between).exp()) } else { 0.0 }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -49,6 +55,8 @@ mod tests {
         near(2.0 * good_all_or_none(6, 0.98), 10.630_109, 5e-7);
         near(good_in_turn(12, 0.98), 10.548_881, 5e-7);
         near(with_common_cause(good_each_alone(12, 0.98), 0.05), 11.172, 1e-9);
+        // A tenth of the mean time between failures: exp(−0.1).
+        near(chance_without_failure(12.0, 120.0), 0.904_837_4, 5e-8);
     }
 
     /// n pⁿ is greatest at n = −1/ln p (calculus): 49.498 at 98 %, where 49 and 50 are equal, 18.20848 both.
@@ -65,6 +73,7 @@ mod tests {
 
     #[test]
     fn sure_hopeless_and_nonsense() {
+        assert_eq!((chance_without_failure(1.0, 0.0), chance_without_failure(f64::NAN, 5.0)), (0.0, 1.0));
         assert_eq!(good_in_turn(7, 1.0), 7.0);
         near(good_in_turn(7, 1.0 - 1e-9), 7.0, 1e-6);
         assert_eq!((good_in_turn(7, 0.0), good_in_turn(0, 0.5), good_each_alone(0, 0.5)), (0.0, 0.0, 0.0));

@@ -1,6 +1,7 @@
 //! How many copies of one plate come out good: the whole distribution.
 
 use super::yield_good::{all_good, chance};
+use crate::rng::Rng;
 
 /// Plates drawn for [`shares_within_reach`]: chances are good to about 0.4 %.
 const DRAWS: f64 = 20_000.0;
@@ -45,44 +46,30 @@ pub fn shares_within_reach(failing: &[f64], spoils: &[Vec<usize>], seed: u64) ->
             mask
         })
         .collect();
-    let mut dice = Dice(seed);
+    let mut dice = Rng::new(seed);
     let mut bad = vec![0_u64; words];
     for _ in 0..draws {
         bad.fill(0);
         // From one candidate to the next in one step: the gaps between them are geometric.
-        let mut i = dice.gap(most);
+        let mut i = gap(&mut dice, most);
         while i < n {
             if dice.unit() * most < chance(failing[i]) {
                 bad.iter_mut().zip(&struck[i]).for_each(|(b, s)| *b |= s);
             }
-            i = i.saturating_add(1).saturating_add(dice.gap(most));
+            i = i.saturating_add(1).saturating_add(gap(&mut dice, most));
         }
         let spoilt: u32 = bad.iter().map(|b| b.count_ones()).sum();
         shares[n - spoilt as usize] += 1.0;
     }
-    shares.iter_mut().for_each(|s| *s /= f64::from(draws));
+    for share in &mut shares {
+        *share /= f64::from(draws);
+    }
     shares
 }
 
-/// S. Vigna's splitmix64 (public domain, from memory).
-struct Dice(u64);
-
-impl Dice {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-    /// 0 to 1, without 1.
-    fn unit(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
-    }
-    /// Misses before the next hit of chance `p`.
-    fn gap(&mut self, p: f64) -> usize {
-        if p >= 1.0 { 0 } else { ((1.0 - self.unit()).ln() / (-p).ln_1p()).min(1e15) as usize }
-    }
+/// Misses before the next hit of chance `p`.
+fn gap(dice: &mut Rng, p: f64) -> usize {
+    if p >= 1.0 { 0 } else { ((1.0 - dice.unit()).ln() / (-p).ln_1p()).min(1e15) as usize }
 }
 
 #[cfg(test)]

@@ -42,7 +42,7 @@ pub(super) fn compact_order(places: &[Place], shares: &[f64], base: &[Point], be
         let taken = left.swap_remove(at);
         order.push(taken);
         taken_of[places[taken].kind] += 1;
-        sum = sum + places[taken].at;
+        sum += places[taken].at;
         count += 1;
         for &i in &left {
             nearest[i] = nearest[i].min(places[i].at.distance(places[taken].at));

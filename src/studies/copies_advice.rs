@@ -156,10 +156,7 @@ mod tests {
         assert_eq!(copies_advice(&rows[..1], Spoils::Copy), ["Only 1 copy fits: 3.0 good parts a day."]);
         // Equal rates: the fewer copies.
         assert_eq!(best_row(&[row(2, 1.0, 2.0), row(1, 2.0, 1.0)]), Some(1));
-        let none = CopiesRow { hours: None, ..row(2, 1.0, 1.0) };
-        assert_eq!(
-            (best_row(&[none.clone()]), copies_advice(&[none.clone()], Spoils::Copy).len(), slowing_ends_at(&[none])),
-            (None, 0, None)
-        );
+        let none = &[CopiesRow { hours: None, ..row(2, 1.0, 1.0) }][..];
+        assert_eq!((best_row(none), copies_advice(none, Spoils::Copy).len(), slowing_ends_at(none)), (None, 0, None));
     }
 }

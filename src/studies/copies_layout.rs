@@ -46,7 +46,9 @@ impl Fill {
         let task = plate::top_up_task(&job, &[id], Some(part.id), None, false, &shapes, &Prepared::new())?;
         let mut problem = task.problem;
         if let Aim::TopUp { at_most, .. } = &mut problem.aim {
-            at_most.iter_mut().for_each(|most| *most = (*most).min(MOST_STUDIED));
+            for most in at_most {
+                *most = (*most).min(MOST_STUDIED);
+            }
         }
         if let (CopiesWay::InTurn, Some(head)) = (way, machine.head) {
             problem.gap_mm = job.margins.gap_mm.max(0.0) + head.radius_mm;

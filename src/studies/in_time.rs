@@ -80,13 +80,13 @@ impl PlateTimer {
         let plate = |n: usize| self.plate(&self.recipe, &all[..stays + n], Tour::Exact);
         let alone = plate(0)?;
         let told = |count: usize, here: &PlateEstimate| -> Result<MostInTime, RecipeFault> {
-            let next_s = if count < of { Some(self.time_s(&plate(count + 1)?, stays + count + 1)) } else { None };
+            let next_s = if count < of { Some(time_s(&plate(count + 1)?, stays + count + 1)) } else { None };
             let cooling = |e: &PlateEstimate| e.items.slowing_s + e.items.waiting_s;
             Ok(MostInTime {
                 count,
                 of,
-                time_s: self.time_s(here, stays + count),
-                stay_s: self.time_s(&alone, stays),
+                time_s: time_s(here, stays + count),
+                stay_s: time_s(&alone, stays),
                 next_s,
                 cooling_used_s: if stays > 0 { (cooling(&alone) - cooling(here)).max(0.0) } else { 0.0 },
             })
@@ -126,11 +126,11 @@ impl PlateTimer {
         let Self { machine, material, .. } = self;
         estimate::plate(&PlateInput { machine, material, recipe, copies }, tour)
     }
+}
 
-    /// An empty plate is not printed.
-    fn time_s(&self, e: &PlateEstimate, copies: usize) -> f64 {
-        if copies == 0 { 0.0 } else { e.time_s }
-    }
+/// An empty plate is not printed.
+fn time_s(e: &PlateEstimate, copies: usize) -> f64 {
+    if copies == 0 { 0.0 } else { e.time_s }
 }
 
 #[cfg(test)]

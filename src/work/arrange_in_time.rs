@@ -127,7 +127,9 @@ fn packed(
     if let Some(bed) = empty.and_then(|n| layout.beds.get_mut(n)) {
         bed.extend_from_slice(off);
     } else {
-        off.iter().for_each(|item| layout.unplaced[item.shape] += 1);
+        for item in off {
+            layout.unplaced[item.shape] += 1;
+        }
     }
     Ok((layout, most))
 }

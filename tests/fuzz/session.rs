@@ -1,10 +1,11 @@
 //! The session: a job all the way, and anything a person can do in any order.
 
 use stonehand::{
-    document::{CopyId, FileUnit, Footing, PartId, PlateId, PlateSpread, Preferences, file},
+    batch::Spoils,
+    document::{ClockTime, CopyId, FileUnit, Footing, PartId, PlateId, PlateSpread, Preferences, file},
     edit::{PlateTarget, Put},
     geom::{Bounds, Point},
-    session::{Action, Landing, Scope, Session, Side, TopUp},
+    session::{Action, EndBy, Landing, Scope, Session, Side, StudyWish, TopUp, When},
 };
 
 use super::{
@@ -218,7 +219,15 @@ fn action(session: &Session, dice: &mut Dice) -> Action {
         }
         32 if dice.one_in(4) => Action::Deal,
         32 => Action::Pack(*dice.of(&[Scope::Plate, Scope::Selection, Scope::Job, Scope::Order])),
-        33 => Action::TopUp(if dice.one_in(2) { TopUp::Order } else { TopUp::Part(part(dice)) }),
+        33 => match dice.below(10) {
+            0 => Action::Study(StudyWish::Copies {
+                part: part(dice),
+                spoils: *dice.of(&Spoils::ALL),
+                confidence: dice.share(),
+            }),
+            1..4 => Action::EndBy(dice.one_in(4).then(|| end_by(dice))),
+            _ => Action::TopUp(if dice.one_in(2) { TopUp::Order } else { TopUp::Part(part(dice)) }),
+        },
         34 => Action::TopUpArea(Bounds::new(point(dice), point(dice))),
         35 => {
             let mut margins = job.margins;
@@ -280,4 +289,15 @@ fn action(session: &Session, dice: &mut Dice) -> Action {
             }
         }
     }
+}
+
+/// A start and an end, sensible or not.
+fn end_by(dice: &mut Dice) -> EndBy {
+    let clock =
+        |dice: &mut Dice| When::Clock(ClockTime::from_minutes(dice.below(1441) as u16).unwrap_or(ClockTime::END));
+    let dates = ["2026-11-30T16:30", "2026-12-01T08:00", "-9999-01-01T00:00", "9999-12-31T23:59"];
+    let date = |dice: &mut Dice| dice.of(&dates).parse().unwrap_or(When::Clock(ClockTime::MIDNIGHT));
+    let when = |dice: &mut Dice| if dice.one_in(3) { date(dice) } else { clock(dice) };
+    let start = dice.one_in(2).then(|| when(dice));
+    EndBy { start, end: when(dice), chance: dice.share(), further_plate: dice.one_in(2) }
 }

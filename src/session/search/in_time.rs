@@ -145,7 +145,7 @@ impl Session {
             let moved = a.task.mapping.moved(&placed);
             match self.history.apply(&a.label, &command_of(&a.task, &layout, false)) {
                 Ok(_) if moved > 0 && !in_time.packs => {
-                    text = format!("{text}; {} moved to make room", words::copies(moved))
+                    text = format!("{text}; {} moved to make room", words::copies(moved));
                 }
                 Ok(_) => {}
                 Err(why) => {

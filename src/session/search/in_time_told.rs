@@ -127,7 +127,7 @@ impl InTime {
         if told.time_s > 0.0 {
             let starts = if self.between.is_past { " (the start is past)" } else { "" };
             text.push(format!("starts {}{starts}, ends {}", at(told.start), at(told.ends)));
-            text.push(format!("between {} and {}", at(told.earliest), at(told.latest)));
+            text.push(format!("between {} and {} (95 of 100, assumed)", at(told.earliest), at(told.latest)));
             text.push(format!("{} sure to end by {by}", percent(told.chance)));
         }
         if let Some(later) = told.one_more_ends {
@@ -171,7 +171,7 @@ mod tests {
         // 15 h 12 min from 16:30; a tenth more or less: 13 h 49 and 16 h 43; ln(15.5/15.2) / 0.04863 = 0.402: 66 % (scipy.stats.norm).
         assert_eq!(
             told.words,
-            "2 more copies: + 4 min, for they use time in which layers cool; starts Mon 16:30, ends Tue 07:42; between Tue 06:19 and Tue 09:13; \
+            "2 more copies: + 4 min, for they use time in which layers cool; starts Mon 16:30, ends Tue 07:42; between Tue 06:19 and Tue 09:13 (95 of 100, assumed); \
              66 % sure to end by Tue 08:00; with one copy more it ends Tue 08:20"
         );
         let none = search.told(
