@@ -11,6 +11,7 @@
 
 mod arrange;
 mod deadline;
+mod docket_order;
 mod event;
 mod hand_over;
 mod judged;

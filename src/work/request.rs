@@ -5,6 +5,7 @@ use std::{io::Read, path::PathBuf, sync::Arc, time::Duration};
 use super::{
     Answer, Event, HandOverTask, Judged, KeptProfiles, Loaded, Mended, OutFolder, ProfileHash, StandingMass, Ticket,
     arrange::{Terms, arrange},
+    docket_order::docket_order,
     kept_profile,
     mass::part_mass,
     outline_bytes, profile_bytes, read_file,
@@ -225,8 +226,10 @@ pub enum Request {
     Sequence {
         /// The runs, with every machine that may run them.
         runs: Box<Runs>,
-        /// The order as it is.
+        /// The order as it is: each run once.
         start: Order,
+        /// Runs that keep their places.
+        fixed: Vec<bool>,
         /// Seed of the search.
         seed: u64,
         /// Rounds; `None` until it is stopped.
@@ -316,8 +319,11 @@ impl Request {
                 let told = &mut |row: &PlateRow| tell(Event::PlateRow(ticket.id, Box::new(row.clone())));
                 Some(Answer::Studied(plate_study(&study, &teller, told).map(|(_, is_complete)| is_complete)))
             }
-            Self::Sequence { runs, start, seed, rounds } => {
-                Some(Answer::Sequence(Box::new(improve(&runs, start, seed, rounds, &teller as &dyn Watch<Plan>))))
+            Self::Sequence { runs, start, fixed, seed, rounds } => {
+                let watch = &teller as &dyn Watch<Plan>;
+                let (order, plan) = improve(&runs, start.clone(), seed, rounds, watch);
+                let found = docket_order(&runs, &start, (&order, &plan), &fixed, watch);
+                Some(Answer::Sequence(Box::new(found)))
             }
             Self::Gauge { mut source, size, basis } => {
                 match gauge::measure(&mut source.0, size, &basis, &teller as &dyn Watch) {
