@@ -322,7 +322,7 @@ impl Request {
             Self::Sequence { runs, start, fixed, seed, rounds } => {
                 let watch = &teller as &dyn Watch<Plan>;
                 let (order, plan) = improve(&runs, start.clone(), seed, rounds, watch);
-                let found = docket_order(&runs, &start, (&order, &plan), &fixed, watch);
+                let found = docket_order(&runs, &start, (&order, &plan), &fixed, seed, watch);
                 Some(Answer::Sequence(Box::new(found)))
             }
             Self::Gauge { mut source, size, basis } => {

@@ -229,7 +229,7 @@ def solved(base):
         path, better = folder / f"p{seed}.stonehand", folder / f"p{seed}-better.stonehand"
         path.write_text(json.dumps(problem(job, seed)), encoding="utf-8")
         before = shifts(path)
-        told = shifts(path, "--improve", "--rounds", 20, "-o", better)
+        told = shifts(path, "--improve", "--rounds", 60, "-o", better)
         # What was written says the same as what was told.
         again = shifts(better)
         assert [p["print"] for p in again["plates"]] == [p["print"] for p in told["plates"]]
@@ -263,7 +263,7 @@ def test_most_sequences_are_optimal_and_the_others_are_near(solved):
             gaps.append(cost["finish_s"] / finish - 1)
     exactly = sum(gap == 0 for gap in gaps)
     print(f"{exactly} of {len(solved)} optimal, worst {max(gaps):.4f}")
-    assert exactly >= 0.8 * len(solved) and max(gaps) <= 0.03
+    assert exactly >= 0.9 * len(solved) and max(gaps) <= 0.02
 
 
 def test_more_machines_and_people_are_used(solved):

@@ -253,7 +253,8 @@ fn long_plates_by_night_and_short_ones_by_day() {
     assert_eq!(clock(plan.timed[0].print.to_s), 8 * 60 + 35, "ready in the morning");
     assert!(clock(plan.timed[1].print.to_s) < 16 * 60 + 30, "and the next within the day");
     for (n, t) in plan.timed.iter().enumerate() {
-        assert_eq!(t.print.from_s / (24 * HOUR), n as i64 / 2, "two changeovers a day: {n}");
+        let date = (t.print.from_s + HOUR * 33 / 2) / (24 * HOUR);
+        assert_eq!(date, (n as i64 + 1) / 2, "two changeovers a day: {n}");
     }
     let until_s = plan.cost.finish_s;
     let times = UnitTimes::of(&pairs, &plan, 0, until_s);
