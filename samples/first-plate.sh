@@ -76,6 +76,7 @@ study_footings() {
 }
 packed=$out/hive-fittings-packed.stonehand
 topped=$out/hive-fittings-topped-up.stonehand
+dealt=$out/hive-fittings-dealt.stonehand
 
 echo
 echo "The order: fittings for beekeepers, two machines."
@@ -92,14 +93,19 @@ attention=
 step "6. Checking" findings.txt "$stonehand" check "$topped"
 step "7. Comparing footings of the tall peg and the funnel" footings.txt \
     study_footings
-step "8. Writing placements, 3MF, STL, drawings" export.txt "$stonehand" export "$topped" -o "$out/plates"
+step "8. How many frame spacers at once" copies.txt "$stonehand" study copies "$order" --part "frame spacer"
+step "9. Dealing the order out over machines and days" deal.txt "$stonehand" deal "$order" -o "$dealt" --rounds 20 --seed 1
+step "10. When it runs, and what to start first" shifts.txt \
+    "$stonehand" shifts "$dealt" --now 2027-03-08T08:00 --calendar "$out/shifts.ics" --csv "$out/shifts.csv"
+step "11. Writing placements, 3MF, STL, drawings" export.txt "$stonehand" export "$topped" -o "$out/plates"
 
 echo
 sed -n '1,40p' "$out/estimate.txt"
 echo
 echo "Made in $out:"
-echo "  meshes.txt, estimate.txt, findings.txt, footings.txt   what Stonehand says of the order"
-echo "  $(basename "$packed"), $(basename "$topped")   jobs to open"
+echo "  meshes.txt, estimate.txt, findings.txt, footings.txt, copies.txt, shifts.txt   what Stonehand says of the order"
+echo "  shifts.ics, shifts.csv   the timeline as a calendar and a table"
+echo "  $(basename "$packed"), $(basename "$topped"), $(basename "$dealt")   jobs to open"
 (cd "$out/plates" && for file in *; do echo "  plates/$file"; done)
 [ -z "$attention" ] || echo "Some findings say stop: see $out/findings.txt."
 

@@ -8,6 +8,7 @@
 //! - `files`: what is asked before a file is replaced, handed over or recovered
 //! - `shifts`: the timeline, hours, plates marked
 //! - `studies`: footings compared, a plate two ways
+//! - `twins`: two carriages, and the ghosts of what they print twice
 //! - `world`: files in memory
 
 #[path = "gui/care.rs"]
@@ -32,6 +33,8 @@ mod sheet;
 mod shifts;
 #[path = "gui/studies.rs"]
 mod studies;
+#[path = "gui/twins.rs"]
+mod twins;
 #[path = "gui/world.rs"]
 mod world;
 

@@ -108,6 +108,7 @@ fn on_a_plate(job: &mut Job, taken: &mut Vec<Vec<Frame>>, gap: f64, piece: &Piec
             recipe: piece.part.recipe,
             spool: None,
             twin: None,
+            twin_spool: None,
             run: stonehand::document::RunState::default(),
             copies: Vec::new(),
         };

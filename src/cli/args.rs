@@ -35,8 +35,11 @@ pub(crate) enum Command {
     Inspect(InspectArgs),
     /// Packs tighter: fewest plates, then the emptiest last plate, then the smallest box on each.
     Pack(PackArgs),
-    /// Adds as many more copies as fit.
+    /// Adds as many more copies as fit, or as end by a time.
     TopUp(TopUpArgs),
+    /// Deals the whole order out over plates, machines and days: on time first, then the earliest finish.
+    #[command(after_help = DEAL_HELP)]
+    Deal(DealArgs),
     /// Time, cooling and filament, plate by plate and layer by layer.
     Estimate(JobArgs),
     /// Findings: conflicts, cooling, keep-outs, mesh faults.
@@ -45,7 +48,7 @@ pub(crate) enum Command {
     /// Times machine-code files from a toolpath program, and compares them with a plate's estimate.
     #[command(after_help = GAUGE_HELP)]
     Gauge(GaugeArgs),
-    /// Compares one part in several ways: its footings.
+    /// Compares one part in several ways: its footings, and how many copies at once.
     Study(StudyArgs),
     /// When the plates run, on which machine, and who is there: the timeline, what to start now, figures, findings.
     #[command(after_help = SHIFTS_HELP)]
@@ -81,6 +84,7 @@ const CHECK_HELP: &str = "Kinds of findings:
   surplus       more copies on plates than are wanted
   no-room       copies that pack found no room for on their plate; nothing was moved (only after pack)
   parted        copies that are to lie on one plate and lie on several
+  twin          a plate printed twice at once: a copy beyond its half, a machine with one carriage, mirrored twins that nobody ordered
   mixed-recipe  a copy whose material, colour or recipe is not its plate's
   mesh-fault    a mesh with holes, inside-out shells and the like
   missing-mesh  a mesh file that is not there
@@ -205,6 +209,21 @@ pub(crate) struct LimitArgs {
     pub(crate) plate: Option<usize>,
 }
 
+/// By when a plate has to end.
+#[derive(Debug, Args)]
+pub(crate) struct EndByArgs {
+    /// As many copies as end by this time: 08:00, on the day after where that is not after the start, or 2026-12-01T08:00. Of one plate: the
+    /// only one, or that of --plate.
+    #[arg(long, value_name = "TIME")]
+    pub(crate) end_by: Option<String>,
+    /// When the plate starts: 16:30 for the next such time, or 2026-12-01T16:30; now where it is left out.
+    #[arg(long, value_name = "TIME", requires = "end_by")]
+    pub(crate) start: Option<String>,
+    /// How sure it has to end by then, between 0 and 1. Real times are assumed to spread round the estimate; 0.5 takes the estimate as it is.
+    #[arg(long, default_value_t = 0.5, requires = "end_by", allow_negative_numbers = true, value_parser = number("chances", "0.9"))]
+    pub(crate) chance: f64,
+}
+
 /// `pack`.
 #[derive(Debug, Args)]
 pub(crate) struct PackArgs {
@@ -224,9 +243,11 @@ pub(crate) struct PackArgs {
     #[arg(long, value_name = "PART")]
     pub(crate) together: Vec<String>,
     /// Put copies that do not fit their plates on further plates of the same kind; without it, nothing is moved where some
-    /// do not fit.
+    /// do not fit. With --end-by: those that do not end in time; without it, they are left out and named.
     #[arg(long)]
     pub(crate) more_plates: bool,
+    #[command(flatten)]
+    pub(crate) end_by: EndByArgs,
     #[command(flatten)]
     pub(crate) limits: LimitArgs,
     /// Print JSON.
@@ -249,7 +270,46 @@ pub(crate) struct TopUpArgs {
     #[arg(long)]
     pub(crate) keep: bool,
     #[command(flatten)]
+    pub(crate) end_by: EndByArgs,
+    #[command(flatten)]
     pub(crate) limits: LimitArgs,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+const DEAL_HELP: &str = "Copies share a plate where material, colour and recipe are equal. Plates that are locked, fixed or started stay as they are; others are
+dealt again, and keep what lies there as far as nothing is gained. A failed plate counts for nothing: what was on it is wanted again.
+
+In this order of importance: parts on time, the earliest end of the last print, layers that get their minimum time, machines that stand
+idle as little as possible, few changes of filament, little filament purged.
+
+Preparing a plate and taking parts off need somebody: the job's hours, changeovers and downtimes apply. The docket is then in the
+sequence in which plates run. The bound is a time before which no dealing of this order can end.";
+
+/// `deal`.
+#[derive(Debug, Args)]
+pub(crate) struct DealArgs {
+    /// The job file.
+    pub(crate) job: PathBuf,
+    /// The job file to write.
+    #[arg(short, long, value_name = "JOB2")]
+    pub(crate) output: PathBuf,
+    /// When the first plates can start, local time; else the job's own start, else now.
+    #[arg(long, value_name = "2026-12-01T08:00")]
+    pub(crate) start: Option<String>,
+    /// Seconds to search (10 where no rounds are given).
+    #[arg(long, conflicts_with = "rounds", allow_negative_numbers = true, value_parser = number("seconds", "10"))]
+    pub(crate) seconds: Option<f64>,
+    /// Rounds to search: the same seed and rounds give the same plates on every run.
+    #[arg(long, value_parser = whole::<u64>("20"))]
+    pub(crate) rounds: Option<u64>,
+    /// Seed of the search.
+    #[arg(long, default_value_t = 1, value_parser = whole::<u64>("7"))]
+    pub(crate) seed: u64,
+    /// Rotations allowed, in place of each part's own.
+    #[arg(long, value_enum)]
+    pub(crate) turns: Option<TurnsArg>,
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,
@@ -297,6 +357,9 @@ pub(crate) enum StudyWhat {
     /// Footings of a part: a plate filled with it bare, with brims of several widths and with a raft; what fits, how long, how firm.
     #[command(after_help = FOOTING_STUDY_HELP)]
     Footing(FootingStudyArgs),
+    /// How many copies of a part at once: plate time, minutes each, good parts a day under people's hours, losses, plates to start.
+    #[command(after_help = COPIES_STUDY_HELP)]
+    Copies(CopiesStudyArgs),
 }
 
 const FOOTING_STUDY_HELP: &str = "Compared, unless --footing says otherwise: bare, brims of 3, 5 and 8 mm, a raft of 3 mm, and the suggested footing (marked *), on the machine of
@@ -306,6 +369,58 @@ Time and mass of each copy are its share of the plate, with footing, skirt, purg
 assumed: 2 % of those with a margin of 1 or more let go, more below 1, and each spoils the copies that it would strike. Clean-up is hand work
 for the whole plate, assumed: 60 s for a brim and 120 s for a raft, per copy. The job can say otherwise. The margin is the least of all
 heights; below 1 the part could tip over. It is a ranking, not a promise.";
+
+const COPIES_STUDY_HELP: &str = "Each number of copies is laid out and timed, on the machine of the first plate with the part, else on the first machine that takes it. The
+same plate is then followed again and again on one machine over the next four full weeks, weekends included: it cools below the removal temperature,
+somebody who is there takes it off and starts the next one. Good parts a day are those of such a machine. A failure is taken to be found
+at the end of the plate.
+
+Where the machine's head is known and the part passes under its gantry, copies one after another have rows, too: they keep the reach of the head
+apart, and a failure spoils that copy and all after it.
+
+Loss is what is expected to be lost of a plate where a failure spoils that copy, the copies within reach of its fall, or the plate; by
+common causes on top. Assumed, and the job can say otherwise: 2 % of copies with a margin of 1 or more let go, more below 1; 1 % of plates are
+spoilt at once. Plates to start: so many that the number wanted comes out with the confidence asked for. Above 100 copies not every number
+has a row.";
+
+/// `study copies`.
+#[derive(Debug, Args)]
+pub(crate) struct CopiesStudyArgs {
+    /// The job file.
+    pub(crate) job: PathBuf,
+    /// The part, by name or letter.
+    #[arg(long)]
+    pub(crate) part: String,
+    /// What a copy that fails spoils: good parts a day and plates to start are counted so.
+    #[arg(long, value_enum, default_value = "reach")]
+    pub(crate) spoils: SpoilsArg,
+    /// How sure the number wanted is to come out of the plates to start, between 0 and 1.
+    #[arg(long, default_value_t = 0.9, allow_negative_numbers = true, value_parser = number("chances", "0.9"))]
+    pub(crate) confidence: f64,
+    /// Seconds to search.
+    #[arg(long, conflicts_with = "rounds", allow_negative_numbers = true, value_parser = number("seconds", "10"))]
+    pub(crate) seconds: Option<f64>,
+    /// Rounds to search (1 where no seconds are given): the same seed and rounds give the same rows on every run in the same week.
+    #[arg(long, value_parser = whole::<u64>("20"))]
+    pub(crate) rounds: Option<u64>,
+    /// Seed of the search.
+    #[arg(long, default_value_t = 1, value_parser = whole::<u64>("7"))]
+    pub(crate) seed: u64,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// What a copy that fails spoils, as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum SpoilsArg {
+    /// That copy.
+    Copy,
+    /// The copies within reach of its fall.
+    Reach,
+    /// The plate.
+    Plate,
+}
 
 /// `study footing`.
 #[derive(Debug, Args)]
@@ -395,6 +510,9 @@ pub(crate) struct ExportArgs {
     /// Two small corner marks that show whether the plate was opened unmoved, in 3MF and STL.
     #[arg(long)]
     pub(crate) corner_marks: bool,
+    /// Both halves of plates that are printed twice at once, in 3MF and STL; else one half, for a machine that doubles it by itself.
+    #[arg(long)]
+    pub(crate) both_halves: bool,
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,

@@ -160,7 +160,7 @@ fn of_file(name: &str, m: &Measured, s: &Session, plate: Option<PlateId>) -> Val
             "items": beside(e, m).iter().map(|(name, estimated, measured)| {
                 json!({"item": name, "estimated_s": estimated, "measured_s": measured})
             }).collect::<Vec<_>>(),
-            "estimated_layers": e.layers.len(), "estimated_filament_mm": e.filament.length_mm,
+            "estimated_layers": e.layers.len(), "estimated_filament_mm": e.of_one_head().length_mm,
             "estimated_bead_mm": e.path.bead_mm, "estimated_travel_mm": e.path.travel_mm,
             "estimated_least_layer": least_estimated_layer(e).map(|i| {
                 json!({"layer": i + 1, "z_mm": e.layers[i].top_mm, "time_s": e.layers[i].time_s})

@@ -5,6 +5,8 @@ use std::{
     time::{Duration, Instant},
 };
 
+use serde_json::{Value, json};
+
 use super::{done::Done, fail::Fail, plan::Limits, print, progress};
 use crate::{
     document::PlateId,
@@ -55,6 +57,15 @@ pub(super) fn plate_of(s: &Session, job: &Path, n: usize) -> Result<PlateId, Fai
 
 /// Saves, prints, and says whether there is a *stop* finding.
 pub(super) fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done, Fail> {
+    finish_as(s, output, |s| if json { print::json(&with_end(s)?) } else { print::placed(s) })
+}
+
+/// As [`finish`], with something else to print.
+pub(super) fn finish_as(
+    s: &mut Session,
+    output: &Path,
+    printed: impl FnOnce(&Session) -> Result<(), Fail>,
+) -> Result<Done, Fail> {
     save(s, output)?;
     print::notices(s);
     if !s.tell_now() {
@@ -64,12 +75,24 @@ pub(super) fn finish(s: &mut Session, output: &Path, json: bool) -> Result<Done,
         ));
     }
     print::notices(s);
-    if json {
-        print::json(&s.placements(None))?;
-    } else {
-        print::placed(s)?;
-    }
+    printed(s)?;
     Ok(stops(s))
+}
+
+/// Placements; where a plate was to end by a time, also when it does.
+fn with_end(s: &Session) -> Result<Value, Fail> {
+    let mut all = serde_json::to_value(s.placements(None)).map_err(|e| Fail::new(e.to_string()))?;
+    if let (Some(t), Some(object)) = (s.in_time_told(), all.as_object_mut()) {
+        let end = json!({
+            "plate": s.job().plate_number(t.plate), "start": t.start.to_string(), "end_by": t.end_by.to_string(), "asked": t.asked,
+            "time_s": t.time_s, "ends": t.ends.to_string(), "earliest": t.earliest.to_string(), "latest": t.latest.to_string(),
+            "chance": t.chance, "added": t.added, "added_s": t.added_s, "cooling_used_s": t.cooling_used_s,
+            "one_more_ends": t.one_more_ends.map(|t| t.to_string()), "taken_off": t.taken_off,
+            "on_further_plate": t.further_plate, "words": t.words,
+        });
+        object.insert("end".into(), end);
+    }
+    Ok(all)
 }
 
 /// Saves to a named file; refuses to replace what changed there meanwhile.

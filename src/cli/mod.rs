@@ -1,10 +1,11 @@
 //! The command line: args (as typed) → plan (as meant) → run → print.
 //!
 //! - [`main`]: everything, down to the exit status
-//! - `gauge`, `inspect`, `shifts`, `study`: commands with files of their own
+//! - `gauge`, `inspect`, `shifts`, `study`, `study_copies`: commands with files of their own
 //! - `job`: jobs opened and saved; `done`, `fail`: how a command ended
 
 mod args;
+mod deal;
 mod done;
 mod fail;
 mod gauge;
@@ -17,6 +18,7 @@ mod run;
 mod shifts;
 mod shifts_plan;
 mod study;
+mod study_copies;
 
 use std::process::ExitCode;
 

@@ -3,20 +3,28 @@
 use std::path::PathBuf;
 use std::time::Duration;
 
+use jiff::civil::DateTime;
+
 use super::{
-    args::{Command, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, ShiftsArgs, StudyArgs, StudyWhat, TurnsArg},
+    args::{
+        Command, CopiesStudyArgs, DealArgs, EndByArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, ShiftsArgs,
+        SpoilsArg, StudyArgs, StudyWhat, TurnsArg,
+    },
     fail::Fail,
     shifts_plan::ShiftsPlan,
 };
 use crate::{
+    batch::Spoils,
     document::{
         BedShape, Footing, Machine, MachineId, Margins, PlateSpread, Turns,
         limits::{self, Allowed},
     },
     formats::write::ModelOptions,
-    session::ArrangeLimits,
+    session::{ArrangeLimits, EndBy, When},
 };
 
+/// Seconds that dealing out searches where none are asked for.
+const DEAL_S: f64 = 10.0;
 /// Rounds of a search for a better sequence, where none are asked for.
 const ROUNDS: u64 = 40;
 
@@ -48,6 +56,7 @@ pub(super) enum Plan {
         spread: Option<PlateSpread>,
         together: Vec<String>,
         more_plates: bool,
+        end_by: Option<EndBy>,
         limits: Limits,
         json: bool,
     },
@@ -56,7 +65,16 @@ pub(super) enum Plan {
         output: PathBuf,
         part: Option<String>,
         keep: bool,
+        end_by: Option<EndBy>,
         limits: Limits,
+        json: bool,
+    },
+    Deal {
+        job: PathBuf,
+        output: PathBuf,
+        start: Option<DateTime>,
+        limits: ArrangeLimits,
+        turns: Option<Turns>,
         json: bool,
     },
     Estimate {
@@ -74,6 +92,15 @@ pub(super) enum Plan {
         json: bool,
     },
     Gauge(GaugePlan),
+    StudyCopies {
+        job: PathBuf,
+        part: String,
+        spoils: Spoils,
+        /// 0 to 1.
+        confidence: f64,
+        limits: ArrangeLimits,
+        json: bool,
+    },
     Shifts(ShiftsPlan),
     StudyFooting {
         job: PathBuf,
@@ -128,13 +155,16 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
             },
             together: a.together,
             more_plates: a.more_plates,
+            end_by: end_by(&a.end_by, a.more_plates)?,
             limits: search_limits(&a.limits)?,
             json: a.json,
         },
         Command::TopUp(a) => {
             let limits = search_limits(&a.limits)?;
-            Plan::TopUp { job: a.job, output: a.output, part: a.part, keep: a.keep, limits, json: a.json }
+            let end_by = end_by(&a.end_by, false)?;
+            Plan::TopUp { job: a.job, output: a.output, part: a.part, keep: a.keep, end_by, limits, json: a.json }
         }
+        Command::Deal(a) => deal(a)?,
         Command::Estimate(a) => Plan::Estimate { job: a.job, json: a.json },
         Command::Check(a) => Plan::Check { job: a.job, json: a.json },
         Command::Gauge(a) => {
@@ -150,11 +180,17 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
             })
         }
         Command::Study(StudyArgs { what: StudyWhat::Footing(a) }) => study_footing(a)?,
+        Command::Study(StudyArgs { what: StudyWhat::Copies(a) }) => study_copies(a)?,
         Command::Shifts(a) => Plan::Shifts(shifts(a)?),
         Command::Export(a) => Plan::Export {
             job: a.job,
             output: a.output,
-            model: ModelOptions { one_body: a.one_body, footings: a.footings, corner_marks: a.corner_marks },
+            model: ModelOptions {
+                one_body: a.one_body,
+                footings: a.footings,
+                corner_marks: a.corner_marks,
+                both_halves: a.both_halves,
+            },
             json: a.json,
         },
     })
@@ -210,10 +246,53 @@ fn search_limits(a: &LimitArgs) -> Result<Limits, Fail> {
     })
 }
 
-fn study_footing(a: FootingStudyArgs) -> Result<Plan, Fail> {
+/// By when a plate has to end, if that was asked for.
+fn end_by(a: &EndByArgs, further_plate: bool) -> Result<Option<EndBy>, Fail> {
+    let Some(end) = &a.end_by else { return Ok(None) };
+    let when = |word: &str, text: &str| text.parse::<When>().map_err(|why| Fail::new(format!("{word} {why}")));
+    let start = a.start.as_deref().map(|t| when("--start", t)).transpose()?;
+    let chance = between_0_and_1("--chance", a.chance)?;
+    Ok(Some(EndBy { start, end: when("--end-by", end)?, chance, further_plate }))
+}
+
+/// The limits of a study: one round where nothing is typed.
+fn study_limits(seconds: Option<f64>, rounds: Option<u64>, seed: u64) -> Result<ArrangeLimits, Fail> {
+    let seconds = seconds.map(|s| number("--seconds", s, 0.0, 86_400.0)).transpose()?;
+    let rounds = rounds.or(if seconds.is_none() { Some(1) } else { None });
+    Ok(ArrangeLimits { seed, rounds, time: seconds.map(Duration::from_secs_f64) })
+}
+
+fn study_copies(a: CopiesStudyArgs) -> Result<Plan, Fail> {
+    let spoils = match a.spoils {
+        SpoilsArg::Copy => Spoils::Copy,
+        SpoilsArg::Reach => Spoils::Reach,
+        SpoilsArg::Plate => Spoils::Plate,
+    };
+    let confidence = between_0_and_1("--confidence", a.confidence)?;
+    let limits = study_limits(a.seconds, a.rounds, a.seed)?;
+    Ok(Plan::StudyCopies { job: a.job, part: a.part, spoils, confidence, limits, json: a.json })
+}
+
+/// A chance that is neither 0 nor 1.
+fn between_0_and_1(word: &str, v: f64) -> Result<f64, Fail> {
+    let wrong = || Fail::new(format!("{word} {v}: must be more than 0 and less than 1, as in 0.9"));
+    if v > 0.0 && v < 1.0 { Ok(v) } else { Err(wrong()) }
+}
+
+fn deal(a: DealArgs) -> Result<Plan, Fail> {
     let seconds = a.seconds.map(|s| number("--seconds", s, 0.0, 86_400.0)).transpose()?;
-    let rounds = a.rounds.or(if seconds.is_none() { Some(1) } else { None });
-    let limits = ArrangeLimits { seed: a.seed, rounds, time: seconds.map(Duration::from_secs_f64) };
+    let seconds = seconds.or(if a.rounds.is_none() { Some(DEAL_S) } else { None });
+    let limits = ArrangeLimits { seed: a.seed, rounds: a.rounds, time: seconds.map(Duration::from_secs_f64) };
+    let start = a.start.as_deref().map(|text| {
+        let wrong = || Fail::new(format!("--start {text}: write a local date and time, as in 2026-12-01T08:00"));
+        text.trim().parse::<DateTime>().map_err(|_| wrong())
+    });
+    let (start, turns) = (start.transpose()?, a.turns.map(turns));
+    Ok(Plan::Deal { job: a.job, output: a.output, start, limits, turns, json: a.json })
+}
+
+fn study_footing(a: FootingStudyArgs) -> Result<Plan, Fail> {
+    let limits = study_limits(a.seconds, a.rounds, a.seed)?;
     let footings: Vec<Footing> = a.footing.iter().map(|f| footing(f)).collect::<Result<_, _>>()?;
     let footings = Some(footings).filter(|f| !f.is_empty());
     Ok(Plan::StudyFooting { job: a.job, part: a.part, footings, limits, json: a.json })

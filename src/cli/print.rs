@@ -7,10 +7,10 @@ use serde_json::{Value, json};
 
 use super::fail::Fail;
 use crate::{
-    document::{Job, Plate, Recipe},
+    document::{Job, Plate, Recipe, SpoolId},
     drawing::words,
     estimate::{
-        CopiesUntil, FloorWords, Interval, LayerWork, MinimumTried, PlateEstimate, Profile, RunsOut, TRIED_S,
+        CopiesUntil, FloorWords, Interval, LayerWork, MinimumTried, PlateEstimate, Profile, RunsOut, SpoolUse, TRIED_S,
         film_w_m2_k, floor_words, minimum_tried,
     },
     formats::write::ItemsRecord,
@@ -88,7 +88,8 @@ pub(super) fn placed(s: &Session) -> Result<(), Fail> {
                     format!("; at most {}{part} can fit ({})", b.value, b.kind.words())
                 })
                 .unwrap_or_default();
-            writeln!(w, "plate {}  {machine}  {}  {time}{bound}", i + 1, copies(p.copies.len()))?;
+            let twin = job.twin(p).map_or_else(String::new, |t| format!(" and as many again ({})", t.words()));
+            writeln!(w, "plate {}  {machine}  {}{twin}  {time}{bound}", i + 1, copies(p.copies.len()))?;
         }
         if let Some(b) = s.plates_bound() {
             let plates = if b.value == 1 { "plate" } else { "plates" };
@@ -101,7 +102,7 @@ pub(super) fn placed(s: &Session) -> Result<(), Fail> {
                 part.letter,
                 words::plain(&part.name),
                 part.wanted,
-                job.placed(part.id)
+                s.made(part.id)
             )?;
         }
         for f in s.all_findings() {
@@ -118,7 +119,8 @@ pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
         let mut assumptions: Vec<String> = Vec::new();
         for (i, p) in job.plates.iter().enumerate() {
             let machine = job.machine(p.machine).map_or("?".into(), |m| words::plain(&m.name));
-            write!(w, "plate {}  {machine}  {}  ", i + 1, copies(p.copies.len()))?;
+            let twin = job.twin(p).map_or_else(String::new, |t| format!(" and as many again ({})", t.words()));
+            write!(w, "plate {}  {machine}  {}{twin}  ", i + 1, copies(p.copies.len()))?;
             let Some(view) = s.view(p.id) else { continue };
             let Some(e) = &view.estimate else {
                 writeln!(w, "no estimate: {}", view.no_estimate.as_deref().unwrap_or("meshes are missing"))?;
@@ -131,7 +133,8 @@ pub(super) fn estimate(s: &Session) -> Result<(), Fail> {
                     writeln!(w, "    {name:<16} {:>12}", words::time(seconds))?;
                 }
             }
-            if let (Some(spool), Some(u)) = (p.spool.and_then(|id| job.spool(id)), view.spool) {
+            for (spool, taken) in [(p.spool, view.spool), (p.twin_spool, view.twin_spool)] {
+                let (Some(spool), Some(u)) = (spool.and_then(|id| job.spool(id)), taken) else { continue };
                 let (least, most) = (u.after.range_g.least.max(0.0), u.after.range_g.most.max(0.0));
                 let needed = words::mass_range(u.needed_g.least, u.needed_g.most);
                 let (before, left) = (words::mass(u.before.nominal_g), words::mass_range(least, most));
@@ -239,7 +242,11 @@ pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
                 "plate": i + 1, "time_s": e.time_s, "filament_mm": e.filament.length_mm,
                 "mass_g": e.filament.mass_g, "cost": e.filament.cost, "currency": job.currency,
                 "items": ItemsRecord::from(e.items),
-                "spool": plate_spool(s, p),
+                "spool": plate_spool(s, p.spool, s.view(p.id).and_then(|v| v.spool)),
+                "twin": job.twin(p).map(|twin| json!({
+                    "kind": twin, "heads": e.heads, "mass_g_each": e.of_one_head().mass_g,
+                    "spool": plate_spool(s, p.twin_spool, s.view(p.id).and_then(|v| v.twin_spool)),
+                })),
                 "minimum_layer_time": floor, "with_minimum": tried, "support": job.recipe(p.recipe).and_then(|r| r.support),
                 "layers": layers,
             })
@@ -249,7 +256,7 @@ pub(super) fn estimate_json(s: &Session) -> Result<(), Fail> {
         .spools
         .iter()
         .map(|spool| {
-            let on = |p: &&Plate| p.spool == Some(spool.id);
+            let on = |p: &&Plate| [p.spool, p.twin_spool.filter(|_| job.twin(p).is_some())].contains(&Some(spool.id));
             let plates: Vec<_> = job.plates.iter().filter(on).filter_map(|p| job.plate_number(p.id)).collect();
             json!({
                 "name": spool.name, "material": job.material(spool.material).map(|m| &m.name),
@@ -283,9 +290,9 @@ fn range(i: Interval) -> Value {
 }
 
 /// What a plate takes from its spool; null where it has none or that is not known.
-fn plate_spool(s: &Session, p: &Plate) -> Value {
-    let spool = p.spool.and_then(|id| s.job().spool(id));
-    let (Some(spool), Some(u)) = (spool, s.view(p.id).and_then(|v| v.spool)) else { return Value::Null };
+fn plate_spool(s: &Session, spool: Option<SpoolId>, taken: Option<SpoolUse>) -> Value {
+    let spool = spool.and_then(|id| s.job().spool(id));
+    let (Some(spool), Some(u)) = (spool, taken) else { return Value::Null };
     let ends =
         |r: Option<RunsOut>| r.map(|r| json!({"layer": r.layer + 1, "height_mm": r.height_mm, "after_s": r.after_s}));
     json!({

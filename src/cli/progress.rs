@@ -86,7 +86,7 @@ impl Line {
                 None
             }
             Event::Progress(_, done, what) => self.tell(*done, what, now),
-            Event::FootingRow(..) | Event::PlateRow(..) => None,
+            Event::Dealing(..) | Event::FootingRow(..) | Event::PlateRow(..) | Event::CopiesRow(..) => None,
             // What is printed next begins on an empty line.
             Event::End { .. } => self.told.take().map(|_| CLEARED.to_owned()),
         }

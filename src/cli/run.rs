@@ -3,18 +3,19 @@
 use std::path::Path;
 
 use super::{
+    deal,
     done::Done,
     fail::Fail,
     gauge, inspect,
     job::{finish, open, open_for, plate_of, session, stops},
     plan::{Limits, Plan},
-    print, shifts, study,
+    print, shifts, study, study_copies,
 };
 use crate::{
     document::{Part, PlateId, Preferences, Turns},
     drawing::words,
     finding::Remedy,
-    session::{Action, HandOver, Scope, Session, Start, TopUp},
+    session::{Action, EndBy, HandOver, Scope, Session, Start, TopUp},
 };
 
 pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
@@ -38,8 +39,8 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             }
             finish(&mut s, &output, json)
         }
-        Plan::Pack { job, output, spread, together, more_plates, limits, json } => {
-            let mut s = open_for(&job, &output, Some(&limits))?;
+        Plan::Pack { job, output, spread, together, more_plates, end_by, limits, json } => {
+            let mut s = open_for(&job, &output, timed(&limits, end_by.as_ref()))?;
             let wished = |e| Fail::new(format!("{}: {e}", job.display()));
             if let Some(spread) = spread {
                 let preferences = Preferences { spread, ..s.job().preferences };
@@ -50,6 +51,13 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
                 s.try_act(Action::SetPart(Box::new(Part { together: true, ..part }))).map_err(wished)?;
             }
             begin(&mut s, &job, &limits)?;
+            if end_by.is_some() {
+                one_plate(&mut s, &job, &limits, end_by)?;
+                s.try_act(Action::Pack(Scope::Plate)).map_err(wished)?;
+                s.tick();
+                restore_turns(&mut s, &limits);
+                return finish(&mut s, &output, json);
+            }
             let scope = if limits.plate.is_some() { Scope::Plate } else { Scope::Job };
             // An order without plates: packing it is placing it.
             let placed = s.job().plates.iter().any(|p| !p.copies.is_empty());
@@ -60,14 +68,21 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             restore_turns(&mut s, &limits);
             finish(&mut s, &output, json)
         }
-        Plan::TopUp { job, output, part, keep, limits, json } => {
-            let mut s = open_for(&job, &output, Some(&limits))?;
+        Plan::TopUp { job, output, part, keep, end_by, limits, json } => {
+            let mut s = open_for(&job, &output, timed(&limits, end_by.as_ref()))?;
             let what = match &part {
                 None => TopUp::Order,
                 Some(name) => TopUp::Part(part_named(&s, &job, "--part", name)?.id),
             };
             begin(&mut s, &job, &limits)?;
             s.act(Action::KeepLying(keep));
+            if end_by.is_some() {
+                one_plate(&mut s, &job, &limits, end_by)?;
+                s.try_act(Action::TopUp(what)).map_err(|e| Fail::new(format!("{}: {e}", job.display())))?;
+                s.tick();
+                restore_turns(&mut s, &limits);
+                return finish(&mut s, &output, json);
+            }
             let plates: Vec<PlateId> = match limits.plate {
                 Some(_) => s.plate_id().into_iter().collect(),
                 None => s.job().plates.iter().map(|p| p.id).collect(),
@@ -94,6 +109,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             restore_turns(&mut s, &limits);
             finish(&mut s, &output, json)
         }
+        Plan::Deal { job, output, start, limits, turns, json } => deal::deal(&job, &output, start, limits, turns, json),
         Plan::Estimate { job, json } => {
             let s = open(&job)?;
             if json {
@@ -113,6 +129,13 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             Ok(stops(&s))
         }
         Plan::Gauge(plan) => gauge::gauge(&plan),
+        Plan::StudyCopies { job, part, spoils, confidence, limits, json } => {
+            let mut s = open(&job)?;
+            let part = part_named(&s, &job, "--part", &part)?.id;
+            s.set_limits(limits);
+            study_copies::copies(&s, &job, part, (spoils, confidence), json)?;
+            Ok(stops(&s))
+        }
         Plan::Shifts(plan) => shifts::shifts(&plan),
         Plan::StudyFooting { job, part, footings, limits, json } => {
             let mut s = open(&job)?;
@@ -134,6 +157,28 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             Ok(stops(&s))
         }
     }
+}
+
+/// What opens a job for a search: where a plate has to end in time, print times are needed before the search, whatever the seconds.
+fn timed<'a>(limits: &'a Limits, end_by: Option<&EndBy>) -> Option<&'a Limits> {
+    if end_by.is_some() { None } else { Some(limits) }
+}
+
+/// Shows the plate that has to end by a time: that asked for, or the only one there is.
+fn one_plate(s: &mut Session, job: &Path, limits: &Limits, end_by: Option<EndBy>) -> Result<(), Fail> {
+    let wrong = |why: String| Fail::new(format!("{}: {why}", job.display()));
+    let plates = s.job().plates.len();
+    match (limits.plate, s.job().plates.first().map(|p| p.id)) {
+        (_, None) => return Err(wrong("has no plate: pack it first, then again with --end-by".into())),
+        (None, Some(_)) if plates > 1 => {
+            return Err(wrong(format!(
+                "has {plates} plates, and --end-by is about one of them: say which with --plate"
+            )));
+        }
+        (None, Some(only)) => s.act(Action::ShowPlate(only)),
+        (Some(_), _) => {}
+    }
+    s.try_act(Action::EndBy(end_by)).map_err(|e| wrong(e.to_string()))
 }
 
 /// The part of this name or letter.

@@ -39,6 +39,16 @@ impl BedShape {
             }
         }
     }
+    /// The least box round it, mm; of no size where a polygon has no corner.
+    pub fn bounds(&self) -> Bounds {
+        match self {
+            Self::Polygon { outline } if !outline.is_empty() => Bounds::of(outline.iter().copied()),
+            _ => {
+                let (width, depth) = self.size_mm();
+                Bounds::new(Point::default(), Point::new(width, depth))
+            }
+        }
+    }
     /// Its outline as a polygon; a round bed's lies inside the circle by at most `tolerance_mm`.
     pub fn outline(&self, tolerance_mm: f64) -> Polygon {
         match self {

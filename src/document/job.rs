@@ -1,10 +1,12 @@
 //! The document.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use super::{
     Assumptions, Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part,
-    PartId, Plate, PlateId, Preferences, Recipe, RecipeId, Shifts, Spool, SpoolId,
+    PartId, Plate, PlateId, Preferences, Recipe, RecipeId, Shifts, Spool, SpoolId, Twin,
 };
 
 /// The document: everything a person owns and saves.
@@ -93,7 +95,51 @@ impl Job {
     pub fn footing(&self, copy: &Copy) -> Footing {
         copy.footing.or_else(|| self.part(copy.part).map(|p| p.footing)).unwrap_or_default()
     }
-    /// How many copies of a part lie on plates.
+    /// How a plate is printed twice at once: as it says, where its machine has two carriages.
+    pub fn twin(&self, plate: &Plate) -> Option<Twin> {
+        self.machine(plate.machine)?.carriages?;
+        plate.twin
+    }
+    /// Of which part the twin of a part's copy is: a mirrored one is of the other hand, where there is one, or of the part
+    /// itself where that is its own mirror image (`is_own_mirror`); else of none that was ordered.
+    pub fn twin_part(&self, twin: Twin, part: &Part, is_own_mirror: bool) -> Option<PartId> {
+        match twin {
+            Twin::Shifted => Some(part.id),
+            Twin::Handed => {
+                let other = part.other_hand.filter(|id| self.part(*id).is_some());
+                other.or(is_own_mirror.then_some(part.id))
+            }
+        }
+    }
+    /// Of which part the twin of a copy on a plate is; `None` without a twin, or where it is of none that was ordered.
+    pub fn part_of_twin(&self, plate: &Plate, copy: &Copy, is_own_mirror: impl Fn(PartId) -> bool) -> Option<PartId> {
+        let (twin, part) = (self.twin(plate)?, self.part(copy.part)?);
+        self.twin_part(twin, part, is_own_mirror(part.id))
+    }
+    /// What comes off a plate, by part: its copies, and their twins where it is printed twice at once. `is_own_mirror` says
+    /// which parts are their own mirror image.
+    pub fn made_on(&self, plate: &Plate, is_own_mirror: impl Fn(PartId) -> bool) -> BTreeMap<PartId, usize> {
+        let mut made = BTreeMap::new();
+        for copy in &plate.copies {
+            let twin = self.part_of_twin(plate, copy, &is_own_mirror);
+            for part in [Some(copy.part), twin].into_iter().flatten() {
+                *made.entry(part).or_default() += 1;
+            }
+        }
+        made
+    }
+    /// How many of a part all plates make: [`Self::made_on`] of each. This is what is compared with the order.
+    pub fn made(&self, part: PartId, is_own_mirror: impl Fn(PartId) -> bool) -> usize {
+        let on = |p: &Plate| {
+            if p.twin.is_none() {
+                return p.copies.iter().filter(|c| c.part == part).count();
+            }
+            let twin = |c: &Copy| self.part_of_twin(p, c, &is_own_mirror);
+            p.copies.iter().map(|c| usize::from(c.part == part) + usize::from(twin(c) == Some(part))).sum()
+        };
+        self.plates.iter().map(on).sum()
+    }
+    /// How many copies of a part lie on plates, twins not counted: see [`Self::made`].
     pub fn placed(&self, part: PartId) -> usize {
         self.plates.iter().flat_map(|p| &p.copies).filter(|c| c.part == part).count()
     }

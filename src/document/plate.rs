@@ -23,6 +23,9 @@ pub struct Plate {
     /// How two carriages print it twice at once; the copies are those of the left half. `None` for once.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub twin: Option<Twin>,
+    /// The spool of the second carriage, where it is printed twice at once and one is chosen.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub twin_spool: Option<SpoolId>,
     /// How far it is in the shop.
     #[serde(default, skip_serializing_if = "RunState::is_plain")]
     pub run: RunState,

@@ -53,6 +53,18 @@ impl Pose {
     pub fn laid_on(self, normal: [f64; 3]) -> Self {
         Self { rotation: multiply(&self.rotation, &rotation_between(normal, [0.0, 0.0, -1.0])), ..self }
     }
+    /// The pose of the other hand: the mirror image, about an upright plane, of the part as it stands.
+    #[must_use]
+    pub fn other_hand(self) -> Self {
+        let mut rotation = self.rotation;
+        for (i, row) in rotation.iter_mut().enumerate() {
+            for (j, v) in row.iter_mut().enumerate() {
+                // No "-0".
+                *v = if (i == 0) == (j == 0) { *v } else { 0.0 - *v };
+            }
+        }
+        Self { rotation, mirrored: !self.mirrored, ..self }
+    }
     /// The linear map from file millimetres to posed millimetres, row vectors; `unit_mm` is the file unit in mm.
     pub fn linear(&self, unit_mm: f64) -> [[f64; 3]; 3] {
         let k = self.scale_percent / 100.0 * unit_mm;
@@ -118,4 +130,26 @@ fn rotation_between(from: [f64; 3], to: [f64; 3]) -> [[f64; 3]; 3] {
         }
     }
     m
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A point sent through the other hand's pose lies where the mirror (x to -x) sends it after the pose itself.
+    #[test]
+    fn the_other_hand_stands_as_its_mirror_image() {
+        let pose = Pose { scale_percent: 101.0, ..Pose::turned_deg(30.0, 75.0).then_turned_about_z_deg(20.0) };
+        for pose in [pose, Pose { mirrored: true, ..pose }] {
+            let through = |pose: Pose, p: [f64; 3]| -> [f64; 3] {
+                let m = pose.linear(1.0);
+                std::array::from_fn(|j| (0..3).map(|i| p[i] * m[i][j]).sum())
+            };
+            let (a, b) = (through(pose, [3.0, 5.0, 7.0]), through(pose.other_hand(), [3.0, 5.0, 7.0]));
+            for (a, b) in [(-a[0], b[0]), (a[1], b[1]), (a[2], b[2])] {
+                assert!((a - b).abs() < 1e-12, "{a} {b}");
+            }
+            assert_eq!(pose.other_hand().other_hand(), pose);
+        }
+    }
 }

@@ -4,8 +4,9 @@ use std::sync::Arc;
 
 use super::{Anchor, Dash, Hatch, Ink, Mark, hatch, text};
 use crate::{
-    document::Machine,
-    geom::{Bounds, Point, Region, inner_circle, offset},
+    document::{Job, Machine, Plate},
+    geom::{Bounds, Point, Region, boolean, inner_circle, offset},
+    plate::{PlateTwin, Room},
 };
 
 /// A bed as it is drawn, bed millimetres.
@@ -17,6 +18,21 @@ pub struct DrawnBed {
     pub room: Option<Arc<Region>>,
     /// Keep-outs with their names.
     pub keep_outs: Vec<(String, Arc<Region>)>,
+    /// Its halves, on a plate that is printed twice at once.
+    pub halves: Option<DrawnHalves>,
+}
+
+/// The two halves of a bed whose plate two carriages print twice at once.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrawnHalves {
+    /// The strip between the carriages, in which nothing may lie.
+    pub strip: Arc<Region>,
+    /// Its stated width, mm.
+    pub strip_mm: f64,
+    /// Where the right half begins along X, mm.
+    pub middle_mm: f64,
+    /// "shifted twin", "handed twin".
+    pub twin: &'static str,
 }
 
 impl DrawnBed {
@@ -25,7 +41,24 @@ impl DrawnBed {
         let outline: Arc<Region> = Arc::new(machine.bed.outline(tolerance_mm).into());
         let room = (edge_mm > 0.0).then(|| Arc::new(offset::shrink(&outline, edge_mm, tolerance_mm)));
         let keep_outs = machine.keep_outs.iter().map(|k| (k.name.clone(), Arc::new(k.region()))).collect();
-        Self { outline, room, keep_outs }
+        Self { outline, room, keep_outs, halves: None }
+    }
+
+    /// The bed of a plate, with its halves where it is printed twice at once; none where its machine is not in the job.
+    pub fn of_plate(job: &Job, plate: &Plate, tolerance_mm: f64) -> Option<Self> {
+        let machine = job.machine(plate.machine)?;
+        let bed = Self::of_machine(machine, job.edge_mm(machine), tolerance_mm);
+        let halves = PlateTwin::of(job, plate).map(|twin| {
+            let (room, outer) = (Room::new(job, machine).region().bounds(), machine.bed.bounds());
+            let strip = Region::rectangle(twin.strip(room, outer));
+            DrawnHalves {
+                strip: Arc::new(boolean::intersection(&bed.outline, &strip)),
+                strip_mm: twin.strip_mm(),
+                middle_mm: PlateTwin::middle_mm(outer),
+                twin: twin.kind().words(),
+            }
+        });
+        Some(Self { halves, ..bed })
     }
 }
 
@@ -61,7 +94,40 @@ pub fn bed_marks(bed: &DrawnBed, view: Bounds, mm_per_pt: f64) -> Vec<Mark> {
         marks.push(Mark::Outline { region: region.clone(), ink: Ink::Faint, width_pt: 0.9, dash: Dash::Solid });
         marks.extend(keep_out_name(name, region, mm_per_pt));
     }
+    if let Some(halves) = &bed.halves {
+        marks.extend(half_marks(halves, bed.outline.bounds(), mm_per_pt));
+    }
     marks.push(Mark::Outline { region: bed.outline.clone(), ink: Ink::Ink, width_pt: 1.6, dash: Dash::Solid });
+    marks
+}
+
+/// The strip, hatched as a keep-out is, the line between the halves, and above the bed the words for both.
+fn half_marks(halves: &DrawnHalves, bed: Bounds, mm_per_pt: f64) -> Vec<Mark> {
+    const SIZE_PT: f32 = 9.5;
+    let mut marks = Vec::new();
+    if !halves.strip.is_empty() {
+        marks.push(Mark::Pattern { region: halves.strip.clone(), hatch: Hatch::Single, ink: Ink::Faint });
+        let region = halves.strip.clone();
+        marks.push(Mark::Outline { region, ink: Ink::Faint, width_pt: 0.9, dash: Dash::Solid });
+    }
+    let x = halves.middle_mm;
+    marks.push(Mark::Stroke {
+        points: vec![Point::new(x, bed.min.y), Point::new(x, bed.max.y)],
+        closed: false,
+        ink: Ink::Ink,
+        width_pt: 0.9,
+        dash: Dash::DashDot,
+    });
+    let above = bed.max.y + 5.0 * mm_per_pt;
+    let mut say = |x: f64, text: String| {
+        let at = Point::new(x, above);
+        marks.push(Mark::Text { at, anchor: Anchor::Middle, text, size_pt: SIZE_PT, bold: false, ink: Ink::Faint });
+    };
+    if halves.strip_mm > 0.0 {
+        let strip = if halves.strip.is_empty() { bed } else { halves.strip.bounds() };
+        say(strip.centre().x, format!("strip {:.1} mm", halves.strip_mm));
+    }
+    say(f64::midpoint(x, bed.max.x), halves.twin.to_owned());
     marks
 }
 

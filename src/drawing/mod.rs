@@ -36,12 +36,12 @@ mod timeline;
 mod title;
 pub mod words;
 
-pub use bed::{DrawnBed, bed_marks, grid_steps_mm};
+pub use bed::{DrawnBed, DrawnHalves, bed_marks, grid_steps_mm};
 pub use conflict::{DrawnConflict, all_conflict_marks, conflict_labels};
 pub use copy::{DrawnCopy, FILL_OPACITY, copy_marks, label_spot};
 pub use copy_labels::copy_labels;
 pub use labels::{Labels, written_box};
-pub use of_plate::SheetFacts;
+pub use of_plate::{SheetFacts, twin_name};
 pub use palette::{HUES, Palette, Rgb, contrast};
 pub use paper::{Paper, PaperLayout};
 pub use parts_list::{DrawnPart, parts_list};

@@ -21,6 +21,8 @@ pub struct SheetInput {
     pub bed: DrawnBed,
     /// The copies, back to front.
     pub copies: Vec<DrawnCopy>,
+    /// The copies' twins, pale, on a plate that is printed twice at once.
+    pub twins: Vec<DrawnCopy>,
     /// Lines of the skirt, bed millimetres.
     pub skirt: Vec<Arc<Region>>,
     /// Conflicts.
@@ -55,7 +57,7 @@ pub fn sheet(input: &SheetInput) -> Scene {
     let rulers = ruler_marks(bed, view, mm_per_pt);
     on_bed.extend(rulers.iter().cloned());
     on_bed.extend(skirt_marks(&input.skirt));
-    on_bed.extend(input.copies.iter().flat_map(|c| copy_marks(c, mm_per_pt)));
+    on_bed.extend(input.twins.iter().chain(&input.copies).flat_map(|c| copy_marks(c, mm_per_pt)));
     on_bed.extend(all_conflict_marks(&input.conflicts, bed, mm_per_pt));
     let mut labels = Labels::new(mm_per_pt);
     // Labels stay within the frame, above the title block, and off the numbers of the rulers.
@@ -63,7 +65,7 @@ pub fn sheet(input: &SheetInput) -> Scene {
     let least = layout.frame.min + Point::new(1.0, TITLE_HEIGHT_MM + 1.0);
     labels.keep_within(Bounds::new(on_bed_mm(least), on_bed_mm(layout.frame.max - Point::new(1.0, 1.0))));
     labels.take_texts(&rulers);
-    on_bed.extend(copy_labels(&input.copies, &mut labels, LEAST_LABEL_PT));
+    on_bed.extend(copy_labels(input.copies.iter().chain(&input.twins), &mut labels, LEAST_LABEL_PT));
     on_bed.extend(conflict_labels(&input.conflicts, 0, bed, &mut labels));
     scene.add(Scene { view, marks: on_bed }, 1.0 / layout.scale, layout.bed_at);
     let title = TitleBlock { scale: layout.scale_words(), ..input.title.clone() };

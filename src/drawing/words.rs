@@ -1,6 +1,7 @@
 //! Numbers in words, as the drawings write them.
 
 use crate::{
+    document::{Job, Plate},
     estimate::Items,
     plate::{Conflict, ConflictKind},
 };
@@ -11,6 +12,12 @@ pub use crate::words::{mass, mass_range, plain, steers, time, whole_minutes};
 pub fn items(items: &Items) -> Vec<(String, String)> {
     let told = items.list().into_iter().filter(|(_, seconds)| *seconds > 0.5);
     told.map(|(name, seconds)| (name.to_owned(), time(seconds))).collect()
+}
+
+/// "26"; "2 × 26" on a plate that is printed twice at once.
+pub fn copies_on(job: &Job, plate: &Plate) -> String {
+    let n = plate.copies.len();
+    if job.twin(plate).is_some() { format!("2 × {n}") } else { n.to_string() }
 }
 
 /// What is written beside a conflict: the word and the millimetres, "overlap 8.0 mm".
@@ -24,10 +31,14 @@ pub fn conflict(c: &Conflict) -> String {
         ConflictKind::TooLarge => "too large, off the bed by",
         ConflictKind::KeepOut => "in a keep-out by",
         ConflictKind::SkirtRoom => "no room for the skirt: short by",
+        ConflictKind::Half => "beyond its half by",
+        ConflictKind::HalfTooSmall => "too large for its half by",
+        ConflictKind::SkirtHalf => "no room for the skirt in its half: short by",
         ConflictKind::TooTall => "too tall by",
         ConflictKind::MixedRecipe => return "another recipe".to_owned(),
     };
-    format!("{word} {:.1} mm", c.amount_mm)
+    let twin = if c.twin.is_some() { "twin: " } else { "" };
+    format!("{twin}{word} {:.1} mm", c.amount_mm)
 }
 
 #[cfg(test)]

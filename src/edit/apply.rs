@@ -153,7 +153,7 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
         }
         Command::RemoveSpool { id } => {
             let place = find(&job.spools, |s| s.id == *id, "spool", id.0)?;
-            if let Some(i) = job.plates.iter().position(|p| p.spool == Some(*id)) {
+            if let Some(i) = job.plates.iter().position(|p| p.spool == Some(*id) || p.twin_spool == Some(*id)) {
                 return Err(in_use(&job.spools[place].name, i));
             }
             job.spools.remove(place);
@@ -163,6 +163,12 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
                 job.spool(*id).ok_or_else(|| unknown("spool", &id.0))?;
             }
             plate_mut(job, *plate)?.spool = *spool;
+        }
+        Command::ChooseTwinSpool { plate, spool } => {
+            if let Some(id) = spool {
+                job.spool(*id).ok_or_else(|| unknown("spool", &id.0))?;
+            }
+            plate_mut(job, *plate)?.twin_spool = *spool;
         }
         Command::AddParts { parts } => {
             for part in parts {
@@ -228,6 +234,7 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             plate.material = setup.material;
             plate.colour.clone_from(&setup.colour);
             plate.recipe = setup.recipe;
+            plate.twin = setup.twin;
         }
         Command::RemovePlate { id } => {
             let place = find(&job.plates, |p| p.id == *id, "plate", id.0)?;
@@ -409,7 +416,8 @@ fn add_plate(job: &mut Job, setup: &PlateSetup) -> Result<PlateId, EditError> {
         colour: setup.colour.clone(),
         recipe: setup.recipe,
         spool: None,
-        twin: None,
+        twin: setup.twin,
+        twin_spool: None,
         run: crate::document::RunState::default(),
         copies: Vec::new(),
     });
@@ -580,6 +588,7 @@ mod tests {
             material: part.material,
             colour: part.colour.clone(),
             recipe: part.recipe,
+            twin: None,
         };
         let puts = (0..3)
             .map(|n| Put {

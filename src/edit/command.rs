@@ -42,16 +42,20 @@ pub struct PlateSetup {
     pub colour: String,
     /// Its recipe.
     pub recipe: RecipeId,
+    /// How two carriages print it twice at once; `None` for once.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub twin: Option<Twin>,
 }
 
 impl PlateSetup {
     /// What a plate is made with now.
     pub fn of(plate: &Plate) -> Self {
-        Self { machine: plate.machine, material: plate.material, colour: plate.colour.clone(), recipe: plate.recipe }
+        let Plate { machine, material, recipe, twin, .. } = *plate;
+        Self { machine, material, colour: plate.colour.clone(), recipe, twin }
     }
-    /// What goes with a part, on a machine.
+    /// What goes with a part, on a machine; printed once.
     pub fn for_part(part: &Part, machine: MachineId) -> Self {
-        Self { machine, material: part.material, colour: part.colour.clone(), recipe: part.recipe }
+        Self { machine, material: part.material, colour: part.colour.clone(), recipe: part.recipe, twin: None }
     }
 }
 
@@ -269,6 +273,13 @@ pub enum Command {
         plate: PlateId,
         /// What holds from now on.
         run: RunState,
+    },
+    /// The spool of a plate's second carriage.
+    ChooseTwinSpool {
+        /// Which plate.
+        plate: PlateId,
+        /// The spool; `None` for none in particular.
+        spool: Option<SpoolId>,
     },
     /// How two carriages print a plate twice at once.
     SetTwin {

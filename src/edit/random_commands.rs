@@ -10,7 +10,7 @@ use crate::document::{
 };
 
 /// Kinds of commands: one more than the greatest number in [`kind_of`].
-const KINDS: usize = 37;
+const KINDS: usize = 38;
 
 /// The number of a command's kind. A new kind of command gets the next number here, raises [`KINDS`], and is then made
 /// in [`command`].
@@ -53,6 +53,7 @@ fn kind_of(command: &Command) -> usize {
         Command::OrderPlates { .. } => 34,
         Command::SetRun { .. } => 35,
         Command::SetTwin { .. } => 36,
+        Command::ChooseTwinSpool { .. } => 37,
     }
 }
 
@@ -139,6 +140,7 @@ fn setup(job: &Job, d: Dice) -> PlateSetup {
         material: like.map_or_else(|| material(job, d[0]), |p| p.material),
         colour: like.map_or_else(|| colour(d[3]), |p| p.colour.clone()),
         recipe: like.map_or_else(|| recipe(job, d[1]), |p| p.recipe),
+        twin: Twin::ALL.get(d[2] as usize % 7).copied(),
     }
 }
 
@@ -305,6 +307,10 @@ fn command(kind: usize, d: Dice, job: &Job) -> Command {
             Command::SetRun { plate: plate(job, d[0]), run }
         }
         36 => Command::SetTwin { plate: plate(job, d[0]), twin: Twin::ALL.get(d[1] as usize % 3).copied() },
+        37 => {
+            let spool = (!d[1].is_multiple_of(4)).then(|| spool(job, d[2]));
+            Command::ChooseTwinSpool { plate: plate(job, d[0]), spool }
+        }
         other => unreachable!("no kind {other}: raise KINDS and make it here"),
     }
 }
@@ -572,6 +578,7 @@ fn counters_of_a_file_are_not_trusted() {
         material: part.material,
         colour: part.colour.clone(),
         recipe: part.recipe,
+        twin: None,
     };
     let whole = apply(&whole, &Command::SetPlate { id: plate, setup: plate_setup }).expect("the part's own setup").0;
     let put =

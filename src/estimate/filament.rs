@@ -15,6 +15,19 @@ pub struct Filament {
     pub cost: f64,
 }
 
+impl Filament {
+    /// So many times as much.
+    #[must_use]
+    pub fn times(self, n: f64) -> Self {
+        Self {
+            volume_mm3: n * self.volume_mm3,
+            length_mm: n * self.length_mm,
+            mass_g: n * self.mass_g,
+            cost: n * self.cost,
+        }
+    }
+}
+
 /// Cross-section of a filament, mm²: π d²/4.
 pub fn cross_section_mm2(diameter_mm: f64) -> f64 {
     std::f64::consts::PI * diameter_mm * diameter_mm / 4.0

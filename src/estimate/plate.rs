@@ -145,7 +145,7 @@ pub fn plate(input: &PlateInput<'_>, tour: Tour<'_>) -> Result<PlateEstimate, Re
     let purge = if layer_count > 0 { recipe.purge_mm3 } else { 0.0 };
     let filament = filament(total.0[Sums::VOLUME] + purge, machine, material);
     let path = PathLength { bead_mm: total.0[Sums::BEAD], travel_mm: total.0[Sums::WAY] };
-    Ok(PlateEstimate { time_s: items.total_s(), filament, path, items, layers, arrivals_s, slack_s, tours })
+    Ok(PlateEstimate { time_s: items.total_s(), filament, heads: 1, path, items, layers, arrivals_s, slack_s, tours })
 }
 
 /// Minimum time of each layer of the plate: by size, the greatest of what is there.

@@ -96,8 +96,10 @@ pub struct PathLength {
 pub struct PlateEstimate {
     /// Time from switching on to the end, s: the sum of [`Self::items`].
     pub time_s: f64,
-    /// Filament, purge and skirt included.
+    /// Filament of all heads, purge and skirt included.
     pub filament: Filament,
+    /// Heads that print it at once, moving as one: each takes its share of the filament from a spool of its own. All else is told of one.
+    pub heads: u32,
     /// How far the head goes.
     pub path: PathLength,
     /// Where the seconds go.
@@ -111,4 +113,16 @@ pub struct PlateEstimate {
     pub slack_s: Vec<f64>,
     /// Moves between copies on the first layer and above it, to be handed in again as [`super::Tour::Approximate`] while dragging.
     pub tours: TourPlan,
+}
+
+impl PlateEstimate {
+    /// The same plate printed twice at once by two heads that move as one: in the time of one, with the filament of two.
+    #[must_use]
+    pub fn twice(self) -> Self {
+        Self { heads: 2 * self.heads, filament: self.filament.times(2.0), ..self }
+    }
+    /// What one head takes from its spool.
+    pub fn of_one_head(&self) -> Filament {
+        self.filament.times(1.0 / f64::from(self.heads.max(1)))
+    }
 }

@@ -15,10 +15,10 @@ pub struct RunsOut {
     pub after_s: f64,
 }
 
-/// Where a spool with `grams_left` ends; `None` where it lasts. The purge comes first; layers count whole.
+/// Where a spool with `grams_left`, of one head, ends; `None` where it lasts. The purge comes first; layers count whole.
 pub fn runs_out(estimate: &PlateEstimate, material: &Material, grams_left: f64) -> Option<RunsOut> {
     let of_layers: f64 = estimate.layers.iter().map(|l| l.volume_mm3).sum();
-    let mut left_mm3 = grams_left * 1000.0 / material.density_g_cm3 - (estimate.filament.volume_mm3 - of_layers);
+    let mut left_mm3 = grams_left * 1000.0 / material.density_g_cm3 - (estimate.of_one_head().volume_mm3 - of_layers);
     let mut after_s = estimate.items.heat_up_s;
     for (layer, l) in estimate.layers.iter().enumerate() {
         left_mm3 -= l.volume_mm3;

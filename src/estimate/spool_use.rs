@@ -41,7 +41,7 @@ pub struct SpoolUse {
     pub runs_out_earliest: Option<RunsOut>,
 }
 
-/// What a plate takes from a spool whose filament may be off by `tolerance_mm` in diameter either way.
+/// What a plate (one of its heads, where several print at once) takes from a spool whose filament may be off by `tolerance_mm` in diameter either way.
 pub fn draw(
     before: SpoolLevel,
     tolerance_mm: f64,
@@ -49,7 +49,7 @@ pub fn draw(
     machine: &Machine,
     material: &Material,
 ) -> SpoolUse {
-    let mass_g = estimate.filament.mass_g;
+    let mass_g = estimate.of_one_head().mass_g;
     let needed_g = mass_interval_g(mass_g, machine.filament_mm, tolerance_mm);
     let after = SpoolLevel {
         nominal_g: before.nominal_g - mass_g,
@@ -94,6 +94,7 @@ mod tests {
         let estimate = PlateEstimate {
             time_s: 600.0,
             filament: filament(100_000.0 / 1.24, &machine, &material),
+            heads: 1,
             path: PathLength::default(),
             items: Items::default(),
             layers: (0..10).map(layer).collect(),
@@ -124,6 +125,21 @@ mod tests {
         assert_eq!(third.runs_out_earliest.map(|r| (r.layer, r.after_s)), Some((3, 180.0)));
         near(third.after.nominal_g, -50.0);
         assert_eq!(third.after.at_least_empty().nominal_g, 0.0);
+    }
+
+    /// Two heads print one plate twice in the time of one (common practice, no source): the time is the single plate's, the
+    /// filament double, and each spool gives what the single plate takes.
+    #[test]
+    fn two_heads_take_from_a_spool_each() {
+        let (once, machine, material) = plate();
+        let twice = once.clone().twice();
+        assert_eq!((twice.time_s, twice.heads), (once.time_s, 2));
+        assert!((twice.filament.mass_g - 2.0 * once.filament.mass_g).abs() < 1e-12);
+        assert!((twice.filament.cost - 2.0 * once.filament.cost).abs() < 1e-12);
+        for grams in [250.0, 101.0, 50.0] {
+            let of = |e| draw(SpoolLevel::weighed(grams), 0.02, e, &machine, &material);
+            assert_eq!(of(&twice), of(&once));
+        }
     }
 
     /// 101 g for 100 g: enough of 1.75 mm, and not of 1.77 mm (+2.299 %), which ends in the last layer.

@@ -28,6 +28,8 @@ pub enum FindingKind {
     Parted,
     /// Not the plate's material, colour or recipe.
     MixedRecipe,
+    /// About a plate that is printed twice at once: its halves, the strip between them, mirrored copies.
+    Twin,
     /// The mesh has faults.
     MeshFault,
     /// The mesh file is not where it was.
@@ -70,7 +72,7 @@ pub enum FindingKind {
 
 impl FindingKind {
     /// All kinds, in the order of the list.
-    pub const ALL: [Self; 30] = [
+    pub const ALL: [Self; 31] = [
         Self::Overlap,
         Self::Clearance,
         Self::OffBed,
@@ -82,6 +84,7 @@ impl FindingKind {
         Self::NoRoom,
         Self::Parted,
         Self::MixedRecipe,
+        Self::Twin,
         Self::MeshFault,
         Self::MissingMesh,
         Self::ChangedMesh,
@@ -116,6 +119,7 @@ impl FindingKind {
             Self::NoRoom => "no-room",
             Self::Parted => "parted",
             Self::MixedRecipe => "mixed-recipe",
+            Self::Twin => "twin",
             Self::MeshFault => "mesh-fault",
             Self::MissingMesh => "missing-mesh",
             Self::ChangedMesh => "changed-mesh",

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use serde::Serialize;
 
-use crate::document::{CopyId, FileUnit, Footing, Mend, MeshId, PartId, PlateId};
+use crate::document::{CopyId, FileUnit, Footing, Mend, MeshId, PartId, PlateId, Twin};
 
 /// What a button beside a finding does.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -111,6 +111,18 @@ pub enum Remedy {
         /// Which.
         copies: Vec<CopyId>,
     },
+    /// Prints a plate once, or twice at once.
+    SetTwin {
+        /// Which.
+        plate: PlateId,
+        /// How; `None` for once.
+        twin: Option<Twin>,
+    },
+    /// Orders a part and its mirror image.
+    OrderHands {
+        /// Which.
+        part: PartId,
+    },
     /// Looks for a better sequence of the plates.
     ImproveSequence,
     /// The example hours are this shop's.
@@ -155,6 +167,10 @@ impl Remedy {
             }
             Self::RankPoses { .. } => "Compare other poses",
             Self::MoveOutOfReach { .. } => "Move out of reach",
+            Self::SetTwin { twin: None, .. } => "Print it once",
+            Self::SetTwin { twin: Some(Twin::Shifted), .. } => "Use a shifted twin",
+            Self::SetTwin { twin: Some(Twin::Handed), .. } => "Use a handed twin",
+            Self::OrderHands { .. } => "Order as left + right",
             Self::ImproveSequence => "Improve the sequence",
             Self::UseHours => "These are our hours",
             Self::MarkEnded { .. } => "It ended",

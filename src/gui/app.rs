@@ -230,7 +230,7 @@ impl App {
             true
         } else if self.view.tape.take().is_some() {
             true
-        } else if self.session.arranging().is_some() {
+        } else if self.session.arranging().is_some() || self.session.dealing().is_some() {
             wishes.push(Action::Cancel.into());
             true
         } else {
@@ -445,6 +445,7 @@ impl App {
         let gauging = self.session.gauging().is_some_and(|g| g.measured.is_none());
         let handing_over = self.session.handing_over().is_some();
         if self.session.arranging().is_some()
+            || self.session.dealing().is_some()
             || self.session.preparing() > 0
             || gauging
             || handing_over

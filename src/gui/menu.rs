@@ -54,7 +54,9 @@ pub(crate) fn menus(session: &Session, view: &View) -> [(&'static str, Vec<Item>
 fn job_menu(session: &Session) -> Vec<Item> {
     let recent =
         session.recent().iter().map(|p| Item::Named(p.display().to_string(), Action::Open(p.clone()).into())).collect();
-    vec![
+    let twins = session.job().plates.iter().any(|p| session.job().twin(p).is_some());
+    let halves = twins.then(|| act(Action::BothHalves(!session.hands_over_both_halves())));
+    let mut all = vec![
         act(Action::New),
         act(Action::Ask(Ask::Open)),
         Item::Sub("Recent jobs", recent),
@@ -64,6 +66,9 @@ fn job_menu(session: &Session) -> Vec<Item> {
         Item::Rule,
         act(Action::Ask(Ask::AddParts)),
         act(Action::Ask(Ask::Export)),
+    ];
+    all.extend(halves);
+    all.extend([
         act(Action::Ask(Ask::Gauge)),
         act(Action::Ask(Ask::GaugeFolder)),
         Item::Rule,
@@ -71,7 +76,8 @@ fn job_menu(session: &Session) -> Vec<Item> {
         act(Action::KeepAsShop),
         Item::Rule,
         act(Action::Quit),
-    ]
+    ]);
+    all
 }
 
 fn change_menu(session: &Session) -> Vec<Item> {
@@ -139,6 +145,7 @@ fn plate_menu(session: &Session) -> Vec<Item> {
         act(Action::Pack(Scope::Selection)),
         act(Action::Pack(Scope::Job)),
         act(Action::Pack(Scope::Order)),
+        act(Action::Deal),
         act(Action::TopUp(TopUp::Order)),
         look(Look::TopUpArea),
         act(Action::MoveAllApart),

@@ -6,6 +6,7 @@
 //! - [`shadow`]: outline of all heights from above; [`section`], [`sections`], [`contact`]: outlines at heights
 //! - [`hull()`], [`Hull`], [`hull_faces`]: the convex hull and its flat faces, on which the part could stand
 //! - [`centre_of_mass`]: where its weight acts
+//! - [`is_own_mirror_image`]: has it a hand?
 //! - [`split_bodies`]: connected bodies as meshes of their own
 //! - [`mends`]: what puts a mesh right, one file a mend
 
@@ -19,6 +20,7 @@ mod edges;
 mod fault;
 mod hull_faces;
 pub mod mends;
+mod own_mirror;
 mod quickhull;
 mod report;
 mod sections;
@@ -36,6 +38,7 @@ pub use contact::contact;
 pub use edges::Edges;
 pub use fault::{Fault, FaultKind};
 pub use hull_faces::{Hull, HullFace, hull, hull_faces};
+pub use own_mirror::is_own_mirror_image;
 pub use report::{Report, report, report_in};
 pub use sections::{section, sections};
 pub use shadow::{shadow, shadow_with};

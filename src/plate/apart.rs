@@ -179,7 +179,8 @@ pub fn push_aside(
 
 /// Can a move clear it?
 pub(super) fn curable(conflict: &Conflict) -> bool {
-    !matches!(conflict.kind, ConflictKind::TooTall | ConflictKind::TooLarge | ConflictKind::MixedRecipe)
+    use ConflictKind::{HalfTooSmall, MixedRecipe, TooLarge, TooTall};
+    !matches!(conflict.kind, TooTall | TooLarge | HalfTooSmall | MixedRecipe)
 }
 
 #[cfg(test)]

@@ -5,7 +5,11 @@ use std::{
     sync::Arc,
 };
 
-use super::{Conflict, ConflictKind, Fit, Prepared, PreparedShape, Room, Shapes, fits, skirt};
+use super::{
+    Conflict, ConflictKind, Fit, PlateTwin, Prepared, PreparedShape, Room, Shapes,
+    fit::{beyond, fits_half},
+    fits, skirt,
+};
 use crate::{
     document::{Copy, CopyId, Footing, Job, Margins, Part, PartId, Plate, Recipe},
     geom::{Bounds, BoxTree, Outline, Placement, Point, Region, boolean, depth, moments, offset},
@@ -43,8 +47,10 @@ pub struct Checker {
 struct Entry {
     id: CopyId,
     form: Arc<PreparedShape>,
+    /// Its twin's, where the plate is printed twice at once.
+    image: Arc<PreparedShape>,
     at: Placement,
-    /// Does not fit this bed at any allowed rotation.
+    /// Does not fit this bed, or one half of it, at any allowed rotation.
     too_large: bool,
     /// Height with the raft under it.
     height_mm: f64,
@@ -56,6 +62,33 @@ struct Bed {
     room: Arc<Room>,
     keep_outs: Vec<(String, Outline)>,
     height_mm: f64,
+    twin: Option<Halves>,
+}
+
+/// Of a bed on which everything is printed twice at once.
+#[derive(Debug, Clone, Copy)]
+struct Halves {
+    twin: PlateTwin,
+    /// How far copies may reach along X.
+    end_mm: f64,
+}
+
+/// A copy, or its twin, at a place.
+#[derive(Clone, Copy)]
+struct Lying<'a> {
+    entry: &'a Entry,
+    form: &'a Arc<PreparedShape>,
+    at: Placement,
+    is_twin: bool,
+}
+
+impl Entry {
+    fn lying(&self, at: Placement) -> Lying<'_> {
+        Lying { entry: self, form: &self.form, at, is_twin: false }
+    }
+    fn twin(&self, at: Placement, twin: &PlateTwin) -> Lying<'_> {
+        Lying { entry: self, form: &self.image, at: twin.placement(at), is_twin: true }
+    }
 }
 
 /// Height of a copy with the raft under it, mm.
@@ -70,16 +103,27 @@ pub(super) fn height_on_bed_mm(job: &Job, part: PartId, footing: Footing, height
 impl Checker {
     /// Makes a plate ready.
     pub fn new(job: &Job, plate: &Plate, shapes: &Shapes, prepared: &Prepared) -> Self {
-        let bed = job.machine(plate.machine).map(|m| Bed {
-            room: prepared.room(job, m, 0.0),
-            keep_outs: m.keep_outs.iter().map(|k| (k.name.clone(), Outline::new(k.region()))).collect(),
-            height_mm: m.height_mm,
+        let twin = PlateTwin::of(job, plate);
+        let bed = job.machine(plate.machine).map(|m| {
+            let room = prepared.room(job, m, 0.0);
+            Bed {
+                twin: twin.map(|twin| Halves { twin, end_mm: twin.end_mm(room.region().bounds()) }),
+                room,
+                keep_outs: m.keep_outs.iter().map(|k| (k.name.clone(), Outline::new(k.region()))).collect(),
+                height_mm: m.height_mm,
+            }
         });
         let mut known: BTreeMap<(usize, PartId), bool> = BTreeMap::new();
         let mut too_large = |form: &Arc<PreparedShape>, part: &Part| {
             let Some(bed) = &bed else { return false };
             let key = (Arc::as_ptr(form) as usize, part.id);
-            *known.entry(key).or_insert_with(|| fits(&bed.room, form, part.turns) != Fit::Fits)
+            *known.entry(key).or_insert_with(|| {
+                let fit = match &bed.twin {
+                    Some(h) => fits_half(&bed.room, &h.twin, form, part.turns, prepared),
+                    None => fits(&bed.room, form, part.turns),
+                };
+                fit != Fit::Fits
+            })
         };
         let entry = |c: &Copy| {
             let (part, shape) = (job.part(c.part)?, shapes.get(&c.part)?);
@@ -89,6 +133,10 @@ impl Checker {
                 id: c.id,
                 at: c.placement(),
                 too_large: too_large(&form, part),
+                image: match twin {
+                    Some(t) if t.is_handed() => prepared.mirrored(&form),
+                    _ => form.clone(),
+                },
                 form,
                 height_mm: height_on_bed_mm(job, c.part, footing, shape.height_mm),
                 belongs: job.belongs(part, plate),
@@ -122,7 +170,16 @@ impl Checker {
             for j in self.tree.touching(e.form.bounds_at(e.at).grown(self.reach_mm)) {
                 if j > i && out.len() < most {
                     let f = &self.entries[j];
-                    self.pair(e, e.at, f, f.at, &mut out);
+                    self.pair(e.lying(e.at), f.lying(f.at), &mut out);
+                }
+            }
+            if let Some(twin) = self.twin() {
+                for j in self.tree.touching(twin.bounds_back(e.form.bounds_at(e.at)).grown(self.reach_mm)) {
+                    // Of two copies of handed twins either with the other's twin: the same, mirrored.
+                    if out.len() < most && (j >= i || !twin.is_handed()) {
+                        let f = &self.entries[j];
+                        self.pair(e.lying(e.at), f.twin(f.at, twin), &mut out);
+                    }
                 }
             }
             if out.len() >= most {
@@ -151,18 +208,40 @@ impl Checker {
             for j in self.tree.touching(grown) {
                 if !moved.contains_key(&j) && out.len() < most {
                     let f = &self.entries[j];
-                    self.pair(e, at, f, f.at, &mut out);
+                    self.pair(e.lying(at), f.lying(f.at), &mut out);
+                }
+            }
+            let Some(twin) = self.twin() else { continue };
+            let still = |j: &usize| !moved.contains_key(j);
+            for j in self.tree.touching(twin.bounds_back(grown)).into_iter().filter(still) {
+                if out.len() < most {
+                    let f = &self.entries[j];
+                    self.pair(e.lying(at), f.twin(f.at, twin), &mut out);
+                }
+            }
+            // A handed twin on another copy is the same as the copy on the other's twin, mirrored.
+            for j in self.tree.touching(twin.bounds(grown)).into_iter().filter(still) {
+                if out.len() < most && !twin.is_handed() {
+                    let f = &self.entries[j];
+                    self.pair(f.lying(f.at), e.twin(at, twin), &mut out);
                 }
             }
         }
         // Among themselves: copies moved along together keep their places to one another, so most boxes part.
-        if boxes.len() > 1 {
+        if boxes.len() > 1 || self.twin().is_some() {
             let tree = BoxTree::new(&boxes.iter().map(|b| b.2).collect::<Vec<_>>());
             for (k, &(i, at, grown)) in boxes.iter().enumerate() {
                 for l in tree.touching(grown) {
                     if l > k && out.len() < most {
                         let (j, other_at, _) = boxes[l];
-                        self.pair(&self.entries[i], at, &self.entries[j], other_at, &mut out);
+                        self.pair(self.entries[i].lying(at), self.entries[j].lying(other_at), &mut out);
+                    }
+                }
+                let Some(twin) = self.twin() else { continue };
+                for l in tree.touching(twin.bounds_back(grown)) {
+                    if out.len() < most && (l >= k || !twin.is_handed()) {
+                        let (j, other_at, _) = boxes[l];
+                        self.pair(self.entries[i].lying(at), self.entries[j].twin(other_at, twin), &mut out);
                     }
                 }
             }
@@ -222,6 +301,11 @@ impl Checker {
         Some((bed.room.region().clone(), bed.keep_outs.iter().map(|(_, k)| k.region().clone()).collect()))
     }
 
+    /// How the plate is printed twice at once.
+    pub(super) fn twin(&self) -> Option<&PlateTwin> {
+        Some(&self.bed.as_ref()?.twin.as_ref()?.twin)
+    }
+
     /// What was asked for between copies.
     pub(super) fn margins(&self) -> &Margins {
         &self.margins
@@ -237,50 +321,85 @@ impl Checker {
         }
     }
 
-    /// Conflicts of one copy with the bed and the machine.
+    /// Conflicts of one copy, and of its twin, with the bed and the machine.
     fn alone(&self, e: &Entry, at: Placement, out: &mut Vec<Conflict>) {
-        let (shadow, contact) = (&e.form.shape.shadow, &e.form.shape.contact);
-        let one = |kind, amount_mm, region: Region, keep_out| {
+        let one = |kind, amount_mm, region: Region| {
             let place = place_of(&region).unwrap_or_else(|| e.form.bounds_at(at).centre());
-            Conflict { kind, copies: vec![e.id], amount_mm, region, place, keep_out }
+            Conflict { kind, copies: vec![e.id], amount_mm, region, place, keep_out: None, twin: None }
         };
         if !e.belongs {
-            out.push(one(ConflictKind::MixedRecipe, 0.0, Region::EMPTY, None));
+            out.push(one(ConflictKind::MixedRecipe, 0.0, Region::EMPTY));
         }
         let Some(bed) = &self.bed else { return };
-        let excess = bed.room.excess_mm(shadow, at, 0.0).max(bed.room.excess_mm(contact, at, e.form.footing_mm));
-        if excess > SLACK_MM {
-            let kind = if e.too_large { ConflictKind::TooLarge } else { ConflictKind::OffBed };
+        let is_off = self.on_ground(bed, e.lying(at), true, out);
+        if let Some(Halves { twin, end_mm }) = &bed.twin {
+            let past = beyond(*end_mm, &e.form, at, 0.0);
+            let past_skirt = beyond(*end_mm, &e.form, at, self.skirt_mm);
+            let over = |of: &[Region]| {
+                let b = of.iter().map(Region::bounds).fold(Bounds::EMPTY, Bounds::union);
+                let rest = Bounds::new(Point::new(*end_mm, b.min.y), Point::new(b.max.x.max(*end_mm) + 1.0, b.max.y));
+                let rest = Region::rectangle(rest);
+                boolean::union(&of.iter().map(|r| boolean::intersection(r, &rest)).collect::<Vec<_>>())
+            };
+            if past > SLACK_MM {
+                let kind = if e.too_large { ConflictKind::HalfTooSmall } else { ConflictKind::Half };
+                let of = [&e.form.shape.shadow, &e.form.footing].map(|o| o.region().placed(at));
+                out.push(one(kind, past, over(&of)));
+            } else if self.skirt_mm > 0.0 && past_skirt > SLACK_MM {
+                out.push(one(ConflictKind::SkirtHalf, past_skirt, over(&[self.within_skirt(e.lying(at))])));
+            }
+            // What is off the bed has a twin that is, too: said once.
+            self.on_ground(bed, e.twin(at, twin), !is_off, out);
+        }
+        let above = e.height_mm - bed.height_mm;
+        if above > SLACK_MM {
+            out.push(one(ConflictKind::TooTall, above, e.form.shape.shadow.region().placed(at)));
+        }
+    }
+
+    /// Conflicts with the bed's edge, where that is asked, and with keep-outs. Is it off the bed?
+    fn on_ground(&self, bed: &Bed, l: Lying<'_>, edge: bool, out: &mut Vec<Conflict>) -> bool {
+        let (e, form, at) = (l.entry, l.form, l.at);
+        let (shadow, contact) = (&form.shape.shadow, &form.shape.contact);
+        let one = |kind, amount_mm, region: Region, keep_out| {
+            let place = place_of(&region).unwrap_or_else(|| form.bounds_at(at).centre());
+            let twin = l.is_twin.then_some(e.id);
+            Conflict { kind, copies: vec![e.id], amount_mm, region, place, keep_out, twin }
+        };
+        let excess = bed.room.excess_mm(shadow, at, 0.0).max(bed.room.excess_mm(contact, at, form.footing_mm));
+        let is_off = excess > SLACK_MM;
+        if is_off && edge {
+            let kind = if e.too_large && bed.twin.is_none() { ConflictKind::TooLarge } else { ConflictKind::OffBed };
             let outside = |o: &Outline| boolean::difference(&o.region().placed(at), bed.room.region());
             let mut region = outside(shadow);
-            if e.form.footing_mm > 0.0 {
-                region = boolean::union([&region, &outside(&e.form.footing)]);
+            if form.footing_mm > 0.0 {
+                region = boolean::union([&region, &outside(&form.footing)]);
             }
             out.push(one(kind, excess, region, None));
-        } else if self.skirt_mm > 0.0 {
-            let short = bed.room.excess_mm(contact, at, e.form.footing_mm + self.skirt_mm);
+        } else if self.skirt_mm > 0.0 && !is_off {
+            let short = bed.room.excess_mm(contact, at, form.footing_mm + self.skirt_mm);
             if short > SLACK_MM {
-                let region = boolean::difference(&self.within_skirt(e, at), bed.room.region());
+                let region = boolean::difference(&self.within_skirt(l), bed.room.region());
                 out.push(one(ConflictKind::SkirtRoom, short, region, None));
             }
         }
         for (name, area) in &bed.keep_outs {
             let home = Placement::default();
-            let w = e.form.footing_mm;
+            let w = form.footing_mm;
             let footing_in = w - contact.distance_within(at, area, home, w.max(SLACK_MM));
             let over = shadow.distance_within(at, area, home, SLACK_MM) < SLACK_MM;
             if !over && footing_in <= SLACK_MM {
                 let skirted = w + self.skirt_mm;
                 let skirt_in = skirted - contact.distance_within(at, area, home, skirted.max(SLACK_MM));
                 if self.skirt_mm > 0.0 && skirt_in > SLACK_MM {
-                    let region = boolean::intersection(&self.within_skirt(e, at), area.region());
+                    let region = boolean::intersection(&self.within_skirt(l), area.region());
                     out.push(one(ConflictKind::SkirtRoom, skirt_in, region, Some(name.clone())));
                 }
                 continue;
             }
             let covered = |o: &Outline| depth::overlap(&o.region().placed(at), area.region());
             let by_shadow = if over { covered(shadow) } else { None };
-            let by_footing = if footing_in > SLACK_MM { covered(&e.form.footing) } else { None };
+            let by_footing = if footing_in > SLACK_MM { covered(&form.footing) } else { None };
             // How far a footing reaches in is known without its polygon's error, unless the contact is in there too.
             let deep = |o: &depth::Overlap| if footing_in < w { footing_in } else { o.depth_mm };
             let amount_mm = by_shadow.as_ref().map_or(0.0, |o| o.depth_mm).max(by_footing.as_ref().map_or(0.0, deep));
@@ -293,15 +412,12 @@ impl Checker {
                 out.push(one(ConflictKind::KeepOut, amount_mm, region, Some(name.clone())));
             }
         }
-        let above = e.height_mm - bed.height_mm;
-        if above > SLACK_MM {
-            out.push(one(ConflictKind::TooTall, above, shadow.region().placed(at), None));
-        }
+        is_off
     }
 
     /// A footing grown to the outer edge of a skirt laid round it.
-    fn within_skirt(&self, e: &Entry, at: Placement) -> Region {
-        offset::grow(&e.form.footing.region().placed(at), self.skirt_mm, self.margins.tolerance_mm)
+    fn within_skirt(&self, l: Lying<'_>) -> Region {
+        offset::grow(&l.form.footing.region().placed(l.at), self.skirt_mm, self.margins.tolerance_mm)
     }
 
     /// Where the skirt, led straight from footing to footing, leaves the bed or covers a keep-out though each footing alone
@@ -328,7 +444,7 @@ impl Checker {
             let mut copies = vec![self.entries[i].id, self.entries[j].id];
             copies.sort_unstable();
             copies.dedup();
-            let mut tell = |crossed: Option<depth::Overlap>, keep_out: Option<&String>| {
+            let mut tell = |crossed: Option<depth::Overlap>, keep_out: Option<&String>, twin: Option<CopyId>| {
                 // Grown footings exceed the true ones by the tolerance at most.
                 let Some(o) = crossed.filter(|o| o.depth_mm > SLACK_MM + self.margins.tolerance_mm) else { return };
                 let told = |c: &Conflict| {
@@ -337,7 +453,7 @@ impl Checker {
                         ConflictKind::OffBed | ConflictKind::TooLarge => keep_out.is_none(),
                         _ => false,
                     };
-                    same && c.copies.iter().any(|id| copies.contains(id))
+                    same && c.twin.is_some() == twin.is_some() && c.copies.iter().any(|id| copies.contains(id))
                 };
                 if out.iter().any(told) {
                     return;
@@ -350,23 +466,29 @@ impl Checker {
                     region: o.region,
                     place,
                     keep_out: keep_out.cloned(),
+                    twin,
                 });
             };
-            if !convex {
-                let outside = boolean::difference(&band.region, bed.room.region());
-                tell(depth::overlap(&outside, &outside), None);
-            }
-            for (name, area) in &bed.keep_outs {
-                tell(depth::overlap(&band.region, area.region()), Some(name));
+            let twin = self.twin().map(|t| t.region(&band.region));
+            let last = copies.last().copied();
+            for (region, twin) in [(&band.region, None)].into_iter().chain(twin.as_ref().map(|r| (r, last))) {
+                if !convex {
+                    let outside = boolean::difference(region, bed.room.region());
+                    tell(depth::overlap(&outside, &outside), None, twin);
+                }
+                for (name, area) in &bed.keep_outs {
+                    tell(depth::overlap(region, area.region()), Some(name), twin);
+                }
             }
         }
     }
 
-    /// Conflicts of two copies with each other.
-    fn pair(&self, a: &Entry, a_at: Placement, b: &Entry, b_at: Placement, out: &mut Vec<Conflict>) {
+    /// Conflicts of two copies with each other; the second may be a twin.
+    fn pair(&self, a: Lying<'_>, b: Lying<'_>, out: &mut Vec<Conflict>) {
+        let (a_at, b_at) = (a.at, b.at);
         let gap = self.margins.gap_mm;
         let (a_shape, b_shape) = (&a.form.shape, &b.form.shape);
-        let two = |kind, first: &Entry, second: &Entry, amount_mm, region: Region| {
+        let two = |kind, first: Lying<'_>, second: Lying<'_>, amount_mm, region: Region| {
             let place = place_of(&region).unwrap_or_else(|| {
                 let (p, q) = (a.form.bounds_at(a_at), b.form.bounds_at(b_at));
                 Point::new(
@@ -374,7 +496,10 @@ impl Checker {
                     f64::midpoint(p.min.y.max(q.min.y), p.max.y.min(q.max.y)),
                 )
             });
-            Conflict { kind, copies: vec![first.id, second.id], amount_mm, region, place, keep_out: None }
+            let mut copies = vec![first.entry.id, second.entry.id];
+            copies.dedup();
+            let twin = b.is_twin.then_some(b.entry.id);
+            Conflict { kind, copies, amount_mm, region, place, keep_out: None, twin }
         };
         let apart = a_shape.shadow.distance_within(a_at, &b_shape.shadow, b_at, gap.max(SLACK_MM));
         if apart < SLACK_MM {
@@ -417,7 +542,7 @@ fn place_of(region: &Region) -> Option<Point> {
 }
 
 fn sort(conflicts: &mut [Conflict]) {
-    conflicts.sort_by(|a, b| (a.kind, &a.copies, &a.keep_out).cmp(&(b.kind, &b.copies, &b.keep_out)));
+    conflicts.sort_by(|a, b| (a.kind, &a.copies, &a.keep_out, a.twin).cmp(&(b.kind, &b.copies, &b.keep_out, b.twin)));
 }
 
 #[cfg(test)]

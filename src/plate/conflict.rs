@@ -25,6 +25,13 @@ pub enum ConflictKind {
     /// A footing stands where the skirt round it would leave the bed less the edge margin, or cover a keep-out; of two
     /// copies: the skirt between them would. Amount: by how much, or how deep.
     SkirtRoom,
+    /// On a plate that is printed twice at once: a shadow or a footing reaches beyond the left half, into the strip between the
+    /// carriages or past it. Amount: by how much.
+    Half,
+    /// As `Half`, of a part that does not fit one half of this bed at any allowed rotation. Amount: by how much as it lies.
+    HalfTooSmall,
+    /// On a plate that is printed twice at once: the skirt round a footing would reach beyond the left half. Amount: by how much.
+    SkirtHalf,
     /// Higher than the machine takes, raft included. Amount: by how much.
     TooTall,
     /// Not the plate's material, colour or recipe. No amount.
@@ -46,6 +53,9 @@ pub struct Conflict {
     pub place: Point,
     /// The keep-out's name.
     pub keep_out: Option<String>,
+    /// The copy whose twin is meant, on a plate that is printed twice at once: it is one of [`Self::copies`]. Where that is
+    /// the only one, and the breach takes two, the copy and its own twin are in conflict.
+    pub twin: Option<CopyId>,
 }
 
 impl Conflict {

@@ -1,6 +1,6 @@
 //! Conflicts of a plate in words.
 
-use super::{Conflict, ConflictKind};
+use super::{Conflict, ConflictKind, PlateTwin, Room};
 use crate::{
     document::{Footing, Job, PartId, Plate},
     finding::{Finding, FindingKind, Level, Remedy},
@@ -14,7 +14,14 @@ pub fn findings(job: &Job, plate: &Plate, conflicts: &[Conflict]) -> Vec<Finding
 fn finding(job: &Job, plate: &Plate, conflict: &Conflict) -> Finding {
     let copies = conflict.copies.clone();
     let copy = |i: usize| copies.get(i).and_then(|id| plate.copies.iter().find(|c| c.id == *id));
-    let name = |i: usize| copy(i).map_or_else(|| "?".into(), |c| job.copy_name(c));
+    // A copy and its own twin are named once in the conflict.
+    let own = conflict.twin.is_some() && copies.len() == 1 && takes_two(conflict.kind);
+    let name = |i: usize| match copy(i).map(|c| (c, job.copy_name(c))) {
+        None if own => "its twin".into(),
+        None => "?".into(),
+        Some((c, name)) if conflict.twin == Some(c.id) && !own => format!("the twin of {name}"),
+        Some((_, name)) => name,
+    };
     let footing = |i: usize| copy(i).map_or(Footing::Bare, |c| job.footing(c));
     let machine = job.machine(plate.machine);
     let (a, b, mm) = (name(0), name(1), conflict.amount_mm);
@@ -84,7 +91,14 @@ fn finding(job: &Job, plate: &Plate, conflict: &Conflict) -> Finding {
             apart(),
         ),
         ConflictKind::SkirtRoom => {
-            let round = if copies.len() > 1 { format!("between {a} and {b}") } else { format!("round {a}") };
+            let round = match (copies.len(), conflict.twin) {
+                (0 | 1, _) => format!("round {a}"),
+                (_, None) => format!("between {a} and {b}"),
+                (_, Some(_)) => format!(
+                    "between the twins of {}",
+                    [copy(0), copy(1)].map(|c| c.map_or_else(String::new, |c| job.copy_name(c))).join(" and ")
+                ),
+            };
             let where_to = match (&conflict.keep_out, edge > 0.0) {
                 (Some(name), _) => format!("run {} mm into the keep-out \u{201c}{name}\u{201d}", few(mm)),
                 (None, true) => format!("be {} mm over {whose}, {} mm", few(mm), few(edge)),
@@ -92,6 +106,39 @@ fn finding(job: &Job, plate: &Plate, conflict: &Conflict) -> Finding {
             };
             (FindingKind::Skirt, format!("no room for the skirt {round}: it would {where_to}"), apart())
         }
+        ConflictKind::Half => {
+            let half = half_of(job, plate);
+            let text = match half {
+                Some((twin, _)) if mm > twin.strip_mm() => {
+                    format!("{a} reaches {} mm beyond the left half, through the strip between the carriages", few(mm))
+                }
+                _ => format!(
+                    "{a} reaches {} mm into the strip between the carriages, {} mm wide",
+                    few(mm),
+                    few(half.map_or(0.0, |h| h.0.strip_mm()))
+                ),
+            };
+            (FindingKind::Twin, text, apart())
+        }
+        ConflictKind::HalfTooSmall => {
+            let size = half_of(job, plate).map_or((0.0, 0.0), |h| h.1);
+            let bed = machine.map_or("the bed", |m| m.name.as_str());
+            (
+                FindingKind::Twin,
+                format!(
+                    "{a} does not fit one half of {bed} ({} × {} mm) at any allowed rotation; as it lies it reaches {} mm beyond the left half",
+                    few(size.0),
+                    few(size.1),
+                    few(mm)
+                ),
+                Some(Remedy::SetTwin { plate: plate.id, twin: None }),
+            )
+        }
+        ConflictKind::SkirtHalf => (
+            FindingKind::Skirt,
+            format!("no room for the skirt round {a}: it would run {} mm beyond the left half", few(mm)),
+            apart(),
+        ),
         ConflictKind::TooTall => (
             FindingKind::TooTall,
             format!(
@@ -113,6 +160,19 @@ fn finding(job: &Job, plate: &Plate, conflict: &Conflict) -> Finding {
         _ => None,
     };
     Finding { level: Level::Stop, kind, plate: Some(plate.id), copies, height_mm, text, remedy, more: Vec::new() }
+}
+
+/// Is it a breach between two copies?
+fn takes_two(kind: ConflictKind) -> bool {
+    use ConflictKind::{Clearance, FootingClearance, FootingOverlap, Overlap};
+    matches!(kind, Overlap | Clearance | FootingOverlap | FootingClearance)
+}
+
+/// How a plate is printed twice at once, and the size of its left half, mm.
+fn half_of(job: &Job, plate: &Plate) -> Option<(PlateTwin, (f64, f64))> {
+    let twin = PlateTwin::of(job, plate)?;
+    let half = twin.half(Room::new(job, job.machine(plate.machine)?).region()).bounds();
+    Some((twin, (half.width(), half.height())))
 }
 
 /// "E 14 is PETG, black; this plate is PLA, black".

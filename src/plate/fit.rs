@@ -1,9 +1,11 @@
 //! Does a part fit a bed at all?
 
-use super::{PreparedShape, Room};
+use std::sync::Arc;
+
+use super::{PlateTwin, Prepared, PreparedShape, Room};
 use crate::{
     document::Turns,
-    geom::{Placement, Point},
+    geom::{Bounds, Placement, Point},
 };
 
 /// Whether a part fits a bed at some turn, alone and with its footing. Keep-outs are not looked at.
@@ -30,18 +32,69 @@ pub fn fits(room: &Room, form: &PreparedShape, turns: Turns) -> Fit {
         None if room.is_rectangular() => 1.0,
         None => 5.0,
     };
+    let stride = |size_mm| stride_mm(room, size_mm);
+    at_some_turn(step, form, &room.starts(), &stride, &|at| off_room(room, form, at))
+}
+
+/// As [`fits`], of one half of a plate that is printed twice at once: the twin must lie in the room too.
+pub(super) fn fits_half(
+    room: &Room,
+    twin: &PlateTwin,
+    form: &Arc<PreparedShape>,
+    turns: Turns,
+    prepared: &Prepared,
+) -> Fit {
+    let image = if twin.is_handed() { prepared.mirrored(form) } else { form.clone() };
+    let end_mm = twin.end_mm(room.region().bounds());
+    let half = twin.half(room.region()).bounds();
     let excess = |at: Placement| {
-        room.excess_mm(&form.shape.shadow, at, 0.0).max(room.excess_mm(&form.shape.contact, at, form.footing_mm))
+        off_room(room, form, at).max(off_room(room, &image, twin.placement(at))).max(beyond(end_mm, form, at, 0.0))
     };
+    let step = turns.step_deg().unwrap_or(if room.is_rectangular() { 1.0 } else { 5.0 });
+    let starts = if half.is_empty() { room.starts() } else { starts_in(room, half) };
+    let stride = |size_mm| stride_mm(room, size_mm);
+    at_some_turn(step, form, &starts, &stride, &excess)
+}
+
+fn starts_in(room: &Room, half: Bounds) -> Vec<Point> {
+    if room.is_rectangular() {
+        return vec![half.centre()];
+    }
+    let thirds = [0.5, 0.2, 0.8];
+    let at = |i: usize, k: usize| half.min + Point::new(half.width() * thirds[i], half.height() * thirds[k]);
+    (0..9).map(|n| at(n / 3, n % 3)).collect()
+}
+
+/// How far a copy reaches out of the room, footing included, mm.
+fn off_room(room: &Room, form: &PreparedShape, at: Placement) -> f64 {
+    room.excess_mm(&form.shape.shadow, at, 0.0).max(room.excess_mm(&form.shape.contact, at, form.footing_mm))
+}
+
+/// How far a copy reaches beyond `end_mm` along X, footing and a skirt of `skirt_mm` round that included, mm; 0 where it does not.
+pub(super) fn beyond(end_mm: f64, form: &PreparedShape, at: Placement, skirt_mm: f64) -> f64 {
+    let (shadow, contact) = (&form.shape.shadow, &form.shape.contact);
+    let shadow_mm = if shadow.is_empty() { f64::NEG_INFINITY } else { shadow.bounds_at(at).max.x };
+    let by_mm = form.footing_mm + skirt_mm;
+    let footing_mm = if contact.is_empty() { f64::NEG_INFINITY } else { contact.bounds_at(at).max.x + by_mm };
+    (shadow_mm.max(footing_mm) - end_mm).max(0.0)
+}
+
+fn at_some_turn(
+    step: f64,
+    form: &PreparedShape,
+    starts: &[Point],
+    stride_mm: &dyn Fn(f64) -> f64,
+    excess: &dyn Fn(Placement) -> f64,
+) -> Fit {
     let mut least = (f64::INFINITY, 0.0, 0.0);
     for i in 0..(360.0 / step).round().max(1.0) as usize {
         let turned = Placement::new(0.0, 0.0, (step * i as f64).to_radians());
         let b = form.bounds_at(turned);
         let mut out = f64::INFINITY;
-        for start in room.starts() {
+        for &start in starts {
             let middle = start - b.centre();
             let from = Placement { x: middle.x, y: middle.y, ..turned };
-            out = out.min(downhill(from, stride_mm(room, b.width().max(b.height())), &excess));
+            out = out.min(downhill(from, stride_mm(b.width().max(b.height())), excess));
             if out <= 1e-6 {
                 return Fit::Fits;
             }
@@ -59,7 +112,7 @@ fn stride_mm(room: &Room, size_mm: f64) -> f64 {
 }
 
 /// The least excess found by walking downhill from a place in ever smaller strides.
-fn downhill(from: Placement, mut stride: f64, excess: &impl Fn(Placement) -> f64) -> f64 {
+fn downhill(from: Placement, mut stride: f64, excess: &dyn Fn(Placement) -> f64) -> f64 {
     let (mut at, mut out) = (from, excess(from));
     while out > 1e-6 && stride > 1e-3 {
         let better = DIRECTIONS

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
-    document::{CopyId, Footing, MachineId, MaterialId, PartId, PlateId, RecipeId},
+    document::{CopyId, Footing, MachineId, MaterialId, PartId, PlateId, RecipeId, Twin},
     geom::Placement,
     packing::{Item, Layout},
 };
@@ -22,6 +22,8 @@ pub struct NewPlate {
     pub colour: String,
     /// By which recipe.
     pub recipe: RecipeId,
+    /// How it is printed twice at once; `None` for once.
+    pub twin: Option<Twin>,
 }
 
 /// Where copies go.
@@ -269,6 +271,7 @@ mod tests {
                     material: MaterialId(1),
                     colour: "white".into(),
                     recipe: RecipeId(1),
+                    twin: None,
                 }),
             ],
             free: vec![

@@ -1,10 +1,11 @@
 //! A plate: document + outlines → margin rings, conflicts, clearances; the packing problem and back.
 //!
-//! - [`PartShape`], [`Shapes`]: what a part looks like from above
+//! - [`PartShape`], [`Shapes`]: what a part looks like from above; [`made`]: how many of it the plates make
 //! - [`PreparedShape`], [`Prepared`]: its rings before placing, kept so that a drag computes none; [`Rings`], [`rings`]
 //! - [`pitch_mm`]: how close copies of a part lie side by side
 //! - [`rectangles_in_rows`]: how many rectangles lie in rows
 //! - [`Room`]: where on a bed things may lie; [`fits`]: does a part fit a bed at all?
+//! - [`PlateTwin`]: a plate that two carriages print twice at once; [`twin_findings`]: what a person should know of it
 //! - [`skirt_loops`]: the lines of a skirt round everything, which also takes room of its own
 //! - [`Conflict`], [`conflicts`]; [`Checker`] answers for copies on the move
 //! - [`move_apart`] clears a conflict; [`nearest_free`], [`push_aside`]: a drop that ends in none;
@@ -30,6 +31,10 @@ mod room;
 mod samples;
 mod skirt;
 mod task;
+mod twin;
+#[cfg(test)]
+mod twin_cases;
+mod twin_findings;
 
 pub use apart::{move_apart, nearest_free, push_aside};
 pub use checker::{Checker, conflicts};
@@ -39,7 +44,7 @@ pub use fit::{Fit, fits};
 pub use mapping::{Mapping, NewPlate, Placed, PlacedCopy, PlacedPlate, Target, Unplaced};
 pub use nearest_where::nearest_where;
 pub use part_aside::prepare_push;
-pub use part_shape::{PartShape, Shapes};
+pub use part_shape::{PartShape, Shapes, made};
 pub use pitch::pitch_mm;
 pub use prepared::{Prepared, PreparedShape, rings};
 pub use rectangles::rectangles_in_rows;
@@ -47,3 +52,5 @@ pub use rings::Rings;
 pub use room::Room;
 pub use skirt::skirt_loops;
 pub use task::{Task, TaskError, order_task, pack_task, top_up_task};
+pub use twin::PlateTwin;
+pub use twin_findings::twin_findings;

@@ -6,7 +6,7 @@ use std::{
     sync::Arc,
 };
 
-use super::{Checker, Conflict, ConflictKind, PreparedShape};
+use super::{Checker, Conflict, ConflictKind, PlateTwin, PreparedShape};
 use crate::{
     document::CopyId,
     geom::{Bounds, Placement},
@@ -122,9 +122,10 @@ pub(super) fn problem(checker: &Checker, fixed: Vec<Item>) -> Option<Problem> {
     };
     let (room, keep_outs) = checker.ground()?;
     let margins = checker.margins();
+    let twin = checker.twin().map(PlateTwin::packing);
     Some(Problem {
         shapes: checker.forms().into_iter().map(shape).collect(),
-        beds: vec![Bed { room, keep_outs, fixed, class: None, height_mm: f64::MAX, twin: None }],
+        beds: vec![Bed { room, keep_outs, fixed, class: None, height_mm: f64::MAX, twin }],
         gap_mm: margins.gap_mm,
         footing_gap_mm: margins.footing_gap_mm,
         footings_may_merge: margins.footings_may_merge,

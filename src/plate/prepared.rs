@@ -37,6 +37,21 @@ impl PreparedShape {
         let gap_ring = Arc::new(offset::grow(shape.shadow.region(), margins.gap_mm / 2.0, margins.tolerance_mm));
         Self { shape, footing_mm, footing: grown, gap_ring }
     }
+    /// Its mirror image about its y axis, rings and all.
+    pub fn mirrored(&self) -> Self {
+        let outline = |o: &Outline| Outline::new(o.region().mirrored());
+        let shape = PartShape {
+            shadow: outline(&self.shape.shadow),
+            contact: outline(&self.shape.contact),
+            ..(*self.shape).clone()
+        };
+        Self {
+            shape: Arc::new(shape),
+            footing_mm: self.footing_mm,
+            footing: outline(&self.footing),
+            gap_ring: Arc::new(self.gap_ring.mirrored()),
+        }
+    }
     /// The rings where the copy lies.
     pub fn rings_at(&self, at: Placement) -> Rings {
         Rings { footing: self.footing.region().placed(at), gap_ring: self.gap_ring.placed(at) }
@@ -60,10 +75,14 @@ type Key = (usize, u64, u64, u64);
 const ROOMS: usize = 16;
 type KnownRoom = (BedShape, [u64; 2], Arc<Room>);
 
+/// A prepared shape and its mirror image. Both are kept, so that no other one can take the address of the first.
+type Image = (Arc<PreparedShape>, Arc<PreparedShape>);
+
 /// Prepared shapes and rooms, each made once. Shared by all who draw, check and arrange; cheap to look up.
 #[derive(Debug, Default)]
 pub struct Prepared {
     known: Mutex<BTreeMap<Key, Arc<PreparedShape>>>,
+    images: Mutex<BTreeMap<usize, Image>>,
     zones: Arc<ZoneCache>,
     rooms: Mutex<Vec<KnownRoom>>,
 }
@@ -88,6 +107,16 @@ impl Prepared {
         let made = Arc::new(PreparedShape::new(shape.clone(), footing, margins));
         self.known.lock().unwrap_or_else(PoisonError::into_inner).entry(key).or_insert(made).clone()
     }
+    /// The mirror image of a prepared shape.
+    pub fn mirrored(&self, form: &Arc<PreparedShape>) -> Arc<PreparedShape> {
+        let key = Arc::as_ptr(form) as usize;
+        if let Some((_, image)) = self.images.lock().unwrap_or_else(PoisonError::into_inner).get(&key) {
+            return image.clone();
+        }
+        let made = Arc::new(form.mirrored());
+        let mut images = self.images.lock().unwrap_or_else(PoisonError::into_inner);
+        images.entry(key).or_insert((form.clone(), made)).1.clone()
+    }
     /// The room on a machine with the job's margins and a strip of `skirt_mm` within them. Of a bed of thousands of corners it takes its
     /// time.
     pub(super) fn room(&self, job: &Job, machine: &Machine, skirt_mm: f64) -> Arc<Room> {
@@ -111,7 +140,10 @@ impl Prepared {
     pub fn keep_only(&self, shapes: &Shapes) {
         self.zones.clear();
         let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
-        known.retain(|_, p| shapes.values().any(|s| Arc::ptr_eq(s, &p.shape)));
+        let used = |p: &PreparedShape| shapes.values().any(|s| Arc::ptr_eq(s, &p.shape));
+        known.retain(|_, p| used(p));
+        let mut images = self.images.lock().unwrap_or_else(PoisonError::into_inner);
+        images.retain(|_, (form, _)| used(form));
     }
     /// How many it holds.
     pub fn len(&self) -> usize {

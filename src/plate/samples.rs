@@ -70,6 +70,7 @@ impl Bench {
             recipe,
             spool: None,
             twin: None,
+            twin_spool: None,
             run: crate::document::RunState::default(),
             copies: Vec::new(),
         });
@@ -99,8 +100,13 @@ impl Bench {
             clean_up: crate::document::CleanUp::default(),
             next_number: 1,
         });
-        let shape =
-            PartShape { shadow: Outline::new(shadow), contact: Outline::new(contact), height_mm, shift_mm: [0.0; 3] };
+        let shape = PartShape {
+            shadow: Outline::new(shadow),
+            contact: Outline::new(contact),
+            height_mm,
+            shift_mm: [0.0; 3],
+            own_mirror: false,
+        };
         self.shapes.insert(id, Arc::new(shape));
         id
     }

@@ -10,15 +10,16 @@ use std::{
 use thiserror::Error;
 
 use super::{
-    Fit, Mapping, NewPlate, Prepared, PreparedShape, Room, Shapes, Target, Unplaced, checker::height_on_bed_mm, fits,
-    skirt::inside_skirt,
+    Fit, Mapping, NewPlate, PlateTwin, Prepared, PreparedShape, Room, Shapes, Target, Unplaced,
+    checker::height_on_bed_mm, fits, made, skirt::inside_skirt,
 };
 use crate::{
     document::{
         CopyId, Footing, Job, KeepOut, Machine, MachineId, MaterialId, Part, PartId, Plate, PlateId, Recipe, RecipeId,
+        Twin,
     },
     geom::{Bounds, Placement, Point, Polygon, Region, boolean, simplify},
-    packing::{Aim, Bed, Item, Problem, Shape},
+    packing::{self, Aim, Bed, Item, Problem, Shape},
 };
 
 /// New plates offered at most, whatever the order.
@@ -38,8 +39,8 @@ pub struct Task {
     pub problem: Problem,
     /// What it means in the job.
     pub mapping: Mapping,
-    /// Room and keep-outs of beds that the search may not use up to their edges, by bed.
-    wider: BTreeMap<usize, (Region, Vec<Region>)>,
+    /// What of beds a person may use where the search uses less, by bed.
+    wider: BTreeMap<usize, Wider>,
 }
 
 impl Task {
@@ -51,9 +52,9 @@ impl Task {
             return Cow::Borrowed(&self.problem);
         }
         let mut problem = self.problem.clone();
-        for (&bed, (room, keep_outs)) in &self.wider {
+        for (&bed, wider) in &self.wider {
             if let Some(b) = problem.beds.get_mut(bed) {
-                (b.room, b.keep_outs) = (room.clone(), keep_outs.clone());
+                (b.room, b.keep_outs, b.twin) = (wider.room.clone(), wider.keep_outs.clone(), wider.twin);
             }
         }
         Cow::Owned(problem)
@@ -92,6 +93,9 @@ pub enum TaskError {
     /// Nothing can lie within the area drawn.
     #[error("the area drawn does not cover this bed: draw it on the bed, at least 0.1 mm wide and deep")]
     NoArea,
+    /// The area drawn lies beside the half in which copies may lie.
+    #[error("this plate is printed twice at once: draw the area in the left half of the bed")]
+    NotInHalf,
     /// Nothing is ordered.
     #[error("every ordered copy is already on a plate")]
     NothingOrdered,
@@ -100,7 +104,23 @@ pub enum TaskError {
     NoMachines,
 }
 
-type ClassKey = (MaterialId, String, RecipeId);
+/// What goes together on a plate: on one that is printed twice at once a copy counts otherwise than on one that is not.
+type ClassKey = (MaterialId, String, RecipeId, Printed);
+
+/// How a plate is printed: 0 once, else by [`Twin::ALL`], from 1.
+type Printed = u8;
+
+fn printed(twin: Option<Twin>) -> Printed {
+    twin.and_then(|t| Twin::ALL.iter().position(|o| *o == t)).map_or(0, |i| i as u8 + 1)
+}
+
+/// What of a bed a person may use.
+#[derive(Debug, Clone)]
+struct Wider {
+    room: Region,
+    keep_outs: Vec<Region>,
+    twin: Option<packing::Twin>,
+}
 
 /// What of a bed the search may use, and what a person may where that is more.
 #[derive(Clone)]
@@ -115,21 +135,21 @@ struct Builder<'a> {
     job: &'a Job,
     shapes: &'a Shapes,
     prepared: &'a Prepared,
-    known: BTreeMap<(PartId, &'static str, u64), usize>,
+    known: BTreeMap<(PartId, &'static str, u64, Printed), usize>,
     classes: Vec<ClassKey>,
     problem_shapes: Vec<Shape>,
     beds: Vec<Bed>,
     mapping: Mapping,
-    wider: BTreeMap<usize, (Region, Vec<Region>)>,
-    grounds: BTreeMap<(MachineId, u64), Ground>,
+    wider: BTreeMap<usize, Wider>,
+    grounds: BTreeMap<(MachineId, u64, Printed), Ground>,
 }
 
-fn class_of_part(part: &Part) -> ClassKey {
-    (part.material, part.colour.clone(), part.recipe)
+fn class_of_part(part: &Part, twin: Option<Twin>) -> ClassKey {
+    (part.material, part.colour.clone(), part.recipe, printed(twin))
 }
 
-fn class_of_plate(plate: &Plate) -> ClassKey {
-    (plate.material, plate.colour.clone(), plate.recipe)
+fn class_of_plate(job: &Job, plate: &Plate) -> ClassKey {
+    (plate.material, plate.colour.clone(), plate.recipe, printed(job.twin(plate)))
 }
 
 impl<'a> Builder<'a> {
@@ -154,15 +174,16 @@ impl<'a> Builder<'a> {
         });
         i as u32
     }
-    /// The index of a part with a footing among the problem's shapes; `None` where it has no outlines.
-    fn shape(&mut self, part: &Part, footing: Footing) -> Option<usize> {
-        let key = (part.id, footing.kind(), footing.width_mm().to_bits());
+    /// The index of a part with a footing among the problem's shapes, for plates that are printed so; `None` where it has no
+    /// outlines.
+    fn shape(&mut self, part: &Part, footing: Footing, twin: Option<Twin>) -> Option<usize> {
+        let key = (part.id, footing.kind(), footing.width_mm().to_bits(), printed(twin));
         if let Some(&i) = self.known.get(&key) {
             return Some(i);
         }
         let shape = self.shapes.get(&part.id)?;
         let form = self.prepared.get(shape, footing, &self.job.margins);
-        let class = self.class(class_of_part(part));
+        let class = self.class(class_of_part(part, twin));
         self.problem_shapes.push(Shape {
             shadow: shape.shadow.clone(),
             contact: shape.contact.clone(),
@@ -177,38 +198,53 @@ impl<'a> Builder<'a> {
         self.known.insert(key, i);
         Some(i)
     }
-    fn bed(&mut self, machine: &Machine, class: u32, target: Target) -> usize {
+    fn bed(&mut self, machine: &Machine, class: u32, target: Target, twin: Option<Twin>) -> usize {
         let skirt_mm = self.skirt_mm(class);
-        let key = (machine.id, skirt_mm.to_bits());
+        let key = (machine.id, skirt_mm.to_bits(), printed(twin));
+        let twin = twin.and_then(|kind| PlateTwin::on(machine, kind));
         let ground = match self.grounds.get(&key) {
             Some(known) => known.clone(),
-            None => self.ground(machine, skirt_mm),
+            None => self.ground(machine, skirt_mm, twin.as_ref()),
         };
         self.grounds.entry(key).or_insert_with(|| ground.clone());
         let Ground { room, keep_outs, wider } = ground;
-        if let Some(wider) = wider {
-            self.wider.insert(self.beds.len(), wider);
+        if let Some((room, keep_outs)) = wider {
+            let twin = twin.map(|t| t.packing());
+            self.wider.insert(self.beds.len(), Wider { room, keep_outs, twin });
         }
+        let whole = twin.map(|_| self.prepared.room(self.job, machine, 0.0).region().bounds());
+        let twin = twin.zip(whole).map(|(t, whole)| t.within(whole, room.bounds(), skirt_mm));
         self.beds.push(Bed {
             room,
             keep_outs,
             fixed: Vec::new(),
             class: Some(class),
             height_mm: machine.height_mm,
-            twin: None,
+            twin,
         });
         self.mapping.beds.push(target);
         self.beds.len() - 1
     }
     /// What of a machine's bed the search may use.
-    fn ground(&self, machine: &Machine, skirt_mm: f64) -> Ground {
+    fn ground(&self, machine: &Machine, skirt_mm: f64, twin: Option<&PlateTwin>) -> Ground {
         let tolerance_mm = self.job.margins.tolerance_mm;
         let mut room = self.prepared.room(self.job, machine, skirt_mm).region().clone();
         let mut keep_outs: Vec<Region> = machine.keep_outs.iter().map(KeepOut::region).collect();
         let mut wider = None;
         if skirt_mm > 0.0 {
-            wider = Some((self.prepared.room(self.job, machine, 0.0).region().clone(), keep_outs.clone()));
-            (room, keep_outs) = inside_skirt(&room, keep_outs, skirt_mm, tolerance_mm);
+            let whole = self.prepared.room(self.job, machine, 0.0);
+            wider = Some((whole.region().clone(), keep_outs.clone()));
+            if let Some(twin) = twin {
+                // The twins' skirt takes room too: what is in its way counts where the copies lie.
+                let within = twin.within(whole.region().bounds(), room.bounds(), skirt_mm);
+                let back: Vec<Region> = keep_outs.iter().map(|k| within.region_back(k)).collect();
+                keep_outs.extend(back);
+                let half = within.half(&room, 0.0);
+                let (half, left) = inside_skirt(&half, keep_outs, skirt_mm, tolerance_mm);
+                (room, keep_outs) = (boolean::union([&half, &twin.region(&half)]), left);
+            } else {
+                (room, keep_outs) = inside_skirt(&room, keep_outs, skirt_mm, tolerance_mm);
+            }
         }
         if room.vertex_count() > MANY_CORNERS || keep_outs.iter().any(|k| k.vertex_count() > MANY_CORNERS) {
             wider = wider.or_else(|| Some((room.clone(), keep_outs.clone())));
@@ -242,13 +278,14 @@ impl<'a> Builder<'a> {
                 .job
                 .machine(plate.machine)
                 .ok_or_else(|| TaskError::NoMachine(self.job.plate_number(id).unwrap_or(0)))?;
-            let class = self.class(class_of_plate(plate));
-            let bed = self.bed(machine, class, Target::Existing(id));
+            let twin = self.job.twin(plate);
+            let class = self.class(class_of_plate(self.job, plate));
+            let bed = self.bed(machine, class, Target::Existing(id), twin);
             for copy in &plate.copies {
                 let Some(part) = self.job.part(copy.part) else { continue };
                 // What cannot be seen must not be laid over.
                 let unseen = || TaskError::NoShape(part.name.clone());
-                let shape = self.shape(part, self.job.footing(copy)).ok_or_else(unseen)?;
+                let shape = self.shape(part, self.job.footing(copy), twin).ok_or_else(unseen)?;
                 // A copy that does not belong here stays: where it should go is the person's to say.
                 if !copy.locked && self.job.belongs(part, plate) && is_free(plate, copy.id) {
                     self.mapping.free[shape].push((copy.id, bed, copy.placement()));
@@ -281,17 +318,19 @@ pub fn pack_task(
     if more_plates {
         let mut kinds: Vec<NewPlate> = Vec::new();
         for plate in plates.iter().filter_map(|&id| job.plate(id)) {
-            let kind = kind_of(plate);
+            let kind = kind_of(job, plate);
             if !kinds.contains(&kind) {
                 kinds.push(kind);
             }
         }
         for kind in kinds {
-            let class = b.class((kind.material, kind.colour.clone(), kind.recipe));
+            let class = b.class((kind.material, kind.colour.clone(), kind.recipe, printed(kind.twin)));
             let Some(machine) = job.machine(kind.machine) else { continue };
-            let need = plates_needed(&b, class, &counts, &prepared.room(job, machine, b.skirt_mm(class)));
+            let room = prepared.room(job, machine, b.skirt_mm(class));
+            let half = kind.twin.and_then(|t| PlateTwin::on(machine, t)).map(|t| t.half(room.region()));
+            let need = plates_needed(&b, class, &counts, half.as_ref().unwrap_or(room.region()));
             for _ in 0..need {
-                b.bed(machine, class, Target::New(kind.clone()));
+                b.bed(machine, class, Target::New(kind.clone()), kind.twin);
             }
         }
     }
@@ -313,8 +352,8 @@ pub fn top_up_task(
     let mut b = Builder::new(job, shapes, prepared);
     b.plates(plates, |_, _| !keep && area.is_none())?;
     if let Some(area) = area {
-        let rooms = b.beds.iter_mut().map(|bed| &mut bed.room).chain(b.wider.values_mut().map(|w| &mut w.0));
-        for room in rooms {
+        let rooms = b.beds.iter_mut().map(|bed| (&mut bed.room, bed.twin));
+        for (room, twin) in rooms.chain(b.wider.values_mut().map(|w| (&mut w.room, w.twin))) {
             // Whatever was drawn, only numbers of the bed's own size go into what follows.
             let all = room.bounds();
             let within = Bounds::new(
@@ -325,7 +364,18 @@ pub fn top_up_task(
             if !drawn || within.width() <= LEAST_AREA_MM || within.height() <= LEAST_AREA_MM {
                 return Err(TaskError::NoArea);
             }
-            *room = boolean::intersection(room, &Region::rectangle(within));
+            let within = Region::rectangle(within);
+            *room = match twin {
+                // The area, as far as it lies in the left half, and where the twins of what lies there would be.
+                Some(twin) => {
+                    let own = boolean::intersection(&twin.half(room, 0.0), &within);
+                    if own.is_empty() {
+                        return Err(TaskError::NotInHalf);
+                    }
+                    boolean::union([&own, &twin.region(&own)])
+                }
+                None => boolean::intersection(room, &within),
+            };
         }
     }
     let on_plates: Vec<&Plate> = plates.iter().filter_map(|&id| job.plate(id)).collect();
@@ -346,10 +396,16 @@ pub fn top_up_task(
     if parts.is_empty() {
         return Err(TaskError::NothingOrdered);
     }
+    let mut ways: Vec<Option<Twin>> = on_plates.iter().map(|p| job.twin(p)).collect();
+    ways.sort_by_key(|t| printed(*t));
+    ways.dedup();
     let mut wanted = Vec::new();
     for p in parts {
-        if let Some(s) = b.shape(p, p.footing) {
-            wanted.push((s, if part.is_some() { 1.0 } else { f64::from(p.wanted) }));
+        for twin in ways.iter().copied() {
+            if let Some(s) = b.shape(p, p.footing, twin) {
+                let share = f64::from(p.wanted) / per_copy(job, p, twin, shapes);
+                wanted.push((s, if part.is_some() { 1.0 } else { share }));
+            }
         }
     }
     let area: f64 = b.beds.iter().map(|bed| bed.room.area()).sum();
@@ -363,6 +419,19 @@ pub fn top_up_task(
         at_most[s] = by_area.max(there[s]);
     }
     Ok(b.finish(Aim::TopUp { shares, at_most, there }))
+}
+
+/// What of the order, counted in copies of a part, comes with each of its copies on a plate printed so. Of a pair either copy brings
+/// one of each, so each of them need only be laid half as often.
+fn per_copy(job: &Job, part: &Part, twin: Option<Twin>, shapes: &Shapes) -> f64 {
+    match twin {
+        None => 1.0,
+        Some(Twin::Shifted) => 2.0,
+        Some(Twin::Handed) => {
+            let own = shapes.get(&part.id).is_some_and(|s| s.own_mirror);
+            if job.twin_part(Twin::Handed, part, own).is_some() { 2.0 } else { 1.0 }
+        }
+    }
 }
 
 /// The first layout of an order: every ordered copy that is on no plate yet, on new plates of its material, colour and
@@ -381,7 +450,7 @@ pub fn order_task(job: &Job, shapes: &Shapes, prepared: &Prepared) -> Result<Tas
     let mut takers: BTreeMap<u32, Vec<(usize, Vec<bool>)>> = BTreeMap::new();
     let mut anything = false;
     for part in &job.parts {
-        let missing = (part.wanted as usize).saturating_sub(job.placed(part.id));
+        let missing = (part.wanted as usize).saturating_sub(made(job, part.id, shapes));
         if missing == 0 {
             continue;
         }
@@ -406,7 +475,7 @@ pub fn order_task(job: &Job, shapes: &Shapes, prepared: &Prepared) -> Result<Tas
             leave_out(why_none_takes(job, &rooms, &form, part, height_mm));
             continue;
         }
-        if let Some(s) = b.shape(part, part.footing) {
+        if let Some(s) = b.shape(part, part.footing, None) {
             counts.resize(b.problem_shapes.len(), 0);
             counts[s] = missing;
             takers.entry(b.problem_shapes[s].class).or_default().push((s, fit));
@@ -418,7 +487,7 @@ pub fn order_task(job: &Job, shapes: &Shapes, prepared: &Prepared) -> Result<Tas
     for (class, shapes_of_class) in takers {
         // Each kind of plate starts with another machine.
         let mut turn = class as usize;
-        let (material, colour, recipe) = b.classes[class as usize].clone();
+        let (material, colour, recipe, _) = b.classes[class as usize].clone();
         let rooms = rooms_of(recipe);
         let useful: Vec<usize> =
             (0..job.machines.len()).filter(|&m| shapes_of_class.iter().any(|(_, fit)| fit[m])).collect();
@@ -431,7 +500,7 @@ pub fn order_task(job: &Job, shapes: &Shapes, prepared: &Prepared) -> Result<Tas
                     .enumerate()
                     .map(|(s, &n)| if shapes_of_class.iter().any(|(t, fit)| *t == s && fit[m]) { n } else { 0 })
                     .collect();
-                plates_needed(&b, class, &its, &rooms[m])
+                plates_needed(&b, class, &its, rooms[m].region())
             })
             .collect();
         while left.iter().any(|&n| n > 0) {
@@ -440,8 +509,8 @@ pub fn order_task(job: &Job, shapes: &Shapes, prepared: &Prepared) -> Result<Tas
             if left[k] > 0 {
                 left[k] -= 1;
                 let machine = &job.machines[useful[k]];
-                let kind = NewPlate { machine: machine.id, material, colour: colour.clone(), recipe };
-                b.bed(machine, class, Target::New(kind));
+                let kind = NewPlate { machine: machine.id, material, colour: colour.clone(), recipe, twin: None };
+                b.bed(machine, class, Target::New(kind), None);
             }
         }
     }
@@ -449,13 +518,14 @@ pub fn order_task(job: &Job, shapes: &Shapes, prepared: &Prepared) -> Result<Tas
     Ok(b.finish(Aim::Pack { counts }))
 }
 
-fn kind_of(plate: &Plate) -> NewPlate {
-    NewPlate { machine: plate.machine, material: plate.material, colour: plate.colour.clone(), recipe: plate.recipe }
+fn kind_of(job: &Job, plate: &Plate) -> NewPlate {
+    let Plate { machine, material, recipe, .. } = *plate;
+    NewPlate { machine, material, colour: plate.colour.clone(), recipe, twin: job.twin(plate) }
 }
 
 /// How many plates of a room surely suffice for the copies of a class: by area, half the clearance round copies and room
 /// counted in, each plate thinly filled; never more than one a copy.
-fn plates_needed(b: &Builder<'_>, class: u32, counts: &[usize], room: &Room) -> usize {
+fn plates_needed(b: &Builder<'_>, class: u32, counts: &[usize], region: &Region) -> usize {
     let mine = || b.problem_shapes.iter().zip(counts).filter(|(s, _)| s.class == class);
     let copies: usize = mine().map(|(_, &n)| n).sum();
     let half = 0.5 * b.job.margins.gap_mm.max(b.job.margins.footing_gap_mm).max(0.0);
@@ -473,7 +543,6 @@ fn plates_needed(b: &Builder<'_>, class: u32, counts: &[usize], room: &Room) -> 
                 * n as f64
         })
         .sum();
-    let region = room.region();
     let by_area = (area / (grown(region.area(), region.perimeter()) * THIN).max(1.0)).ceil() as usize + 1;
     copies.min(by_area).min(PLATES_AT_MOST)
 }
@@ -507,7 +576,7 @@ mod tests {
     use super::*;
     use crate::{
         document::Turns,
-        packing::{self, Layout},
+        packing::Layout,
         plate::samples::{Bench, rectangle},
         watch::Quiet,
     };

@@ -5,6 +5,7 @@
 //! - `search`: Pack and Top up under way ([`Arranging`])
 //! - `derived`: outlines, profiles, conflicts and estimates, kept by content ([`PlateView`], [`PartStanding`])
 //! - `findings`: what is noticed, one file each
+//! - `deal`: the order dealt out: under way and done ([`Dealing`], [`DealRecord`])
 //! - `study`: studies under way, and what their rows become ([`StudyRun`])
 //! - `shifts`: when plates run, and who is there ([`Timeline`])
 //! - `files`: jobs, meshes and the hand-over on the disk ([`World`], [`Disk`])
@@ -12,6 +13,7 @@
 
 mod action;
 mod change;
+mod deal;
 mod derived;
 mod error;
 mod files;
@@ -30,6 +32,7 @@ mod within_time;
 
 pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
 pub use action::{Action, Ask, GridOf, GridSpot, Landing, Scope, Side, TopUp};
+pub use deal::{DealRecord, DealRow, Dealing, LateLine};
 pub use derived::{FallOf, FootingCost, Judged, PartStanding, PlateView};
 pub use error::SessionError;
 pub use files::{
@@ -38,7 +41,7 @@ pub use files::{
 };
 pub use gauge::{CODE_ENDINGS, GaugedFile, GaugedFolder, Gauging, code_files, is_code, no_code_in, refusal};
 pub use notice::Notice;
-pub use search::{ArrangeLimits, Arranging, Standing};
+pub use search::{ArrangeLimits, Arranging, Between, EndBy, InTimeTold, Standing, When};
 pub use shifts::{AboutRun, EndedRun, Improving, OneAtATime, RunMark, StartNow, Timeline, WhatNow};
 pub use state::Session;
 pub use study::{StudyRun, StudyState, StudyWish};

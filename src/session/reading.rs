@@ -10,7 +10,7 @@ use std::{
 use crate::{
     document::{CopyId, Job, PartId, Plate, PlateId},
     finding::Finding,
-    plate::{Prepared, Shapes},
+    plate::{Prepared, Shapes, made},
     session::{ArrangeLimits, Arranging, Library, PlateView, Session, findings::shifts},
 };
 
@@ -197,10 +197,15 @@ impl Session {
         self.world.sample_job()
     }
 
+    /// How many of a part all plates make, twins counted where a plate is printed twice at once.
+    pub fn made(&self, part: PartId) -> usize {
+        made(self.job(), part, self.shapes())
+    }
+
     /// Ordered copies that lie on no plate.
     pub fn unplaced_count(&self) -> usize {
         let job = self.job();
-        job.parts.iter().map(|p| (p.wanted as usize).saturating_sub(job.placed(p.id))).sum()
+        job.parts.iter().map(|p| (p.wanted as usize).saturating_sub(self.made(p.id))).sum()
     }
 
     /// Today, ISO 8601.

@@ -29,6 +29,7 @@ impl Session {
             }
             self.refresh();
             self.begin_waiting_study();
+            self.begin_waiting_deal();
         }
         self.keep_for_recovery();
         any
@@ -38,8 +39,14 @@ impl Session {
         if self.hear_study(&event) {
             return;
         }
+        let Some(event) = self.hear_dealing(event) else { return };
         match event {
-            Event::Begin(_) | Event::Improved(..) | Event::FootingRow(..) | Event::PlateRow(..) => {}
+            Event::Begin(_)
+            | Event::Improved(..)
+            | Event::Dealing(..)
+            | Event::FootingRow(..)
+            | Event::PlateRow(..)
+            | Event::CopiesRow(..) => {}
             Event::Progress(ticket, done, what) => {
                 if let Some(a) = self.arranging.as_mut().filter(|a| a.ticket.id == ticket) {
                     a.done = done;

@@ -190,6 +190,7 @@ fn items(
         recipe: part.recipe,
         spool: None,
         twin: None,
+        twin_spool: None,
         run: crate::document::RunState::default(),
         copies: Vec::new(),
     };

@@ -32,13 +32,15 @@ pub(super) struct Setting<'a> {
 }
 
 /// Copies of one part with one footing: what each costs, and how firmly it stands.
-struct Kind {
-    footing: Arc<FootingProfile>,
-    failing: f64,
+pub(super) struct Kind {
+    /// What the footing of one copy costs.
+    pub(super) footing: Arc<FootingProfile>,
+    /// Chance that it lets go, 0 to 1.
+    pub(super) failing: f64,
     /// Where it would let go first, mm above the bed; 0 where nothing is known to push it over.
     lets_go_mm: f64,
     /// Height on the bed, its raft included, mm.
-    height_mm: f64,
+    pub(super) height_mm: f64,
     least: Option<Least>,
 }
 
@@ -100,7 +102,8 @@ fn key(copy: &LaidCopy) -> (PartId, &'static str, u64) {
     (copy.part, copy.footing.kind(), copy.footing.width_mm().to_bits())
 }
 
-fn kind(setting: &Setting<'_>, part: &StudiedPart, footing: Footing) -> Result<Kind, StudyError> {
+/// A part on a footing, judged.
+pub(super) fn kind(setting: &Setting<'_>, part: &StudiedPart, footing: Footing) -> Result<Kind, StudyError> {
     let Setting { job, recipe, conditions, .. } = *setting;
     let judgement = part.judged(footing, conditions);
     let lift_mm = match footing {
@@ -119,7 +122,7 @@ fn kind(setting: &Setting<'_>, part: &StudiedPart, footing: Footing) -> Result<K
 }
 
 /// For each copy those that it would strike or drag along: within reach of its height round its contact, and not finished lower.
-fn spoils<'a>(known: &[(&LaidCopy, &StudiedPart)], of: impl Fn(&LaidCopy) -> &'a Kind) -> Vec<Vec<usize>> {
+pub(super) fn spoils<'a>(known: &[(&LaidCopy, &StudiedPart)], of: impl Fn(&LaidCopy) -> &'a Kind) -> Vec<Vec<usize>> {
     let struck_by = |i: usize| -> Vec<usize> {
         let (copy, part) = known[i];
         let reach_mm = of(copy).lets_go_mm;
@@ -157,7 +160,13 @@ mod tests {
         let square = Region::rectangle(Bounds::new(-h, h));
         let outline = Outline::new(square.clone());
         let shape = |height_mm| {
-            Arc::new(PartShape { shadow: outline.clone(), contact: outline.clone(), height_mm, shift_mm: [0.0; 3] })
+            Arc::new(PartShape {
+                shadow: outline.clone(),
+                contact: outline.clone(),
+                height_mm,
+                shift_mm: [0.0; 3],
+                own_mirror: false,
+            })
         };
         let part = |height_mm: f64| StudiedPart {
             shape: shape(height_mm),

@@ -69,6 +69,9 @@ pub enum StudyError {
         /// Its usable height, mm.
         most_mm: f64,
     },
+    /// No share between 0 and 1.
+    #[error("a confidence of {0} cannot be: choose one between 0 and 1, such as 0.9")]
+    Confidence(f64),
     /// A packing problem that cannot be put.
     #[error(transparent)]
     Task(#[from] TaskError),

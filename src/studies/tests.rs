@@ -25,19 +25,19 @@ use crate::{
 
 const BED_MM: (f64, f64) = (80.0, 60.0);
 
-fn square(side: f64) -> Region {
+pub(super) fn square(side: f64) -> Region {
     let h = Point::new(side / 2.0, side / 2.0);
     Region::rectangle(Bounds::new(-h, h))
 }
 
 /// A regular polygon of 48 corners round a circle of this radius.
-fn round(radius: f64) -> Region {
+pub(super) fn round(radius: f64) -> Region {
     let corner = |i: u32| Point::new(radius, 0.0).turned(f64::from(i) * PI / 24.0);
     Polygon::simple((0..48).map(corner).collect()).into()
 }
 
 /// A study of a prism on a bed of 80 × 60 × 100 mm, one round a footing.
-fn study(section: Region, height_mm: f64) -> FootingStudy {
+pub(super) fn study(section: Region, height_mm: f64) -> FootingStudy {
     let mut job = Job::with_shop("Hive fittings", &Shop::starter());
     let machine = MachineId(job.next_id);
     let id = PartId(job.next_id + 1);
@@ -73,7 +73,13 @@ fn study(section: Region, height_mm: f64) -> FootingStudy {
         part: id,
         machine,
         studied: StudiedPart {
-            shape: Arc::new(PartShape { shadow: outline.clone(), contact: outline, height_mm, shift_mm: [0.0; 3] }),
+            shape: Arc::new(PartShape {
+                shadow: outline.clone(),
+                contact: outline,
+                height_mm,
+                shift_mm: [0.0; 3],
+                own_mirror: false,
+            }),
             profile: Arc::new(Profile::compute(&sections, &spans, &recipe, &Quiet).expect("sound")),
             mass: MassProfile::new(&sections, &tops, recipe.bead_width_mm, &Quiet).expect("not cancelled"),
             supports: Region::EMPTY,
@@ -121,6 +127,7 @@ fn bound(study: &FootingStudy, footing: Footing) -> u64 {
         recipe: part.recipe,
         spool: None,
         twin: None,
+        twin_spool: None,
         run: crate::document::RunState::default(),
         copies: Vec::new(),
     };
@@ -292,6 +299,7 @@ fn a_plate_beside_itself() {
         recipe: part.recipe,
         spool: None,
         twin: None,
+        twin_spool: None,
         run: crate::document::RunState::default(),
         copies: copies.collect(),
     }];

@@ -14,7 +14,7 @@ use crate::{
     packing::Layout,
     plate::PartShape,
     stability::{PoseChoice, PoseView},
-    studies::{FootingRow, PlateRow, StudyError},
+    studies::{CopiesRow, DealError, DealStanding, Dealt, FootingRow, MostInTime, PlateRow, StudyError},
 };
 
 /// What long work says, in the order it happens.
@@ -26,10 +26,14 @@ pub enum Event {
     Progress(TicketId, f64, String),
     /// A better layout.
     Improved(TicketId, Arc<Layout>),
+    /// A better dealing of the order.
+    Dealing(TicketId, DealStanding),
     /// A study has finished one footing.
     FootingRow(TicketId, Box<FootingRow>),
     /// A study has finished one way for a plate to stand.
     PlateRow(TicketId, Box<PlateRow>),
+    /// A study has finished one number of copies.
+    CopiesRow(TicketId, Box<CopiesRow>),
     /// It has ended.
     End {
         /// Which.
@@ -73,6 +77,8 @@ pub enum Answer {
     Footing(Result<Arc<FootingProfile>, RecipeFault>),
     /// Where copies go.
     Layout(Arc<Layout>),
+    /// Where as many copies go as end in time, or one sentence on why that cannot be told.
+    InTime(Result<(Arc<Layout>, MostInTime), String>),
     /// A machine-code file was measured.
     Measured(Result<Arc<Measured>, GaugeError>),
     /// Names of the hand-over files, or one sentence on why there are none.
@@ -81,6 +87,8 @@ pub enum Answer {
     Sequence(Box<(Order, Plan)>),
     /// A study has ended: whether it is complete.
     Studied(Result<bool, StudyError>),
+    /// The order is dealt out.
+    Dealt(Result<Arc<Dealt>, DealError>),
     /// The work stopped on a fault of ours; the rest goes on.
     Failed(String),
 }

@@ -36,18 +36,19 @@ pub fn kept_profile(key: &ProfileHash, bytes: &[u8]) -> Option<Profile> {
 
 /// A part's outlines as they are kept.
 pub fn outline_bytes(key: &ProfileHash, shape: &PartShape) -> Option<Vec<u8>> {
-    let PartShape { shadow, contact, height_mm, shift_mm } = shape;
-    sealed(OUTLINE_MARK, key, &(loops(shadow.region()), loops(contact.region()), height_mm, shift_mm))
+    let PartShape { shadow, contact, height_mm, shift_mm, own_mirror } = shape;
+    sealed(OUTLINE_MARK, key, &(loops(shadow.region()), loops(contact.region()), height_mm, shift_mm, own_mirror))
 }
 
 /// The outlines in kept bytes; `None` unless they are whole and of this very key.
 pub fn kept_outline(key: &ProfileHash, bytes: &[u8]) -> Option<PartShape> {
-    let (shadow, contact, height_mm, shift_mm): (Loops, Loops, f64, [f64; 3]) = opened(OUTLINE_MARK, key, bytes)?;
+    type Kept = (Loops, Loops, f64, [f64; 3], bool);
+    let (shadow, contact, height_mm, shift_mm, own_mirror): Kept = opened(OUTLINE_MARK, key, bytes)?;
     let outline = |loops: Loops| {
         let polygons = loops.into_iter().map(|(outer, holes)| Polygon { outer, holes }).collect();
         Outline::new(Region { polygons })
     };
-    Some(PartShape { shadow: outline(shadow), contact: outline(contact), height_mm, shift_mm })
+    Some(PartShape { shadow: outline(shadow), contact: outline(contact), height_mm, shift_mm, own_mirror })
 }
 
 /// Outer loop and holes of each polygon. A region's own form leaves out empty holes, which bytes without names cannot tell.
@@ -108,11 +109,12 @@ mod tests {
             contact: Outline::new(Region::EMPTY),
             height_mm: 7.5,
             shift_mm: [1.0, 2.0, 3.0],
+            own_mirror: true,
         };
         let bytes = outline_bytes(&KEY, &shape).expect("it can be written");
         let back = kept_outline(&KEY, &bytes).expect("it is whole");
         assert_eq!((back.shadow.region(), back.contact.region()), (shape.shadow.region(), shape.contact.region()));
-        assert_eq!((back.height_mm, back.shift_mm), (7.5, [1.0, 2.0, 3.0]));
+        assert_eq!((back.height_mm, back.shift_mm, back.own_mirror), (7.5, [1.0, 2.0, 3.0], true));
         assert!(kept_outline(&[8; 32], &bytes).is_none() && kept_profile(&KEY, &bytes).is_none());
     }
 

@@ -10,6 +10,7 @@
 //!   profiles and outlines kept between runs
 
 mod arrange;
+mod arrange_in_time;
 mod deadline;
 mod docket_order;
 mod event;

@@ -5,6 +5,7 @@ use std::{io::Read, path::PathBuf, sync::Arc, time::Duration};
 use super::{
     Answer, Event, HandOverTask, Judged, KeptProfiles, Loaded, Mended, OutFolder, ProfileHash, StandingMass, Ticket,
     arrange::{Terms, arrange},
+    arrange_in_time::arrange_in_time,
     docket_order::docket_order,
     kept_profile,
     mass::part_mass,
@@ -23,7 +24,10 @@ use crate::{
     packing::{Dealing, Layout, Problem, Wishes},
     plate::PartShape,
     stability::{self, Conditions, PoseView},
-    studies::{FootingRow, FootingStudy, PlateRow, PlateStudy, footing_study, plate_study},
+    studies::{
+        CopiesRow, CopiesStudy, DealStanding, DealTask, FootingRow, FootingStudy, PlateRow, PlateStudy, PlateTimer,
+        copies_study, deal, footing_study, plate_study,
+    },
     watch::Watch,
 };
 
@@ -40,6 +44,8 @@ pub enum Lane {
     HandOver,
     /// Studies: likewise.
     Study,
+    /// Dealing the order out: likewise.
+    Deal,
     /// A better sequence of plates: likewise.
     Sequence,
 }
@@ -53,12 +59,13 @@ impl Lane {
             Self::Gauge => "gauge",
             Self::HandOver => "hand over",
             Self::Study => "study",
+            Self::Deal => "deal",
             Self::Sequence => "sequence",
         }
     }
     /// All lanes, each at its number.
-    pub(super) const ALL: [Self; 6] =
-        [Self::Prepare, Self::Arrange, Self::Gauge, Self::HandOver, Self::Study, Self::Sequence];
+    pub(super) const ALL: [Self; 7] =
+        [Self::Prepare, Self::Arrange, Self::Gauge, Self::HandOver, Self::Study, Self::Deal, Self::Sequence];
 }
 
 /// Bytes that are read while the work goes on.
@@ -201,6 +208,9 @@ pub enum Request {
         now: Option<Layout>,
         /// How copies are dealt over several beds; takes a third of the time.
         dealing: Dealing,
+        /// Only as many copies as end in time, on the first bed; `None` for as many as fit. What Pack takes off goes to a bed that is empty, if there
+        /// is one.
+        in_time: Option<Box<PlateTimer>>,
     },
     /// Measure a machine-code file.
     Gauge {
@@ -222,6 +232,10 @@ pub enum Request {
     StudyFootings(Box<FootingStudy>),
     /// Compare a plate with itself on other footings.
     StudyPlate(Box<PlateStudy>),
+    /// Compare numbers of copies of one part.
+    StudyCopies(Box<CopiesStudy>),
+    /// Deal the order out over plates, machines and days.
+    Deal(Box<DealTask>),
     /// Look for a better sequence of plates.
     Sequence {
         /// The runs, with every machine that may run them.
@@ -244,7 +258,8 @@ impl Request {
             Self::Arrange { .. } => Lane::Arrange,
             Self::Gauge { .. } => Lane::Gauge,
             Self::HandOver { .. } => Lane::HandOver,
-            Self::StudyFootings(_) | Self::StudyPlate(_) => Lane::Study,
+            Self::StudyFootings(_) | Self::StudyPlate(_) | Self::StudyCopies(_) => Lane::Study,
+            Self::Deal(_) => Lane::Deal,
             Self::Sequence { .. } => Lane::Sequence,
             _ => Lane::Prepare,
         }
@@ -306,8 +321,14 @@ impl Request {
                 let made = FootingProfile::compute(shape.contact.region(), footing, &recipe);
                 Some(Answer::Footing(made.map(Arc::new)))
             }
-            Self::Arrange { problem, now, seed, rounds, limit, wishes, dealing } => {
+            Self::Arrange { problem, now, seed, rounds, limit, wishes, dealing, in_time } => {
                 let terms = Terms { seed, rounds, limit, wishes, dealing };
+                if let Some(timer) = in_time {
+                    let told = arrange_in_time(&problem, now.as_ref(), &terms, &timer, &teller);
+                    return Some(Answer::InTime(
+                        told.map(|(layout, most)| (Arc::new(layout), most)).map_err(|e| e.to_string()),
+                    ));
+                }
                 Some(Answer::Layout(Arc::new(arrange(&problem, now.as_ref(), &terms, &teller))))
             }
             Self::HandOver { task, folder } => task.run(folder, &teller as &dyn Watch).map(Answer::HandedOver),
@@ -319,6 +340,11 @@ impl Request {
                 let told = &mut |row: &PlateRow| tell(Event::PlateRow(ticket.id, Box::new(row.clone())));
                 Some(Answer::Studied(plate_study(&study, &teller, told).map(|(_, is_complete)| is_complete)))
             }
+            Self::StudyCopies(study) => {
+                let told = &mut |row: &CopiesRow| tell(Event::CopiesRow(ticket.id, Box::new(row.clone())));
+                Some(Answer::Studied(copies_study(&study, &teller, told)))
+            }
+            Self::Deal(task) => Some(Answer::Dealt(deal(&task, &teller).map(Arc::new))),
             Self::Sequence { runs, start, fixed, seed, rounds } => {
                 let watch = &teller as &dyn Watch<Plan>;
                 let (order, plan) = improve(&runs, start.clone(), seed, rounds, watch);
@@ -339,8 +365,9 @@ impl Request {
 pub fn part_shape(mesh: &TriMesh, linear: &[[f64; 3]; 3], first_layer_mm: f64) -> PartShape {
     let (posed, shift_mm) = mesh.posed(linear);
     let height_mm = posed.bounds().map_or(0.0, |b| b[1][2]);
-    let (shadow, contact) = rayon::join(|| mesh::shadow(&posed), || mesh::contact(&posed, first_layer_mm));
-    PartShape { shadow: Outline::new(shadow), contact: Outline::new(contact), height_mm, shift_mm }
+    let rest = || rayon::join(|| mesh::contact(&posed, first_layer_mm), || mesh::is_own_mirror_image(&posed));
+    let (shadow, (contact, own_mirror)) = rayon::join(|| mesh::shadow(&posed), rest);
+    PartShape { shadow: Outline::new(shadow), contact: Outline::new(contact), height_mm, shift_mm, own_mirror }
 }
 
 /// Profile of a mesh in its pose. `linear` maps file coordinates to posed millimetres, row vectors.
@@ -398,5 +425,17 @@ impl Watch<Layout> for Teller<'_> {
     }
     fn improved(&self, best: &Layout) {
         (self.tell)(Event::Improved(self.ticket.id, Arc::new(best.clone())));
+    }
+}
+
+impl Watch<DealStanding> for Teller<'_> {
+    fn cancelled(&self) -> bool {
+        self.ticket.cancelled()
+    }
+    fn progress(&self, done: f64, what: &str) {
+        (self.tell)(Event::Progress(self.ticket.id, done, what.into()));
+    }
+    fn improved(&self, best: &DealStanding) {
+        (self.tell)(Event::Dealing(self.ticket.id, *best));
     }
 }

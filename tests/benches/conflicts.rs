@@ -74,6 +74,7 @@ fn full_plate() -> (Job, Shapes) {
             contact: Outline::new(outline(k)),
             height_mm: 20.0,
             shift_mm: [0.0; 3],
+            own_mirror: false,
         };
         shapes.insert(id, Arc::new(shape));
     }
@@ -97,6 +98,7 @@ fn full_plate() -> (Job, Shapes) {
         recipe,
         spool: None,
         twin: None,
+        twin_spool: None,
         run: stonehand::document::RunState::default(),
         copies,
     });
@@ -119,6 +121,7 @@ fn disturbed(name: &str, apart_mm: f64) {
         contact: Outline::new(block),
         height_mm: 20.0,
         shift_mm: [0.0; 3],
+        own_mirror: false,
     };
     shapes.insert(part, Arc::new(shape));
     let copies = &mut job.plates[0].copies;

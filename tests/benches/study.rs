@@ -1,5 +1,6 @@
 //! A footing study of six variants on a bed that takes about 200 pegs bare: when its rows come within ten seconds, 9.5 of them for searching as in the window.
-//! `cargo bench --bench study` prints a line a row: seconds since the start, copies, words.
+//! Then how many of those pegs at once, up to 100 and beyond: the first rows within a second, all to 100 copies within fifteen, with four seconds
+//! to search as in the window. `cargo bench --bench study` prints a line a row: seconds since the start, words.
 
 use std::{
     error::Error,
@@ -9,12 +10,13 @@ use std::{
 };
 
 use stonehand::{
+    batch::Spoils,
     document::{CleanUp, Footing, Job, Machine, MachineId, Margins, MeshId, Part, PartId, Pose, Shop, Turns},
     estimate::{self, Profile},
     geom::{Outline, Point, Polygon, Region},
     plate::PartShape,
     stability::MassProfile,
-    studies::{FootingStudy, StudiedPart, footing_study},
+    studies::{CopiesStudy, FootingStudy, StudiedPart, copies_advice, copies_study, footing_study},
     watch::Quiet,
 };
 
@@ -59,6 +61,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             contact: outline,
             height_mm: HEIGHT_MM,
             shift_mm: [0.0; 3],
+            own_mirror: false,
         }),
         profile: Arc::new(Profile::compute(&sections, &spans, &recipe, &Quiet)?),
         mass: MassProfile::new(&sections, &tops, recipe.bead_width_mm, &Quiet).unwrap_or_default(),
@@ -84,5 +87,34 @@ fn main() -> Result<(), Box<dyn Error>> {
         eprintln!("{:6.2} s  {}", start.elapsed().as_secs_f64(), row.words());
     })?;
     eprintln!("{:6.2} s  in all", start.elapsed().as_secs_f64());
+    copies(&study)
+}
+
+fn copies(of: &FootingStudy) -> Result<(), Box<dyn Error>> {
+    let study = CopiesStudy {
+        job: of.job.clone(),
+        part: of.part,
+        machine: of.machine,
+        studied: of.studied.clone(),
+        seed: 1,
+        rounds: None,
+        time: Some(Duration::from_secs(4)),
+        spoils: Spoils::Reach,
+        confidence: 0.9,
+        now: "2026-12-01T15:00:00Z".parse()?,
+    };
+    let (start, mut rows) = (Instant::now(), Vec::new());
+    copies_study(&study, &Quiet, &mut |row| {
+        if row.copies % 10 == 1 || row.copies == 100 {
+            eprintln!("{:6.2} s  {}", start.elapsed().as_secs_f64(), row.words());
+        }
+        rows.push(row.clone());
+    })?;
+    eprintln!(
+        "{:6.2} s  in all: {} rows; {}",
+        start.elapsed().as_secs_f64(),
+        rows.len(),
+        copies_advice(&rows, study.spoils).join(" ")
+    );
     Ok(())
 }

@@ -3,7 +3,7 @@
 //! - `table`: a folder to work in, and what the program said there
 //! - `careful`: what is replaced and what is not; names that would steer a spreadsheet or a terminal
 //! - `commands`: every command and its JSON; `words`: help, wrong words, no display
-//! - `gauge`: machine code, measured; `shifts`: plates in time; `study`: one part in several ways
+//! - `gauge`: machine code, measured; `shifts`: plates in time; `study`: one part in several ways; `copies`: how many at once, and by when
 //! - `bad_meshes`, `bad_jobs`, `bad_orders`: one sentence, exit status 2 or a finding, nothing overwritten
 
 mod bad_jobs;
@@ -11,6 +11,8 @@ mod bad_meshes;
 mod bad_orders;
 mod careful;
 mod commands;
+mod copies;
+mod deal;
 #[path = "../../src/formats/read/fixtures.rs"]
 mod fixtures;
 mod gauge;

@@ -51,7 +51,8 @@ fn footings_of_a_peg() {
         let (id, machine, copies) = (PlateId(study.job.next_id), study.machine, Vec::new());
         let (material, colour, recipe) = (part.material, part.colour.clone(), part.recipe);
         let run = stonehand::document::RunState::default();
-        let plate = Plate { id, machine, material, colour, recipe, spool: None, twin: None, run, copies };
+        let plate =
+            Plate { id, machine, material, colour, recipe, spool: None, twin: None, twin_spool: None, run, copies };
         let job = Job { parts: vec![part], plates: vec![plate], ..(*study.job).clone() };
         let task = top_up_task(&job, &[id], Some(peg), None, false, &shapes, &Prepared::new()).expect("a task");
         let bound = packing::copies_bound(&task.bounding(), 0).expect("a bound").value;

@@ -216,6 +216,7 @@ fn action(session: &Session, dice: &mut Dice) -> Action {
                 Action::OrderPlate(plate(dice), dice.below(9))
             }
         }
+        32 if dice.one_in(4) => Action::Deal,
         32 => Action::Pack(*dice.of(&[Scope::Plate, Scope::Selection, Scope::Job, Scope::Order])),
         33 => Action::TopUp(if dice.one_in(2) { TopUp::Order } else { TopUp::Part(part(dice)) }),
         34 => Action::TopUpArea(Bounds::new(point(dice), point(dice))),

@@ -56,6 +56,7 @@ fn shape(mesh: &TriMesh, outline: &[[f64; 2]], pose: &Pose, unit: FileUnit) -> P
         contact: Outline::new(region),
         height_mm: most(2) - least(2),
         shift_mm: shift,
+        own_mirror: false,
     }
 }
 
@@ -151,6 +152,7 @@ impl Fixture {
             recipe: RecipeId(2),
             spool: None,
             twin: None,
+            twin_spool: None,
             run: stonehand::document::RunState::default(),
             copies,
         });

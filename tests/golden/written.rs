@@ -62,7 +62,7 @@ fn csv_and_json() {
 #[test]
 fn packages() {
     let f = Fixture::new();
-    let all = ModelOptions { one_body: false, footings: true, corner_marks: true };
+    let all = ModelOptions { one_body: false, footings: true, corner_marks: true, both_halves: false };
     for (name, options) in [
         ("plate.model.xml", ModelOptions::default()),
         ("plate-with-footings-and-marks.model.xml", all),

@@ -9,7 +9,7 @@ use stonehand::{
 };
 
 use super::{
-    ONE_ROUND, Window, choose, copies, placed_window, press, push, reach, sample_window, session, type_into,
+    ONE_ROUND, Window, arrange, choose, copies, placed_window, press, push, reach, sample_window, session, type_into,
     world::Files,
 };
 
@@ -92,6 +92,54 @@ fn two_clicks_compare_the_plate_with_brims() {
     w.run();
     let rows = &w.state().session().plate_studied().expect("it ran").rows;
     assert_eq!(rows[1].variant.words(), "all with raft 3 mm");
+}
+
+/// How many copies: rows, the best of them said in words, one laid out; out of date once the job changes.
+#[test]
+fn numbers_of_copies_are_compared_and_one_is_laid_out() {
+    let mut w = pegs();
+    push(&mut w, "How many copies");
+    choose(&mut w, "what a failure spoils", "the plate");
+    push(&mut w, "Study copies");
+    let rows = w.state().session().copies_studied().expect("it ran").rows.clone();
+    assert!(rows.len() > 20 && rows[0].copies == 1);
+    for line in stonehand::studies::copies_advice(&rows, stonehand::batch::Spoils::Plate) {
+        w.get_by_label(&line);
+    }
+    reach(&mut w, &rows[4].words());
+    push(&mut w, &rows[4].words());
+    w.get_by_label("plate with 5 copies");
+    reach(&mut w, "plates spoilt at once, assumed");
+    type_into(&mut w, "plates spoilt at once, assumed", "3");
+    assert_eq!(w.state().session().job().assumptions.common_cause_percent, 3.0);
+    w.get_by_label_contains("The job has changed since");
+    press(&mut w, Key::Z, Modifiers::COMMAND);
+    reach(&mut w, "lay out on a new plate (5 copies)");
+    push(&mut w, "lay out on a new plate (5 copies)");
+    assert_eq!(copies(&w).len(), 5);
+    w.get_by_label_contains("Layer time and headroom");
+}
+
+/// Top up by a time: chosen, typed, told.
+#[test]
+fn top_up_by_a_time() {
+    let places = [(0, 60.0, 60.0)];
+    let mut w = placed_window(&Files::samples(), &["queen-cage-peg.stl"], &places);
+    w.state_mut().session_mut().set_limits(ONE_ROUND);
+    choose(&mut w, "how many copies", "as many as end by");
+    let end_by = w.state().session().end_by().copied().expect("it is chosen");
+    assert_eq!((end_by.start, end_by.end.to_string()), (None, "08:00".into()));
+    type_into(&mut w, "start", "2026-11-30T16:30");
+    type_into(&mut w, "end by", "soon");
+    assert!(w.query_by_label_contains("write a time of day").is_some());
+    type_into(&mut w, "end by", "2026-11-30T21:30");
+    arrange(&mut w, "Top up");
+    let told = w.state().session().in_time_told().expect("it is told").clone();
+    assert_eq!(copies(&w).len(), 1 + told.added);
+    assert!(told.time_s <= 5.0 * 3600.0, "{}", told.words);
+    w.get_by_label_contains("sure to end by");
+    choose(&mut w, "how many copies", "as many as fit");
+    assert_eq!(w.state().session().end_by(), None);
 }
 
 /// Keys of the sheet do nothing to what is not in sight.

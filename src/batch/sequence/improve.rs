@@ -1,88 +1,130 @@
 //! A better order, by search.
 
-use super::{Order, Plan, Runs, dispatch::by_the_clock, time};
+use super::{Order, Plan, Runs, dispatch::by_the_clock, order::FIRST_FREE, smooth::Smooth, time};
 use crate::{rng::Rng, watch::Watch};
 
 /// Orders tried in one round.
-const TRIES: usize = 500;
-/// How far back the search compares, where it takes a step that is no better than the last one: late acceptance (Burke and Bykov, 2017).
+const TRIES: u64 = 500;
+/// Rounds of the first two phases; each further pair lasts twice as long.
+const FIRST_PHASE: u64 = 6;
+/// How far back late acceptance compares.
 const MEMORY: usize = 40;
-/// Rounds without a better plan after which the search starts again from the best.
-const PATIENCE: u64 = 8;
+/// By how much a step may be worse where the cooling begins and ends, s: 2 h and 1 min.
+const WORSE_S: (f64, f64) = (7200.0, 60.0);
 
 /// The best order found from a start, and its plan: never worse than the start. `rounds` of equal work; `None`: until cancelled.
-/// The same seed and rounds give the same order. Late acceptance with four moves: a run goes elsewhere in the sequence, two runs change places,
-/// a run goes to another machine, parts come off later (so that somebody sees to another machine first).
+/// The same seed and rounds give the same order. By turns simulated annealing (Kirkpatrick, Gelatt and Vecchi, 1983) by a smoothed cost, and late
+/// acceptance (Burke and Bykov, 2017) by the cost as it counts, each phase from the best so far, with four moves: a run goes elsewhere in the sequence, two runs change places, a run goes to another machine or to
+/// whichever is free first, parts come off later (so that somebody sees to another machine first).
 pub fn improve(runs: &Runs, start: Order, seed: u64, rounds: Option<u64>, watch: &dyn Watch<Plan>) -> (Order, Plan) {
-    let plan = time(runs, &start);
-    let mut best = (start, plan);
-    for other in [Order::first(runs), by_the_clock(runs)] {
-        let plan = time(runs, &other);
-        if plan.cost < best.1.cost {
-            best = (other, plan);
+    let smooth = Smooth::new(runs);
+    let judged = |order: Order| {
+        let plan = time(runs, &order);
+        let cost_s = smooth.cost_s(runs, &plan);
+        (order, plan, cost_s)
+    };
+    let whole = start.bench.len() == runs.runs.len();
+    let mut best = judged(start);
+    let mut top = best.clone();
+    for order in [Order::first(runs), by_the_clock(runs)] {
+        let free = order.bench.iter().zip(&runs.runs).map(|(b, r)| if r.began.is_some() { *b } else { FIRST_FREE });
+        let free = Order { steps: order.steps.clone(), bench: free.collect() };
+        for other in [order, free].map(judged) {
+            if other.1.cost < best.1.cost {
+                best = other.clone();
+            }
+            if other.2 < top.2 {
+                top = other;
+            }
         }
     }
     watch.improved(&best.1);
-    let free: Vec<usize> = (0..runs.runs.len()).filter(|i| runs.runs[*i].began.is_none()).collect();
-    if free.is_empty() || best.0.bench.len() != runs.runs.len() {
-        return best;
+    let movable: Vec<usize> = (0..runs.runs.len()).filter(|i| runs.runs[*i].began.is_none()).collect();
+    if movable.is_empty() || !whole {
+        return on_machines(best);
     }
     let mut rng = Rng::new(seed);
-    let mut now = best.clone();
-    let mut memory = vec![now.1.cost; MEMORY];
-    let (mut tries, mut last_better) = (0_usize, 0);
-    let mut round = 0;
+    let mut now = top.clone();
+    // By turns: annealed by what is smooth, then by what counts.
+    let (mut round, mut phase, mut lasts, mut since) = (0, 0_u32, FIRST_PHASE, 0);
+    let mut memory = vec![best.1.cost; MEMORY];
     while rounds.is_none_or(|n| round < n) {
         watch.progress(rounds.map_or(0.0, |n| round as f64 / n as f64), "sequence");
-        for _ in 0..TRIES {
+        for k in 0..TRIES {
             if watch.cancelled() {
-                return best;
+                return on_machines(best);
             }
             let mut order = now.0.clone();
-            change(runs, &mut order, &free, &mut rng);
-            let plan = time(runs, &order);
-            let slot = tries % MEMORY;
-            tries += 1;
-            if plan.cost <= now.1.cost || plan.cost <= memory[slot] {
-                now = (order, plan);
-                if now.1.cost < best.1.cost {
-                    best = now.clone();
-                    last_better = round;
-                    watch.improved(&best.1);
+            change(runs, &mut order, &movable, &mut rng);
+            let next = judged(order);
+            if phase.is_multiple_of(2) {
+                let done = (since * TRIES + k) as f64 / (lasts * TRIES) as f64;
+                let worse_s = WORSE_S.0 * (WORSE_S.1 / WORSE_S.0).powf(done);
+                if next.2 <= now.2 || rng.unit() < ((now.2 - next.2) / worse_s).exp() {
+                    now = next;
                 }
+            } else {
+                let slot = &mut memory[(since * TRIES + k) as usize % MEMORY];
+                if next.1.cost <= now.1.cost || next.1.cost <= *slot {
+                    now = next;
+                }
+                *slot = now.1.cost.min(*slot);
             }
-            memory[slot] = memory[slot].min(now.1.cost);
+            if now.2 < top.2 {
+                top = now.clone();
+            }
+            if now.1.cost < best.1.cost {
+                best = now.clone();
+                watch.improved(&best.1);
+            }
         }
         round += 1;
-        if round - last_better > PATIENCE {
-            // From the best again, and shaken.
-            now = best.clone();
-            for _ in 0..2 + rng.below(4) {
-                change(runs, &mut now.0, &free, &mut rng);
+        since += 1;
+        if since == lasts {
+            (phase, since) = (phase + 1, 0);
+            if phase.is_multiple_of(2) {
+                lasts *= 2;
+                now = top.clone();
+            } else {
+                // From the best, and a little shaken.
+                let mut order = best.0.clone();
+                for _ in 0..1 + rng.below(3) {
+                    change(runs, &mut order, &movable, &mut rng);
+                }
+                now = judged(order);
+                memory.fill(now.1.cost);
             }
-            now.1 = time(runs, &now.0);
-            memory.fill(now.1.cost);
-            last_better = round;
         }
     }
-    best
+    on_machines(best)
+}
+
+/// The order with the machines that were free first named.
+fn on_machines((mut order, plan, _): (Order, Plan, f64)) -> (Order, Plan) {
+    for t in &plan.timed {
+        if let Some(b) = order.bench.get_mut(t.run) {
+            *b = t.bench;
+        }
+    }
+    for b in order.bench.iter_mut().filter(|b| **b == FIRST_FREE) {
+        *b = 0;
+    }
+    (order, plan)
 }
 
 /// One small change.
-fn change(runs: &Runs, order: &mut Order, free: &[usize], rng: &mut Rng) {
-    let i = free[rng.below(free.len())];
+fn change(runs: &Runs, order: &mut Order, movable: &[usize], rng: &mut Rng) {
+    let i = movable[rng.below(movable.len())];
     match rng.below(8) {
         0..=2 => {
-            lift(order, i);
-            let n = order.steps.len() + 1;
-            // Near its place or anywhere.
-            order.steps.insert(rng.below(n), i);
+            order.steps.retain(|s| *s != i);
+            order.steps.insert(rng.below(order.steps.len() + 1), i);
             if rng.below(3) == 0 {
                 elsewhere(runs, order, i, rng);
             }
         }
         3 | 4 => {
-            let k = free[rng.below(free.len())];
+            let k = movable[rng.below(movable.len())];
             for step in &mut order.steps {
                 *step = if *step == i {
                     k
@@ -92,7 +134,7 @@ fn change(runs: &Runs, order: &mut Order, free: &[usize], rng: &mut Rng) {
                     *step
                 };
             }
-            let takes = |run: usize, b: usize| runs.runs[run].on.get(b).copied().flatten().is_some();
+            let takes = |run: usize, b: usize| b == FIRST_FREE || runs.runs[run].on.get(b).copied().flatten().is_some();
             let (a, b) = (order.bench[i], order.bench[k]);
             if takes(i, b) && takes(k, a) && rng.below(4) > 0 {
                 order.bench.swap(i, k);
@@ -114,21 +156,16 @@ fn change(runs: &Runs, order: &mut Order, free: &[usize], rng: &mut Rng) {
     }
 }
 
-/// Takes a run out of the steps.
-fn lift(order: &mut Order, i: usize) {
-    order.steps.retain(|s| *s != i);
-}
-
-/// Another machine for a run, where there is one.
+/// Another machine for a run, or whichever is free first.
 fn elsewhere(runs: &Runs, order: &mut Order, i: usize, rng: &mut Rng) {
     let on = &runs.runs[i].on;
     let n = on.iter().flatten().count();
-    if n > 1 {
-        let k = rng.below(n);
-        if let Some((b, _)) = on.iter().enumerate().filter(|(_, o)| o.is_some()).nth(k) {
-            order.bench[i] = b;
-        }
+    if n < 2 {
+        return;
     }
+    let k = rng.below(2 * n);
+    let named = on.iter().enumerate().filter(|(_, o)| o.is_some()).nth(k);
+    order.bench[i] = named.map_or(FIRST_FREE, |(b, _)| b);
 }
 
 #[cfg(test)]

@@ -15,6 +15,7 @@ mod plan;
 mod problem;
 #[cfg(test)]
 mod random_runs;
+mod smooth;
 mod timing;
 
 pub use bound::{finish_bound_s, late_bound_s};

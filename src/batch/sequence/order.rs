@@ -2,6 +2,9 @@
 
 use super::Runs;
 
+/// In place of a machine: the one that is free first.
+pub(super) const FIRST_FREE: usize = usize::MAX - 1;
+
 /// Runs in the order in which they take what they need, and the machine of each.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Order {

@@ -2,19 +2,17 @@
 
 use super::Window;
 
-/// What people are at, and when they are there.
+/// When people are there, and how many of them are busy then.
 pub(super) struct People<'a> {
     attended: &'a [Window],
     people: usize,
-    /// What they are at, by its beginning.
-    busy: Vec<Window>,
-    /// The longest of it, s.
-    longest_s: i64,
+    /// From a time on so many are busy: in order, no two neighbours alike. Before the first nobody is.
+    busy: Vec<(i64, usize)>,
 }
 
 impl<'a> People<'a> {
     pub(super) fn new(attended: &'a [Window], people: usize) -> Self {
-        Self { attended, people, busy: Vec::new(), longest_s: 0 }
+        Self { attended, people, busy: Vec::new() }
     }
 
     /// The earliest beginning, not before `from_s`, of work of this length that lies inside attended time with somebody free for it, and
@@ -27,52 +25,70 @@ impl<'a> People<'a> {
         loop {
             let window = self.attended.partition_point(|w| w.to_s < at + length_s || w.to_s <= at);
             let window = self.attended.get(window)?;
-            let mut then = at.max(window.from_s);
-            if then + length_s <= window.to_s {
-                then = allows(then).max(self.somebody_free(then, length_s));
-                if then == at.max(window.from_s) {
-                    return Some(then);
+            let begin = at.max(window.from_s);
+            if begin + length_s <= window.to_s {
+                at = allows(begin).max(self.somebody_free(begin, length_s));
+                if at == begin {
+                    return Some(at);
                 }
             } else {
                 // Too short a window, however early: the next one.
-                then = window.to_s;
+                at = window.to_s;
             }
-            at = then;
         }
     }
 
-    /// `at`, or the first later time at which one of those busy is free again.
-    fn somebody_free(&self, at: i64, length_s: i64) -> i64 {
+    /// The earliest time from `at` on from which somebody is free for so long.
+    fn somebody_free(&self, mut at: i64, length_s: i64) -> i64 {
         if length_s == 0 {
             return at;
         }
-        let whole = Window::new(at, at + length_s);
-        let first = self.busy.partition_point(|w| w.from_s <= at - self.longest_s);
-        let mut meet: Vec<Window> = self.busy[first..]
-            .iter()
-            .take_while(|w| w.from_s < whole.to_s)
-            .copied()
-            .filter(|w| w.meets(whole))
-            .collect();
-        if meet.len() < self.people {
-            return at;
+        let mut next = self.busy.partition_point(|b| b.0 <= at);
+        if next > 0 && self.busy[next - 1].1 >= self.people {
+            let Some(free) = self.busy.get(next) else { return at };
+            at = free.0;
+            next += 1;
         }
-        // Most of them at one time: at the beginning of one of them.
-        let at_once = |t: i64| meet.iter().filter(|w| w.from_s <= t && t < w.to_s).count();
-        let most = meet.iter().map(|w| at_once(w.from_s.max(at))).max().unwrap_or(0);
-        if most < self.people {
-            return at;
+        while let Some(step) = self.busy.get(next).filter(|b| b.0 < at + length_s) {
+            next += 1;
+            if step.1 >= self.people {
+                let Some(free) = self.busy.get(next) else { return at };
+                at = free.0;
+                next += 1;
+            }
         }
-        meet.sort_by_key(|w| w.to_s);
-        meet[0].to_s
+        at
     }
 
     /// Takes somebody for it.
     pub(super) fn take(&mut self, work: Window) {
-        if work.length_s() > 0 {
-            let place = self.busy.partition_point(|w| w.from_s <= work.from_s);
-            self.busy.insert(place, work);
-            self.longest_s = self.longest_s.max(work.length_s());
+        if work.length_s() <= 0 {
+            return;
+        }
+        let first = self.step_at(work.from_s);
+        let last = self.step_at(work.to_s);
+        for step in &mut self.busy[first..last] {
+            step.1 += 1;
+        }
+        self.join(last);
+        self.join(first);
+    }
+
+    /// The place of the step that begins at this time, made where there is none.
+    fn step_at(&mut self, at: i64) -> usize {
+        let place = self.busy.partition_point(|b| b.0 < at);
+        if self.busy.get(place).is_none_or(|b| b.0 != at) {
+            let before = if place > 0 { self.busy[place - 1].1 } else { 0 };
+            self.busy.insert(place, (at, before));
+        }
+        place
+    }
+
+    /// Takes a step out that changes nothing.
+    fn join(&mut self, place: usize) {
+        let before = if place > 0 { self.busy[place - 1].1 } else { 0 };
+        if self.busy.get(place).is_some_and(|b| b.1 == before) {
+            self.busy.remove(place);
         }
     }
 }

@@ -1,6 +1,6 @@
 //! An order of runs → times.
 
-use super::{Cost, Load, NotRun, Order, Plan, Runs, Timed, Window, people::People};
+use super::{Cost, Load, NotRun, Order, Plan, Runs, Timed, Window, order::FIRST_FREE, people::People};
 
 /// A machine on the way through the plan.
 struct At {
@@ -57,7 +57,11 @@ pub fn time(runs: &Runs, order: &Order) -> Plan {
     let mut changes = 0;
     for &i in &order.steps {
         let Some(run) = runs.runs.get(i) else { continue };
-        let b = order.bench.get(i).copied().unwrap_or(usize::MAX);
+        let mut b = order.bench.get(i).copied().unwrap_or(usize::MAX);
+        if b == FIRST_FREE && place[i].is_none() {
+            let may = (0..at.len()).filter(|b| run.on.get(*b).copied().flatten().is_some());
+            b = may.min_by_key(|b| (at[*b].free_s, at[*b].load != Some(run.load), *b)).unwrap_or(usize::MAX);
+        }
         if let Some(p) = place[i] {
             let b = plan.timed[p].bench;
             if at[b].holds == Some(p) {

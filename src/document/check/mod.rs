@@ -120,6 +120,7 @@ pub(super) mod sample {
             recipe,
             spool: None,
             twin: None,
+            twin_spool: None,
             run: crate::document::RunState::default(),
             copies,
         });

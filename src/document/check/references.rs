@@ -28,6 +28,9 @@ pub fn check(job: &Job, faults: &mut Vec<Fault>) {
         if let Some(id) = p.spool {
             need(job.spool(id).is_some(), format!("plates[{i}].spool"), "spool", &id.0);
         }
+        if let Some(id) = p.twin_spool {
+            need(job.spool(id).is_some(), format!("plates[{i}].twin_spool"), "spool", &id.0);
+        }
         for (k, c) in p.copies.iter().enumerate() {
             need(job.part(c.part).is_some(), format!("plates[{i}].copies[{k}].part"), "part", &c.part.0);
         }

@@ -86,6 +86,7 @@ pub(super) mod tests {
         PlateEstimate {
             time_s: 0.0,
             filament,
+            heads: 1,
             path: PathLength::default(),
             items: Items::default(),
             layers,

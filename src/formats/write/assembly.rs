@@ -7,7 +7,7 @@ use crate::{
     document::{FileUnit, Footing, Job, MeshRef, Part, Plate, PlateId, Recipe},
     geom::{Placement, Region, boolean, offset},
     mesh::TriMesh,
-    plate::Shapes,
+    plate::{PlateTwin, Shapes},
 };
 
 /// A plate with the meshes of its parts.
@@ -31,6 +31,8 @@ pub struct ModelOptions {
     pub footings: bool,
     /// Two small marks at opposite corners of the bed.
     pub corner_marks: bool,
+    /// Of a plate that is printed twice at once both halves; else one, for a machine that doubles it by itself.
+    pub both_halves: bool,
 }
 
 /// A body that is used any number of times.
@@ -81,49 +83,78 @@ impl PlateModel<'_> {
         let plate = job.plate(self.plate).ok_or(WriteError::UnknownPlate(self.plate))?;
         let recipe = job.recipe(plate.recipe).cloned().unwrap_or_else(|| Recipe::plain(plate.recipe));
         let tolerance_mm = job.margins.tolerance_mm.max(1e-4);
-        let (mut bodies, mut items) = (Vec::<Body>::new(), Vec::new());
+        let twin = PlateTwin::of(job, plate).filter(|_| options.both_halves);
+        let (mut bodies, mut items, mut twins) = (Vec::<Body>::new(), Vec::new(), Vec::new());
         let mut of_part = BTreeMap::new();
         let mut of_footing: BTreeMap<_, Option<(usize, f64)>> = BTreeMap::new();
         for copy in &plate.copies {
             let missing = |part: &str| WriteError::MissingMesh { copy: job.copy_name(copy), part: part.to_owned() };
             let part = job.part(copy.part).ok_or_else(|| missing("?"))?;
             let shape = self.shapes.get(&part.id).ok_or_else(|| missing(&part.name))?;
-            let body = if let Some(&i) = of_part.get(&part.id) {
-                i
-            } else {
-                let mesh = (self.meshes)(part).ok_or_else(|| missing(&part.name))?;
-                let unit = mesh_ref(job, part).map_or(FileUnit::Millimeter, |m| m.unit);
-                let posed = Matrix::posed(&part.pose, unit, shape.shift_mm);
-                let mirrored = if part.pose.mirrored { " (mirrored)" } else { "" };
-                bodies.push(Body { name: format!("{} {}{mirrored}", part.letter, part.name), mesh, posed });
-                of_part.insert(part.id, bodies.len() - 1);
-                bodies.len() - 1
+            let (of_item, mirrored) = {
+                let mut body = |mirror: bool| -> Result<usize, WriteError> {
+                    if let Some(&i) = of_part.get(&(part.id, mirror)) {
+                        return Ok(i);
+                    }
+                    let mesh = (self.meshes)(part).ok_or_else(|| missing(&part.name))?;
+                    let unit = mesh_ref(job, part).map_or(FileUnit::Millimeter, |m| m.unit);
+                    let posed = Matrix::posed(&part.pose, unit, shape.shift_mm);
+                    let posed = if mirror { posed.then(&Matrix::mirror()) } else { posed };
+                    let mirrored = if part.pose.mirrored == mirror { "" } else { " (mirrored)" };
+                    bodies.push(Body { name: format!("{} {}{mirrored}", part.letter, part.name), mesh, posed });
+                    of_part.insert((part.id, mirror), bodies.len() - 1);
+                    Ok(bodies.len() - 1)
+                };
+                let own = vec![(body(false)?, 0.0)];
+                let twin = twin.filter(PlateTwin::is_handed).map(|_| body(true)).transpose()?;
+                (own.clone(), twin.map_or(own, |i| vec![(i, 0.0)]))
             };
-            let mut of_item = vec![(body, 0.0)];
+            let (mut of_item, mut of_twin) = (of_item, mirrored);
             let footing = job.footing(copy);
             if options.footings && footing != Footing::Bare {
-                let key = (part.id, footing.kind(), footing.width_mm().to_bits());
-                let found = of_footing.entry(key).or_insert_with(|| {
-                    let solid = footing_solid(footing, shape.contact.region(), &recipe, tolerance_mm)?;
-                    let name = format!("{} {} {} mm", part.letter, footing.kind(), footing.width_mm());
-                    let posed = Matrix::placed(Placement::default());
-                    bodies.push(Body { name, mesh: Arc::new(solid.mesh), posed });
-                    Some((bodies.len() - 1, solid.lift_mm))
-                });
-                if let Some((i, lift_mm)) = *found {
-                    of_item[0].1 = lift_mm;
-                    of_item.push((i, 0.0));
+                let mut stand = |mirror: bool, of_item: &mut Vec<(usize, f64)>| {
+                    let key = (part.id, footing.kind(), footing.width_mm().to_bits(), mirror);
+                    let found = of_footing.entry(key).or_insert_with(|| {
+                        let solid = footing_solid(footing, shape.contact.region(), &recipe, tolerance_mm)?;
+                        let mirrored = if mirror { " (mirrored)" } else { "" };
+                        let name = format!("{} {} {} mm{mirrored}", part.letter, footing.kind(), footing.width_mm());
+                        let posed = if mirror { Matrix::mirror() } else { Matrix::placed(Placement::default()) };
+                        bodies.push(Body { name, mesh: Arc::new(solid.mesh), posed });
+                        Some((bodies.len() - 1, solid.lift_mm))
+                    });
+                    if let Some((i, lift_mm)) = *found {
+                        of_item[0].1 = lift_mm;
+                        of_item.push((i, 0.0));
+                    }
+                };
+                stand(false, &mut of_item);
+                if let Some(twin) = &twin {
+                    stand(twin.is_handed(), &mut of_twin);
                 }
             }
-            items.push(Item { name: job.copy_name(copy), bodies: of_item, at: copy.placement() });
+            let (name, at) = (job.copy_name(copy), copy.placement());
+            if let Some(twin) = &twin {
+                let what = if twin.is_handed() { "mirrored" } else { "twin" };
+                let item = Item { name: format!("{name} {what}"), bodies: of_twin, at: twin.placement(at) };
+                twins.push(item);
+            }
+            items.push(Item { name, bodies: of_item, at });
         }
+        items.append(&mut twins);
         if options.corner_marks {
-            self.add_corner_marks(plate, &recipe, &mut bodies, &mut items);
+            self.add_corner_marks(plate, &recipe, twin.as_ref(), &mut bodies, &mut items);
         }
         Ok(Assembly { bodies, items, number })
     }
 
-    fn add_corner_marks(&self, plate: &Plate, recipe: &Recipe, bodies: &mut Vec<Body>, items: &mut Vec<Item>) {
+    fn add_corner_marks(
+        &self,
+        plate: &Plate,
+        recipe: &Recipe,
+        twin: Option<&PlateTwin>,
+        bodies: &mut Vec<Body>,
+        items: &mut Vec<Item>,
+    ) {
         let Some(machine) = self.job.machine(plate.machine) else { return };
         let tolerance_mm = self.job.margins.tolerance_mm.max(1e-3);
         let bed: Region = machine.bed.outline(tolerance_mm).into();
@@ -136,6 +167,9 @@ impl PlateModel<'_> {
                 let grown = offset::grow(shape.contact.region(), footing, tolerance_mm.max(0.05));
                 taken.push(grown.placed(copy.placement()));
             }
+        }
+        if let Some(twin) = twin {
+            taken.extend(taken.clone().iter().skip(machine.keep_outs.len()).map(|r| twin.region(r)));
         }
         for (name, mesh) in corner_marks(&room, &boolean::union(&taken), recipe.first_layer_mm) {
             let posed = Matrix::placed(Placement::default());

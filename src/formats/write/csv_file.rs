@@ -7,7 +7,10 @@ use super::{
     json::plate_records,
     values::{cell, places},
 };
-use crate::{document::Job, plate::Shapes};
+use crate::{
+    document::{Job, Twin},
+    plate::Shapes,
+};
 
 const FIXED: [&str; 17] = [
     "plate",
@@ -29,6 +32,9 @@ const FIXED: [&str; 17] = [
     "footing_width_mm",
 ];
 
+/// Columns of a copy's twin, before those of its matrix.
+const TWIN: [&str; 5] = ["twin", "twin_mirrored", "twin_x_mm", "twin_y_mm", "twin_rotation_deg"];
+
 /// Decimal places of lengths, angles and scales.
 const PLACES: usize = 6;
 /// Decimal places of the pose and of the matrix's turn: with them a point a metre from the origin keeps its millionth of
@@ -37,10 +43,11 @@ const TURN_PLACES: usize = 9;
 
 /// A heading, then a line for every copy, fields as in `placements.json` (outlines left out), comma between fields,
 /// decimal point, lines ended by CR LF (RFC 4180). Lengths and angles to 1e-6, the numbers of a turn to 1e-9. `pose_11` …
-/// are the pose row by row, `m00` … the matrix. No text begins as a formula does.
+/// are the pose row by row, `m00` … the matrix. Where a plate is printed twice at once, further columns at the end tell each copy's twin. No text begins as a formula does.
 pub fn placements_csv(placements: &Placements) -> Result<Vec<u8>, WriteError> {
     let mut out = Vec::new();
-    write_table(placements.plates.iter(), &mut out)?;
+    let twins = placements.plates.iter().any(|p| p.twin.is_some());
+    write_table(placements.plates.iter(), twins, &mut out)?;
     Ok(out)
 }
 
@@ -51,23 +58,50 @@ pub fn write_placements_csv(
     bounds: &PlacementsBounds,
     out: &mut dyn Write,
 ) -> Result<(), WriteError> {
-    write_table(plate_records(job, shapes, bounds, |_| true), out)
+    let twins = job.plates.iter().any(|p| job.twin(p).is_some());
+    write_table(plate_records(job, shapes, bounds, |_| true), twins, out)
 }
 
-fn write_table<P: Borrow<PlateRecord>>(plates: impl Iterator<Item = P>, out: &mut dyn Write) -> Result<(), WriteError> {
+/// With `twins`, the columns of twins, empty for copies on plates that are printed once.
+fn write_table<P: Borrow<PlateRecord>>(
+    plates: impl Iterator<Item = P>,
+    twins: bool,
+    out: &mut dyn Write,
+) -> Result<(), WriteError> {
     let mut table = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(out);
     let pose = (0..9).map(|i| format!("pose_{}{}", i / 3 + 1, i % 3 + 1));
     let matrix = (0..12).map(|i| format!("m{}{}", i / 3, i % 3));
     let last = std::iter::once("file_from_here".to_owned());
-    table.write_record(FIXED.iter().map(|s| (*s).to_owned()).chain(pose).chain(matrix).chain(last))?;
+    let twin = (0..12).map(|i| format!("twin_m{}{}", i / 3, i % 3));
+    let twin = TWIN.iter().map(|s| (*s).to_owned()).chain(twin).filter(|_| twins);
+    table.write_record(FIXED.iter().map(|s| (*s).to_owned()).chain(pose).chain(matrix).chain(last).chain(twin))?;
     for plate in plates {
         let plate = plate.borrow();
         for copy in &plate.copies {
-            table.write_record(line(plate, copy))?;
+            let twin = if twins { twin_cells(copy) } else { Vec::new() };
+            table.write_record(line(plate, copy).into_iter().chain(twin))?;
         }
     }
     table.flush()?;
     Ok(())
+}
+
+fn twin_cells(copy: &CopyRecord) -> Vec<String> {
+    let Some(t) = &copy.twin else { return vec![String::new(); TWIN.len() + 12] };
+    let number = |v: f64| places(v, PLACES);
+    let kind = match t.kind {
+        Twin::Shifted => "shifted",
+        Twin::Handed => "handed",
+    };
+    let yes = if t.mirrored { "yes" } else { "no" };
+    let mut cells = vec![kind.to_owned(), yes.to_owned(), number(t.x_mm), number(t.y_mm), number(t.rotation_deg)];
+    cells.extend(matrix_cells(t.matrix));
+    cells
+}
+
+fn matrix_cells(matrix: Option<[f64; 12]>) -> Vec<String> {
+    let cell = |i: usize, v: f64| places(v, if i < 9 { TURN_PLACES } else { PLACES });
+    matrix.map_or_else(|| vec![String::new(); 12], |m| m.iter().enumerate().map(|(i, v)| cell(i, *v)).collect())
 }
 
 fn line(plate: &PlateRecord, copy: &CopyRecord) -> Vec<String> {
@@ -94,10 +128,7 @@ fn line(plate: &PlateRecord, copy: &CopyRecord) -> Vec<String> {
         number(copy.footing.width_mm),
     ];
     fields.extend(copy.pose.map(turn));
-    match copy.matrix {
-        Some(m) => fields.extend(m.iter().enumerate().map(|(i, v)| if i < 9 { turn(*v) } else { number(*v) })),
-        None => fields.extend(std::iter::repeat_n(String::new(), 12)),
-    }
+    fields.extend(matrix_cells(copy.matrix));
     fields.push(cell(copy.file_from_here.as_deref().unwrap_or_default()));
     fields
 }

@@ -5,13 +5,13 @@ use std::{cell::RefCell, collections::BTreeMap, io::Write};
 use serde::{Serialize, Serializer, ser::SerializeStruct};
 use serde_json::ser::Formatter;
 
-use super::{WriteError, assembly::mesh_ref, file_to_bed};
+use super::{WriteError, assembly::mesh_ref, file_to_bed, matrix::file_to_twin};
 use crate::{
-    document::{Copy, FileUnit, Footing, Job, Mend, PartId, Plate, PlateId},
+    document::{Copy, FileUnit, Footing, Job, Mend, PartId, Plate, PlateId, Twin},
     estimate::{Items, PlateEstimate},
     geom::{Point, Region, offset},
     packing::Bound,
-    plate::Shapes,
+    plate::{PlateTwin, Shapes, made},
 };
 
 /// The whole file. Millimetres and degrees; the origin is the bed's front left corner.
@@ -78,8 +78,37 @@ pub struct PlateRecord {
     pub mass_g: Option<f64>,
     /// Where the time goes; none where it was not estimated.
     pub items: Option<ItemsRecord>,
+    /// How it is printed twice at once, where it is: its copies are those of one half.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub twin: Option<PlateTwinRecord>,
     /// What lies on it.
     pub copies: Vec<CopyRecord>,
+}
+
+/// How two carriages print a plate twice at once.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct PlateTwinRecord {
+    /// "shifted" or "handed".
+    pub kind: Twin,
+    /// Width of the strip between the halves in which nothing lies.
+    pub strip_mm: f64,
+}
+
+/// The twin of a copy.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct TwinRecord {
+    /// "shifted" or "handed".
+    pub kind: Twin,
+    /// A mirror image of the file.
+    pub mirrored: bool,
+    /// Where the pose's origin lands.
+    pub x_mm: f64,
+    /// Where the pose's origin lands.
+    pub y_mm: f64,
+    /// Turn about Z, counter-clockwise from above; of a handed one, of the pose's mirror image (x → −x).
+    pub rotation_deg: f64,
+    /// From the file's own coordinates to bed millimetres; none where the mesh is missing.
+    pub matrix: Option<[f64; 12]>,
 }
 
 /// Where a plate's seconds go. They add up to its time.
@@ -241,6 +270,9 @@ pub struct CopyRecord {
     pub footing_outline: Vec<PolygonRecord>,
     /// From the file's own coordinates to bed millimetres; none where the mesh is missing.
     pub matrix: Option<[f64; 12]>,
+    /// Its twin, on a plate that is printed twice at once.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub twin: Option<TwinRecord>,
 }
 
 /// No more copies than this fit on a plate.
@@ -270,17 +302,17 @@ pub struct PlacementsBounds {
 /// is missing from `shapes`. Times are none: [`Placements::with_times`] adds them.
 pub fn placements(job: &Job, shapes: &Shapes, only_plate: Option<PlateId>, bounds: &PlacementsBounds) -> Placements {
     let plates = plate_records(job, shapes, bounds, |id| only_plate.is_none_or(|only| id == only)).collect();
-    Placements { plates, ..head(job, bounds) }
+    Placements { plates, ..head(job, shapes, bounds) }
 }
 
 /// All but the plates.
-fn head(job: &Job, bounds: &PlacementsBounds) -> Placements {
+fn head(job: &Job, shapes: &Shapes, bounds: &PlacementsBounds) -> Placements {
     let m = &job.margins;
     let unplaced = job
         .parts
         .iter()
         .filter_map(|p| {
-            let count = (p.wanted as usize).checked_sub(job.placed(p.id)).filter(|n| *n > 0)?;
+            let count = (p.wanted as usize).checked_sub(made(job, p.id, shapes)).filter(|n| *n > 0)?;
             let why = bounds.why_unplaced.get(&p.id).cloned().unwrap_or_else(|| "not placed on any plate".to_owned());
             Some(UnplacedRecord { part: p.name.clone(), count, why })
         })
@@ -325,7 +357,7 @@ pub fn write_placements_json(
 ) -> Result<(), WriteError> {
     let ids = job.plates.iter().map(|p| time_of(p.id));
     let plates = plate_records(job, shapes, bounds, |_| true).zip(ids).map(|(plate, time)| plate.with_time(time));
-    let all = Streamed { head: head(job, bounds), plates: RefCell::new(plates) };
+    let all = Streamed { head: head(job, shapes, bounds), plates: RefCell::new(plates) };
     all.serialize(&mut serde_json::Serializer::with_formatter(&mut *out, Lines::default()))?;
     out.write_all(b"\n")?;
     Ok(())
@@ -435,6 +467,7 @@ fn plate_record(
     let (job, shapes) = (rings.job, rings.shapes);
     let name = |id: PartId| job.part(id).map(|p| p.name.clone());
     let machine = job.machine(plate.machine);
+    let twin = PlateTwin::of(job, plate);
     let bed = machine.map_or_else(BedRecord::default, |m| {
         let (width_mm, depth_mm) = m.bed.size_mm();
         BedRecord {
@@ -456,11 +489,12 @@ fn plate_record(
         time_s: None,
         mass_g: None,
         items: None,
-        copies: plate.copies.iter().map(|c| copy_record(rings, c)).collect(),
+        twin: twin.map(|t| PlateTwinRecord { kind: t.kind(), strip_mm: t.strip_mm() }),
+        copies: plate.copies.iter().map(|c| copy_record(rings, c, twin.as_ref())).collect(),
     }
 }
 
-fn copy_record(rings: &mut Rings<'_>, copy: &Copy) -> CopyRecord {
+fn copy_record(rings: &mut Rings<'_>, copy: &Copy, twin: Option<&PlateTwin>) -> CopyRecord {
     let job = rings.job;
     let footing = job.footing(copy);
     let footing_outline = polygons(&rings.footing(copy.part, footing).placed(copy.placement()));
@@ -490,6 +524,17 @@ fn copy_record(rings: &mut Rings<'_>, copy: &Copy) -> CopyRecord {
         shadow: shape.map(|s| polygons(&s.shadow.region().placed(copy.placement()))).unwrap_or_default(),
         footing_outline,
         matrix: shape.map(|s| file_to_bed(&pose, unit, s.shift_mm, copy).numbers()),
+        twin: twin.map(|t| {
+            let at = t.placement(copy.placement());
+            TwinRecord {
+                kind: t.kind(),
+                mirrored: pose.mirrored != t.is_handed(),
+                x_mm: at.x + 0.0,
+                y_mm: at.y + 0.0,
+                rotation_deg: if t.is_handed() { (360.0 - copy.turn_deg) % 360.0 } else { copy.turn_deg + 0.0 },
+                matrix: shape.map(|s| file_to_twin(&pose, unit, s.shift_mm, copy, t).numbers()),
+            }
+        }),
     }
 }
 

@@ -3,6 +3,7 @@
 use crate::{
     document::{Copy, FileUnit, Pose},
     geom::Placement,
+    plate::PlateTwin,
 };
 
 /// Three rows of a linear map and a row of translation, for row vectors, as a 3MF transform:
@@ -35,6 +36,10 @@ impl Matrix {
         let (c, s) = at.cos_sin();
         Self([[c, s, 0.0], [-s, c, 0.0], [0.0, 0.0, 1.0], [at.x, at.y, 0.0]])
     }
+    /// The mirror image about the plane x = 0.
+    pub fn mirror() -> Self {
+        Self([[-1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0], [0.0; 3]])
+    }
     /// First `self`, then `next`.
     #[must_use]
     pub fn then(&self, next: &Self) -> Self {
@@ -60,10 +65,17 @@ pub fn file_to_bed(pose: &Pose, unit: FileUnit, shift_mm: [f64; 3], copy: &Copy)
     Matrix::posed(pose, unit, shift_mm).then(&Matrix::placed(copy.placement()))
 }
 
+/// The matrix of a copy's twin, on a plate that is printed twice at once: of a handed one it mirrors.
+pub(super) fn file_to_twin(pose: &Pose, unit: FileUnit, shift_mm: [f64; 3], copy: &Copy, twin: &PlateTwin) -> Matrix {
+    let posed = Matrix::posed(pose, unit, shift_mm);
+    let posed = if twin.is_handed() { posed.then(&Matrix::mirror()) } else { posed };
+    posed.then(&Matrix::placed(twin.placement(copy.placement())))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::document::{CopyId, PartId};
+    use crate::document::{Carriages, CopyId, Machine, MachineId, PartId, Twin};
 
     /// A box 20 × 10 × 5 turned a quarter about Z is written
     /// "0 1 0 -1 0 0 0 0 1 tx ty tz" (3MF Core specification, 4.1).
@@ -95,5 +107,31 @@ mod tests {
         }
         assert!(m.determinant() < 0.0);
         assert_eq!(m.raised(0.8).apply([1.0, 1.0, 1.0])[2], p[2] + 0.8);
+    }
+
+    /// By hand, on a bed 240 wide: (20, 10, 5), turned a quarter, lies at (100, 115, 5); its shifted twin 120 farther on, its
+    /// handed one at 240 − 100.
+    #[test]
+    fn twins_lie_in_the_other_half() {
+        let mut machine = Machine::rectangular(MachineId(1), "Bench 2", 240.0, 200.0, 190.0);
+        machine.carriages = Some(Carriages { strip_mm: 20.0 });
+        let copy = Copy {
+            id: CopyId(1),
+            part: PartId(2),
+            number: 1,
+            x_mm: 110.0,
+            y_mm: 95.0,
+            turn_deg: 90.0,
+            locked: false,
+            footing: None,
+        };
+        for (kind, x, determinant) in [(Twin::Shifted, 220.0, 1.0), (Twin::Handed, 140.0, -1.0)] {
+            let twin = PlateTwin::on(&machine, kind).expect("two carriages");
+            let m = file_to_twin(&Pose::default(), FileUnit::Millimeter, [0.0; 3], &copy, &twin);
+            for (a, b) in m.apply([20.0, 10.0, 5.0]).into_iter().zip([x, 115.0, 5.0]) {
+                assert!((a - b).abs() < 1e-12, "{kind:?} {a} {b}");
+            }
+            assert!((m.determinant() - determinant).abs() < 1e-12);
+        }
     }
 }

@@ -34,7 +34,8 @@ pub use csv_file::{placements_csv, write_placements_csv};
 pub use error::WriteError;
 pub use json::{
     BedRecord, CopyRecord, FootingRecord, ItemsRecord, MarginsRecord, Placements, PlacementsBounds, PlateBound,
-    PlateRecord, PlateTime, PolygonRecord, UnplacedRecord, placements, placements_json, write_placements_json,
+    PlateRecord, PlateTime, PlateTwinRecord, PolygonRecord, TwinRecord, UnplacedRecord, placements, placements_json,
+    write_placements_json,
 };
 pub use matrix::{Matrix, file_to_bed};
 pub use names::export_name;

@@ -97,7 +97,9 @@ fn line(
         .map(|e| e.time_s)
         .map_or_else(|| "…".to_owned(), words::time);
     let number = index + 1;
-    let name = format!("plate {number}, {machine}, {}, {time}, {verdict}", words::copies(plate.copies.len()));
+    let twin = session.job().twin(plate).map_or_else(String::new, |t| format!(" and as many again ({})", t.words()));
+    let copies = words::copies(plate.copies.len());
+    let name = format!("plate {number}, {machine}, {copies}{twin}, {time}, {verdict}");
     let chosen = session.plate().is_some_and(|p| p.id == plate.id);
     let (rect, response) = table::row(ui, &name, chosen, Sense::click());
     if response.clicked() {
@@ -107,7 +109,7 @@ fn line(
     let cell = |x, align, text: &str, font, ink| table::cell(ui, rect, x, align, text, font, ink);
     cell(0.0, Align2::LEFT_CENTER, &number.to_string(), theme::bold(size::BODY), theme.ink);
     table::name_cell(ui, rect, 20.0, edges[0] - 28.0, machine, theme.ink);
-    let copies = plate.copies.len().to_string();
+    let copies = crate::drawing::words::copies_on(session.job(), plate);
     cell(edges[0], Align2::RIGHT_CENTER, &copies, figures.clone(), theme.ink);
     cell(edges[1], Align2::RIGHT_CENTER, &time, figures, theme.ink);
     cell(edges[2], Align2::RIGHT_CENTER, &verdict, theme::bold(size::SMALL), ink);

@@ -2,6 +2,7 @@
 
 use egui::{Checkbox, RichText, Ui};
 
+use super::end_by;
 use crate::{
     gui::{
         read,
@@ -33,11 +34,18 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         });
         return;
     }
+    if super::deal::under_way(ui, session, wishes) {
+        return;
+    }
     let top_up = session.part_id().map_or(TopUp::Order, TopUp::Part);
     let of = session.part_id().and_then(|id| session.job().part(id));
-    let more = of.map_or_else(|| "as many more as fit".to_owned(), |p| format!("as many more {} as fit", p.letter));
+    let letter = of.map_or_else(String::new, |p| format!(" {}", p.letter));
+    let (pack, more) = match session.end_by() {
+        None => ("tighter, same copies".to_owned(), format!("as many more{letter} as fit")),
+        Some(e) => (format!("what ends by {}", e.end), format!("as many more{letter} as end by {}", e.end)),
+    };
     for (name, note, action) in [
-        ("Pack", "tighter, same copies", Action::Pack(Scope::Plate)),
+        ("Pack", pack.as_str(), Action::Pack(Scope::Plate)),
         ("Top up", more.as_str(), Action::TopUp(top_up)),
         ("Place the order", "what is missing", Action::Pack(Scope::Order)),
     ] {
@@ -46,6 +54,8 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
             wishes.push(action.into());
         }
     }
+    end_by::show(ui, session, wishes);
+    super::deal::show(ui, session, wishes);
     let mut keep = session.keeps_lying();
     let switch = Action::KeepLying(!keep);
     let name = switch.name();

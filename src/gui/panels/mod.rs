@@ -1,11 +1,13 @@
 //! What lies round the sheet.
 //!
-//! - [`left`]: [`order`], [`margins`], [`impose`], [`docket`]
+//! - [`left`]: [`order`], [`margins`], [`impose`] with [`end_by`], [`docket`]
 //! - Right: [`particulars`], [`hours`], [`gauge`] with [`layer_times`], [`findings`]
 //! - Below: [`strip`], layer time and headroom over height
 //! - [`table`]: lines of tables; [`notice`]: what just happened
 
+mod deal;
 mod docket;
+mod end_by;
 pub(crate) mod findings;
 pub(crate) mod gauge;
 pub(crate) mod handing_over;

@@ -57,7 +57,7 @@ pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, view: &mut View, w
 
 fn line(ui: &mut Ui, session: &Session, part: &Part, edges: [f32; 3], view: &mut View, wishes: &mut Vec<Wish>) {
     let theme = Theme::of(ui.visuals());
-    let placed = session.job().placed(part.id);
+    let placed = session.made(part.id);
     let name = format!("{}, {}, {} wanted, {placed} placed", part.letter, part.name, part.wanted);
     let chosen = session.part_id() == Some(part.id);
     let (rect, response) = table::row(ui, &name, chosen, Sense::click_and_drag());

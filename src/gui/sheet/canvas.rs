@@ -146,6 +146,14 @@ fn on_plate(
     view.painter.begin_frame(&camera, theme, painter.pixels_per_point());
     view.painter.paint(&painter, &bed_marks(&bed, seen, mm_per_pt), &camera, theme);
     view.painter.paint(&painter, &skirt_marks(drawn.skirt(job, plate)), &camera, theme);
+    let twins = drawn.twins().filter(|s| s.bounds.overlaps(seen));
+    view.painter.paint_kept(
+        &painter,
+        twins.map(|s| (s.stamp, s.at, s.drawn)),
+        |copy| copy_marks(copy, mm_per_pt),
+        &camera,
+        theme,
+    );
     let gap_mm = job.margins.gap_mm;
     let copies = drawn.shown().filter(|s| s.bounds.grown(gap_mm).overlaps(seen));
     view.painter.paint_kept(
@@ -361,7 +369,7 @@ fn title_words(session: &Session, job: &Job, plate: &Plate, mm_per_pt: f64) -> T
         scale: scale_words(mm_per_pt),
         time: estimate.map_or_else(|| "…".into(), |e| words::long_time(e.time_s)),
         mass: estimate.map_or_else(|| "…".into(), |e| words::mass(e.filament.mass_g)),
-        copies: plate.copies.len().to_string(),
+        copies: crate::drawing::words::copies_on(job, plate),
         // The particulars beside the sheet list them.
         items: Vec::new(),
     }

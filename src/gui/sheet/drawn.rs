@@ -11,7 +11,7 @@ use crate::{
     drawing::{DrawnBed, DrawnCopy, Labels, Mark, copy_labels, label_spot, ruler_marks},
     geom::{Bounds, InnerCircle, Placement, Point, Region},
     gui::read,
-    plate::{PartShape, PreparedShape, skirt_loops},
+    plate::{PartShape, PlateTwin, PreparedShape, skirt_loops},
     session::Session,
 };
 
@@ -51,6 +51,16 @@ pub(crate) struct Shown<'a> {
     pub(crate) stamp: u64,
 }
 
+/// A twin on the canvas.
+struct KeptTwin {
+    /// The copy's, and how the plate is printed.
+    key: (u64, PlateTwin),
+    drawn: DrawnCopy,
+    at: Point,
+    bounds: Bounds,
+    stamp: u64,
+}
+
 /// Lines of the skirt.
 #[derive(Default)]
 struct Skirt {
@@ -85,6 +95,7 @@ struct Written {
 #[derive(Default)]
 pub(crate) struct Drawn {
     copies: BTreeMap<CopyId, Kept>,
+    twins: BTreeMap<CopyId, KeptTwin>,
     order: Vec<CopyId>,
     labels: BTreeMap<usize, (Arc<PartShape>, Option<InnerCircle>)>,
     bed: Option<(String, DrawnBed)>,
@@ -110,6 +121,7 @@ impl Drawn {
             let there: BTreeSet<CopyId> = self.order.iter().copied().collect();
             self.copies.retain(|id, _| there.contains(id));
         }
+        self.refresh_twins(session, job, plate);
         self.labels.retain(|_, (shape, _)| Arc::strong_count(shape) > 1);
         // What is selected lies on top.
         let selection = session.selection();
@@ -175,6 +187,35 @@ impl Drawn {
         }
         Some(())
     }
+    /// The copies' twins, made afresh where the copy is.
+    fn refresh_twins(&mut self, session: &Session, job: &Job, plate: &Plate) {
+        let Some(twin) = PlateTwin::of(job, plate) else {
+            self.twins.clear();
+            return;
+        };
+        self.twins.retain(|id, _| self.copies.contains_key(id));
+        for copy in &plate.copies {
+            let (Some(part), Some(kept)) = (job.part(copy.part), self.copies.get(&copy.id)) else { continue };
+            let key = (kept.stamp, twin);
+            if self.twins.get(&copy.id).is_some_and(|t| t.key == key) {
+                continue;
+            }
+            let (prepared, at) = (kept.prepared.clone(), twin.placement(kept.at));
+            let image = if twin.is_handed() { session.prepared().mirrored(&prepared) } else { prepared.clone() };
+            let mut label = self.label(&prepared.shape);
+            if let Some(l) = label.as_mut().filter(|_| twin.is_handed()) {
+                l.centre.x = -l.centre.x;
+            }
+            let drawn = DrawnCopy::of_twin(job, copy, part, &image, &twin, label);
+            self.stamps += 1;
+            let bounds = image.bounds_at(at);
+            self.twins.insert(copy.id, KeptTwin { key, drawn, at: at.origin(), bounds, stamp: self.stamps });
+        }
+    }
+    /// The twins of all copies, on a plate that is printed twice at once.
+    pub(crate) fn twins(&self) -> impl Iterator<Item = Shown<'_>> {
+        self.twins.iter().map(|(id, t)| Shown { id: *id, drawn: &t.drawn, at: t.at, bounds: t.bounds, stamp: t.stamp })
+    }
     /// The widest spot of a part's shadow, found once.
     fn label(&mut self, shape: &Arc<PartShape>) -> Option<InnerCircle> {
         let key = Arc::as_ptr(shape) as usize;
@@ -184,20 +225,24 @@ impl Drawn {
     pub(crate) fn bed(&mut self, job: &Job, plate: &Plate) -> Option<&DrawnBed> {
         let machine = job.machine(plate.machine)?;
         let edge = job.edge_mm(machine);
-        let key = format!("{:?} {:?} {edge}", machine.bed, machine.keep_outs);
+        let key = format!("{:?} {:?} {edge} {:?} {:?}", machine.bed, machine.keep_outs, machine.carriages, plate.twin);
         if self.bed.as_ref().is_none_or(|(k, _)| *k != key) {
-            self.bed = Some((key, DrawnBed::of_machine(machine, edge, job.margins.tolerance_mm.max(0.01))));
+            self.bed = Some((key, DrawnBed::of_plate(job, plate, job.margins.tolerance_mm.max(0.01))?));
         }
         self.bed.as_ref().map(|(_, b)| b)
     }
     /// Lines of the skirt round everything, laid afresh only when something has changed.
     pub(crate) fn skirt(&mut self, job: &Job, plate: &Plate) -> &[Arc<Region>] {
         let Some(recipe) = job.recipe(plate.recipe).filter(|r| r.skirt_loops > 0) else { return &[] };
-        let numbers = format!("{} {} {}", recipe.skirt_loops, recipe.skirt_gap_mm, recipe.bead_width_mm);
+        let twin = PlateTwin::of(job, plate);
+        let numbers = format!("{} {} {} {twin:?}", recipe.skirt_loops, recipe.skirt_gap_mm, recipe.bead_width_mm);
         let key = Some((self.stamps, self.order.len(), numbers));
         if self.skirt.key != key {
             let standing = self.order.iter().filter_map(|id| self.copies.get(id)).map(|k| (&*k.prepared, k.at));
-            let loops = skirt_loops(recipe, standing, job.margins.tolerance_mm.max(0.01));
+            let mut loops = skirt_loops(recipe, standing, job.margins.tolerance_mm.max(0.01));
+            if let Some(twin) = twin {
+                loops.extend(loops.clone().iter().map(|l| twin.region(l)));
+            }
             self.skirt = Skirt { key, loops: loops.into_iter().map(Arc::new).collect() };
         }
         &self.skirt.loops
@@ -213,7 +258,9 @@ impl Drawn {
     ) -> (&[Mark], Labels) {
         // By number, not back to front: what is selected keeps its place.
         let shown = || self.copies.values().filter(|k| k.bounds.overlaps(seen));
-        let key = LaidOut { mm_per_pt, bed, block, stamps: shown().map(|k| k.stamp).collect() };
+        let twins = || self.twins.values().filter(|k| k.bounds.overlaps(seen));
+        let stamps = shown().map(|k| k.stamp).chain(twins().map(|k| k.stamp)).collect();
+        let key = LaidOut { mm_per_pt, bed, block, stamps };
         if self.written.as_ref().is_none_or(|w| w.key != key) {
             let mut labels = Labels::new(mm_per_pt);
             labels.take_texts(&ruler_marks(bed, bed.grown(1e3 * mm_per_pt), mm_per_pt));
@@ -224,7 +271,8 @@ impl Drawn {
             let ticks = Point::new(TICKS_PT, TICKS_PT) * mm_per_pt;
             labels.take(Bounds::new(bed.min - ticks, Point::new(bed.max.x, bed.min.y)));
             labels.take(Bounds::new(bed.min - ticks, Point::new(bed.min.x, bed.max.y)));
-            let marks = copy_labels(shown().map(|k| &k.drawn), &mut labels, LEAST_LABEL_PT);
+            let marks =
+                copy_labels(shown().map(|k| &k.drawn).chain(twins().map(|k| &k.drawn)), &mut labels, LEAST_LABEL_PT);
             self.written = Some(Written { key, marks, labels });
         }
         self.written.as_ref().map_or((&[], Labels::new(mm_per_pt)), |w| (w.marks.as_slice(), w.labels.clone()))

@@ -47,6 +47,20 @@ pub(super) fn announce(
             format!("keep-out {name}")
         });
     }
+    if let Some(halves) = &bed.halves {
+        let rect = camera.rect(halves.strip.bounds()).intersect(clip);
+        node(ui, ui.scope_id().with("strip"), rect, accesskit::Role::GraphicsObject, None, || {
+            format!("strip between the carriages, {:.1} mm", halves.strip_mm)
+        });
+    }
+    for twin in drawn.twins() {
+        let rect = camera.rect(twin.drawn.shadow.bounds()).intersect(clip);
+        let key = ui.scope_id().with(("twin", twin.id));
+        node(ui, key, rect, accesskit::Role::GraphicsObject, None, || {
+            let mirrored = if twin.drawn.mirrored { ", mirrored" } else { "" };
+            format!("{}, twin of {}{mirrored}", twin.drawn.name, name_of(job, plate, twin.id))
+        });
+    }
     for shown in drawn.shown() {
         let (id, copy) = (shown.id, shown.drawn);
         let rect = camera.rect(copy.shadow.bounds()).intersect(clip);

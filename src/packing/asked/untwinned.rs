@@ -2,7 +2,7 @@
 
 use std::{borrow::Cow, collections::BTreeMap};
 
-use crate::geom::{Bounds, Outline, Placement, Point, Region, boolean};
+use crate::geom::{Outline, Placement};
 use crate::packing::{Bed, Item, Problem, Shape, Twin};
 
 impl Problem {
@@ -47,15 +47,7 @@ fn image(shape: &Shape) -> Shape {
 }
 
 fn half(bed: &Bed, twin: Twin, clearance_mm: f64) -> Bed {
-    let reach = bed.room.bounds();
-    let first =
-        Bounds::new(reach.min - Point::new(1.0, 1.0), Point::new(twin.end_mm(reach, clearance_mm), reach.max.y + 1.0));
-    let room = if first.max.x > first.min.x {
-        let both = boolean::intersection(&bed.room, &twin.region_back(&bed.room));
-        boolean::intersection(&both, &Region::rectangle(first))
-    } else {
-        Region::EMPTY
-    };
+    let room = twin.half(&bed.room, clearance_mm);
     let keep_outs = bed.keep_outs.iter().cloned().chain(bed.keep_outs.iter().map(|k| twin.region_back(k))).collect();
     Bed { room, keep_outs, twin: None, ..bed.clone() }
 }
@@ -64,7 +56,7 @@ fn half(bed: &Bed, twin: Twin, clearance_mm: f64) -> Bed {
 mod tests {
     use super::*;
     use crate::{
-        geom::Polygon,
+        geom::{Bounds, Point, Polygon, Region, boolean},
         packing::{Aim, Breach, Layout, copies_bound, solve, verify},
         watch::Quiet,
     };

@@ -70,7 +70,8 @@ impl Session {
 
 /// Can a move cure it?
 pub(super) fn curable(conflict: &Conflict) -> bool {
-    !matches!(conflict.kind, ConflictKind::TooTall | ConflictKind::TooLarge | ConflictKind::MixedRecipe)
+    use ConflictKind::{HalfTooSmall, MixedRecipe, TooLarge, TooTall};
+    !matches!(conflict.kind, TooTall | TooLarge | HalfTooSmall | MixedRecipe)
 }
 
 /// The copy in most conflicts that a move can cure; of several the one that was placed last.

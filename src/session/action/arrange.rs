@@ -17,7 +17,7 @@ impl Session {
     }
 
     /// The job as Pack and Top up see it.
-    pub(super) fn job_to_arrange(&self) -> Job {
+    pub(in crate::session) fn job_to_arrange(&self) -> Job {
         let mut job = self.job().clone();
         if let Some(turns) = self.turns {
             for part in &mut job.parts {
@@ -45,6 +45,11 @@ impl Session {
         let (job, shapes, prepared) = (&job, self.shapes(), self.prepared());
         let here: Vec<PlateId> = self.plate.into_iter().collect();
         let all: Vec<PlateId> = job.plates.iter().map(|p| p.id).collect();
+        if let (Scope::Plate, Some(end_by), Some(plate)) = (scope, self.end_by, self.plate) {
+            let task = plate::pack_task(job, &here, None, end_by.further_plate, shapes, prepared);
+            let task = task.map_err(|e| SessionError::Other(e.to_string()))?;
+            return self.arrange_in_time(label, task, plate, &end_by, None);
+        }
         let (task, drop_empty) = match scope {
             Scope::Plate => (plate::pack_task(job, &here, None, false, shapes, prepared), false),
             Scope::Selection => (plate::pack_task(job, &here, Some(&self.selection), false, shapes, prepared), false),
@@ -67,21 +72,27 @@ impl Session {
         let task = plate::top_up_task(&job, &here, part, area, keep, self.shapes(), self.prepared())
             .map_err(|e| SessionError::Other(e.to_string()))?;
         // What fits an area is not what fits the plate.
-        self.arrange(label, task, false, self.plate.filter(|_| area.is_none()));
+        let bound_of = self.plate.filter(|_| area.is_none());
+        if let (Some(end_by), Some(plate)) = (self.end_by, self.plate) {
+            return self.arrange_in_time(label, task, plate, &end_by, bound_of);
+        }
+        self.arrange(label, task, false, bound_of);
         Ok(())
     }
 
     /// Ends the search; its best layout so far is taken.
     pub(super) fn take_best(&self) {
-        if let Some(a) = &self.arranging {
-            a.ticket.cancel();
+        match &self.arranging {
+            Some(a) => a.ticket.cancel(),
+            None => self.take_best_deal(),
         }
     }
 
     /// Ends the search; everything stays as it was. What is discarded is not waited for.
     pub(super) fn cancel_search(&mut self) {
-        if let Some(a) = self.arranging.take() {
-            a.ticket.cancel();
+        match self.arranging.take() {
+            Some(a) => a.ticket.cancel(),
+            None => self.cancel_deal(),
         }
     }
 }

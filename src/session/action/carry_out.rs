@@ -40,6 +40,7 @@ impl Session {
             Action::SaveCopy => self.save_copy()?,
             Action::Export(folder) => self.hand_over(&folder)?,
             Action::ExportAnyway => self.hand_over_anyway()?,
+            Action::BothHalves(both) => self.hand_overs.both_halves = both,
             Action::CancelExport => self.cancel_hand_over(),
             Action::AddFiles(paths) => self.add_files(&paths),
             Action::Recover(path) => self.recover(&path)?,
@@ -86,6 +87,7 @@ impl Session {
             Action::Mend(id, mend) => self.add_mend(name, &[id], mend)?,
             Action::UndoMend(id, n) => self.undo_mend(name, &[id], n)?,
             Action::TurnPartAboutZ(id, z_deg) => self.pose(name, id, |p| p.then_turned_about_z_deg(z_deg))?,
+            Action::OrderHands(id) => self.order_hands(name, id)?,
             Action::SplitBodies(id) => self.split(name, id)?,
             Action::ReplaceMesh(id, path) => self.replace_mesh(id, &path)?,
             Action::LocateMesh(id, path) => self.locate_mesh(id, &path)?,
@@ -103,6 +105,7 @@ impl Session {
             Action::RemoveKeepOut(id, index) => self.remove_keep_out(name, id, index)?,
             Action::RemovePlate(id) => self.command(name, &Command::RemovePlate { id })?,
             Action::SetPlate(id, setup) => self.set_plate(name, id, setup)?,
+            Action::SetTwin(id, twin) => self.set_twin(name, id, twin)?,
             Action::OrderPlate(id, place) => self.command(name, &Command::OrderPlate { id, place })?,
 
             Action::Pack(scope) => self.pack(name, scope)?,
@@ -112,6 +115,8 @@ impl Session {
                 self.top_up(name, what, Some(area))?;
             }
             Action::KeepLying(keep) => self.keep_lying = keep,
+            Action::EndBy(end_by) => self.set_end_by(end_by)?,
+            Action::Deal => self.deal_out(name)?,
             Action::Take => self.take_best(),
             Action::Cancel => self.cancel_search(),
 
@@ -137,6 +142,7 @@ impl Session {
             Action::SetSpool(spool) => self.command(name, &Command::SetSpool { spool: *spool })?,
             Action::RemoveSpool(id) => self.command(name, &Command::RemoveSpool { id })?,
             Action::ChooseSpool(plate, spool) => self.command(name, &Command::ChooseSpool { plate, spool })?,
+            Action::ChooseTwinSpool(plate, spool) => self.command(name, &Command::ChooseTwinSpool { plate, spool })?,
             Action::KeepAsShop => self.keep_as_shop()?,
             Action::RefreshFromShop => self.refresh_from_shop(name),
 
@@ -158,6 +164,7 @@ impl Session {
             Action::CancelStudy => self.cancel_study(),
             Action::UseFooting(part, footing) => self.use_footing(name, part, footing)?,
             Action::LayOutStudied(row) => self.lay_out_studied(name, row)?,
+            Action::LayOutCopies(row) => self.lay_out_copies(name, row)?,
             Action::UsePlateRow(row) => self.use_plate_row(name, row)?,
 
             Action::ShowHeight(mm) => self.height_mm = mm.filter(|v| v.is_finite()),

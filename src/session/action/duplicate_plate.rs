@@ -27,6 +27,9 @@ impl Session {
         if plate.spool.is_some() {
             then(Command::ChooseSpool { plate: new, spool: plate.spool })?;
         }
+        if plate.twin_spool.is_some() {
+            then(Command::ChooseTwinSpool { plate: new, spool: plate.twin_spool })?;
+        }
         let goes = |c: &&Copy| job.part(c.part).is_some_and(|p| job.belongs(p, plate));
         let copies: Vec<&Copy> = plate.copies.iter().filter(goes).collect();
         let put = |c: &&Copy| Put { copy: None, ..Put::as_it_lies(c, new) };

@@ -34,7 +34,7 @@ impl Action {
                 session.job().plates.iter().any(|p| !p.copies.is_empty()) && session.handing_over().is_none()
             }
             Self::CancelExport => session.handing_over().is_some(),
-            Self::KeepLying(_) | Self::UseFooting(..) => !arranging,
+            Self::KeepLying(_) | Self::EndBy(_) | Self::UseFooting(..) => !arranging,
             Self::MoveAllApart => {
                 let view = session.plate_id().and_then(|p| session.view(p));
                 view.is_some_and(|v| !v.conflicts.is_empty()) && !arranging
@@ -42,9 +42,21 @@ impl Action {
             Self::DuplicatePlate(_) | Self::AddKeepOut(..) | Self::MoveKeepOut(..) | Self::RemoveKeepOut(..) => {
                 !arranging
             }
+            Self::SetTwin(plate, twin) => {
+                let job = session.job();
+                let machine = job.plate(*plate).and_then(|p| job.machine(p.machine));
+                (twin.is_none() || machine.is_some_and(|m| m.carriages.is_some())) && !arranging
+            }
+            Self::OrderHands(part) => {
+                let job = session.job();
+                let other = job.part(*part).and_then(|p| p.other_hand);
+                job.part(*part).is_some() && other.is_none_or(|id| job.part(id).is_none()) && !arranging
+            }
             Self::SuggestedFootings(plate) => session.needing_footing(*plate) > 0 && !arranging,
             Self::FootingAsPart(part) => session.with_own_footing(*part) > 0 && !arranging,
-            Self::Take | Self::Cancel => arranging,
+            Self::Deal => !session.job().parts.is_empty() && !arranging && session.dealing().is_none(),
+            Self::Take => arranging || session.dealing().is_some_and(|d| d.standing.is_some()),
+            Self::Cancel => arranging || session.dealing().is_some() || session.deal_is_waiting(),
             Self::TakeFactor => session.measured_factor().is_some() && !arranging,
             Self::EndGauge => session.gauging().is_some(),
             Self::ShowGauged(n) => {
@@ -61,6 +73,10 @@ impl Action {
             Self::LayOutStudied(n) => {
                 let rows = session.footings_studied().map_or(&[][..], |r| &r.rows);
                 rows.get(*n).is_some_and(|r| r.copies > 0) && !session.footings_are_stale() && !arranging
+            }
+            Self::LayOutCopies(n) => {
+                let rows = session.copies_studied().map_or(&[][..], |r| &r.rows);
+                *n < rows.len() && !session.copies_study_is_stale() && !arranging
             }
             Self::UsePlateRow(n) => {
                 let rows = session.plate_studied().map_or(&[][..], |r| &r.rows);

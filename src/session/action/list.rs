@@ -5,12 +5,12 @@ use std::path::PathBuf;
 use crate::{
     document::{
         Assumptions, CopyId, FileUnit, Footing, Machine, MachineId, Margins, Material, MaterialId, Mend, Part, PartId,
-        PlateId, Preferences, PullTest, Recipe, RecipeId, Shifts, Spool, SpoolId,
+        PlateId, Preferences, PullTest, Recipe, RecipeId, Shifts, Spool, SpoolId, Twin,
     },
     edit::{PlateSetup, Put},
     finding::Remedy,
     geom::{Bounds, Point},
-    session::{Ask, Landing, RunMark, Scope, Side, StudyWish, TopUp},
+    session::{Ask, EndBy, Landing, RunMark, Scope, Side, StudyWish, TopUp},
 };
 
 /// All that a person can ask for. Windows, menus, keys and tests send these; nothing else changes a session.
@@ -36,6 +36,8 @@ pub enum Action {
     Export(PathBuf),
     /// Writes them all the same, once that was asked.
     ExportAnyway,
+    /// Both halves of plates that are printed twice at once go into 3MF and STL (true), or one.
+    BothHalves(bool),
     /// Ends writing them; the folder stays as it was.
     CancelExport,
     /// Adds meshes as parts.
@@ -127,6 +129,8 @@ pub enum Action {
     TurnPart(PartId, f64, f64),
     /// Turns the part about Z, degrees: all its copies turn in their places.
     TurnPartAboutZ(PartId, f64),
+    /// Orders a part and its mirror image: left and right as a pair.
+    OrderHands(PartId),
     /// A file of several bodies becomes a part for each.
     SplitBodies(PartId),
     /// Puts our copy of a part's mesh right; its file stays as it is.
@@ -164,6 +168,8 @@ pub enum Action {
     RemovePlate(PlateId),
     /// Another machine, material, colour or recipe.
     SetPlate(PlateId, PlateSetup),
+    /// Prints a plate twice at once by two carriages, or once.
+    SetTwin(PlateId, Option<Twin>),
     /// Another place in the docket, from 0.
     OrderPlate(PlateId, usize),
 
@@ -175,9 +181,13 @@ pub enum Action {
     TopUpArea(Bounds),
     /// Top up leaves copies where they lie (true), or may move those that are not locked.
     KeepLying(bool),
-    /// Ends arranging and takes the best so far.
+    /// Top up adds, and Pack keeps, as many copies as end by a time; `None`: as many as fit.
+    EndBy(Option<EndBy>),
+    /// Deals the whole order out over plates, machines and days.
+    Deal,
+    /// Ends arranging or dealing out and takes the best so far.
     Take,
-    /// Ends arranging; everything stays as it was.
+    /// Ends arranging or dealing out; everything stays as it was.
     Cancel,
 
     /// The job's title.
@@ -228,6 +238,8 @@ pub enum Action {
     RemoveSpool(SpoolId),
     /// Makes a plate from a spool, or from none in particular.
     ChooseSpool(PlateId, Option<SpoolId>),
+    /// Gives a plate's second carriage a spool, or none in particular.
+    ChooseTwinSpool(PlateId, Option<SpoolId>),
     /// This job's machines, materials, recipes and spools become the shop's.
     KeepAsShop,
     /// Takes machines, materials, recipes and spools of the same names from the shop file again.
@@ -266,7 +278,7 @@ pub enum Action {
     /// Closes the measurement, or ends it; what of a folder is listed so far stays.
     EndGauge,
 
-    /// Begins a study: footings of a part, or a plate beside itself.
+    /// Begins a study: footings of a part, a plate beside itself, or how many copies at once.
     Study(StudyWish),
     /// Ends the study that runs; its rows so far stay.
     CancelStudy,
@@ -274,6 +286,8 @@ pub enum Action {
     UseFooting(PartId, Footing),
     /// Lays the n-th row of the footing study out on a new plate, counted from 0.
     LayOutStudied(usize),
+    /// Lays the n-th row of the study of how many copies out on a new plate, counted from 0.
+    LayOutCopies(usize),
     /// Has the plate that was compared stand as in the n-th row, counted from 0.
     UsePlateRow(usize),
 

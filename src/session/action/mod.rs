@@ -16,6 +16,7 @@ mod factor;
 mod footing;
 mod gesture;
 mod grid;
+mod hands;
 mod keep_out;
 mod landing;
 mod list;

@@ -1,6 +1,9 @@
 //! The name of each action.
 
-use crate::session::{Action, Ask, Scope, Side, StudyWish};
+use crate::{
+    document::Twin,
+    session::{Action, Ask, Scope, Side, StudyWish},
+};
 
 impl Action {
     /// Its name, as menus and the undo list write it.
@@ -14,6 +17,8 @@ impl Action {
             Self::SaveCopy => "Save as a copy",
             Self::Ask(Ask::Export) | Self::Export(_) => "Hand over…",
             Self::Ask(Ask::HandOverFaulty) | Self::ExportAnyway => "Hand over anyway",
+            Self::BothHalves(true) => "Hand over both halves of twin plates",
+            Self::BothHalves(false) => "Hand over one half of twin plates",
             Self::CancelExport => "Cancel hand-over",
             Self::Ask(Ask::AddParts) | Self::AddFiles(_) => "Add part…",
             Self::Ask(Ask::ReplaceMesh(_)) | Self::ReplaceMesh(..) => "Replace mesh…",
@@ -56,6 +61,10 @@ impl Action {
             Self::TurnPart(..) => "Turn part over",
             Self::TurnPartAboutZ(..) => "Turn part",
             Self::SplitBodies(_) => "Split into bodies",
+            Self::OrderHands(_) => "Order as left + right",
+            Self::SetTwin(_, None) => "Print once",
+            Self::SetTwin(_, Some(Twin::Shifted)) => "Print with a shifted twin",
+            Self::SetTwin(_, Some(Twin::Handed)) => "Print with a handed twin",
             Self::LookForMeshes => "Look for mesh files",
             Self::Mend(..) => "Mend mesh",
             Self::UndoMend(..) => "Undo this mend",
@@ -78,6 +87,8 @@ impl Action {
             Self::TopUp(_) => "Top up",
             Self::TopUpArea(_) => "Top up an area",
             Self::KeepLying(_) => "Keep what lies where it is",
+            Self::EndBy(_) => "As many as end by a time",
+            Self::Deal => "Deal out",
             Self::Take => "Take best so far",
             Self::Cancel => "Cancel",
             Self::SetTitle(_) => "Title",
@@ -100,6 +111,7 @@ impl Action {
             Self::SetSpool(_) => "Change spool",
             Self::RemoveSpool(_) => "Remove spool",
             Self::ChooseSpool(..) => "Spool of plate",
+            Self::ChooseTwinSpool(..) => "Second spool of plate",
             Self::KeepAsShop => "Save to shop file",
             Self::RefreshFromShop => "Update from shop file",
             Self::SetShifts(_) => "Change hours",
@@ -115,9 +127,10 @@ impl Action {
             Self::EndGauge => "Close the measurement",
             Self::Study(StudyWish::Footings(..)) => "Study footings",
             Self::Study(StudyWish::Plate(..)) => "Compare this plate",
+            Self::Study(StudyWish::Copies { .. }) => "Study copies",
             Self::CancelStudy => "Cancel study",
             Self::UseFooting(..) => "Use this footing",
-            Self::LayOutStudied(_) => "Lay out on a new plate",
+            Self::LayOutStudied(_) | Self::LayOutCopies(_) => "Lay out on a new plate",
             Self::UsePlateRow(_) => "Use for this plate",
             Self::ShowHeight(Some(_)) => "Height cursor",
             Self::ShowHeight(None) => "Hide the height cursor",

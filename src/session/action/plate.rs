@@ -56,7 +56,8 @@ impl Session {
         }
         match (job.machines.first(), job.materials.first(), job.recipes.first()) {
             (Some(m), Some(material), Some(r)) => {
-                Ok(PlateSetup { machine: m.id, material: material.id, colour: String::new(), recipe: r.id })
+                let (machine, material, recipe) = (m.id, material.id, r.id);
+                Ok(PlateSetup { machine, material, colour: String::new(), recipe, twin: None })
             }
             _ => Err(SessionError::Other("a plate needs a machine, a material and a recipe: add them first".into())),
         }

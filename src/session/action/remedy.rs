@@ -50,6 +50,8 @@ impl Session {
                 self.rank_poses(part);
             }
             Remedy::MoveOutOfReach { copies } => self.move_out_of_reach(label, &copies)?,
+            Remedy::SetTwin { plate, twin } => self.set_twin(label, plate, twin)?,
+            Remedy::OrderHands { part } => self.order_hands(label, part)?,
             Remedy::ImproveSequence => self.improve_sequence()?,
             Remedy::UseHours => self.take_hours(label)?,
             Remedy::MarkEnded { plate } => self.mark_run(plate, RunMark::Ended(None))?,

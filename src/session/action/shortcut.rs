@@ -27,6 +27,7 @@ impl Action {
             Self::Pack(Scope::Plate) => "P",
             Self::Pack(Scope::Order) => "Shift+P",
             Self::TopUp(TopUp::Order) => "T",
+            Self::Deal => "Shift+D",
             Self::Take => "Enter",
             Self::ShowHeight(None) => "H",
             _ => "",

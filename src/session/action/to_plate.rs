@@ -31,7 +31,7 @@ impl Session {
             let to = if let Some(t) = target {
                 PlateTarget::Existing(t)
             } else {
-                let setup = PlateSetup::for_part(part, plate.machine);
+                let setup = PlateSetup { twin: plate.twin, ..PlateSetup::for_part(part, plate.machine) };
                 let n = kinds.iter().position(|k| *k == setup).unwrap_or_else(|| {
                     kinds.push(setup.clone());
                     kinds.len() - 1

@@ -1,6 +1,9 @@
 //! The tooltip of each action.
 
-use crate::session::{Action, Ask, Scope, StudyWish};
+use crate::{
+    document::Twin,
+    session::{Action, Ask, Scope, StudyWish},
+};
 
 impl Action {
     /// One sentence on what it does, empty where the name says it all.
@@ -8,6 +11,10 @@ impl Action {
         match self {
             Self::Ask(Ask::Export) | Self::Export(_) => {
                 "Writes placements, 3MF, STL and the drawing of every plate into a folder"
+            }
+            Self::BothHalves(true) => "3MF and STL hold the twins too; mirrored ones are named so",
+            Self::BothHalves(false) => {
+                "3MF and STL hold the copies of the left half: the machine doubles them by itself"
             }
             Self::Ask(Ask::AddParts) => "STL, OBJ or 3MF; files can also be dropped on the window",
             Self::Duplicate => "One more of each selected copy, placed where it fits",
@@ -25,7 +32,13 @@ impl Action {
             Self::Pack(Scope::Selection) => "Moves only what is selected",
             Self::TopUp(_) => "As many more copies as fit; copies that are not locked may be moved to make room",
             Self::KeepLying(_) => "Top up adds copies and moves none",
+            Self::EndBy(_) => {
+                "Top up adds, and Pack keeps, as many copies as end by a time; what Pack takes off goes to a further plate"
+            }
             Self::TopUpArea(_) => "As many more copies as fit the area that you draw",
+            Self::Deal => {
+                "Spreads the whole order over plates, machines and days: on time first, then the earliest finish; locked, fixed and started plates stay"
+            }
             Self::Take => "Ends the search and keeps the layout shown",
             Self::Cancel => "Ends the search; the plate stays as it was",
             Self::Ask(Ask::Gauge) => {
@@ -48,6 +61,9 @@ impl Action {
                 "Fills a plate with this part for each footing: copies, hours, grams, clean-up, margin, good copies"
             }
             Self::Study(StudyWish::Plate(..)) => "This plate as it is and on other footings, side by side",
+            Self::Study(StudyWish::Copies { .. }) => {
+                "Lays out and times 1, 2, 3 … copies up to a full plate, and counts good parts a day under people's hours"
+            }
             Self::ImproveSequence => {
                 "Tries other sequences, and other machines with the same bed: fewer late parts first, then an earlier end"
             }
@@ -57,12 +73,22 @@ impl Action {
             Self::MoveRun { .. } => "Another machine, or another place in the sequence of its machine",
             Self::CancelStudy => "Ends the study; the rows so far stay",
             Self::UseFooting(..) => "The part and all its copies stand on this footing from now on",
-            Self::LayOutStudied(_) => "Adds a plate with these copies as they are drawn here",
+            Self::LayOutStudied(_) | Self::LayOutCopies(_) => "Adds a plate with these copies as they are drawn here",
             Self::UsePlateRow(_) => "Footings and places as drawn here; what does not fit goes to a further plate",
             Self::FootingAsPart(_) => "All copies of this part stand on the footing of the part again",
             Self::Mend(..) => "Changes the copy of the mesh that Stonehand works with; the file stays as it is",
             Self::UndoMend(..) => "Takes this mend away; later ones stay",
             Self::SplitBodies(_) => "One part per connected body",
+            Self::OrderHands(_) => {
+                "Adds the mirror image as an order line of its own; a handed twin then counts as one of each"
+            }
+            Self::SetTwin(_, None) => "Every copy once, on the whole bed",
+            Self::SetTwin(_, Some(Twin::Shifted)) => {
+                "The second carriage lays every copy again, half the bed's width to the right"
+            }
+            Self::SetTwin(_, Some(Twin::Handed)) => {
+                "The second carriage lays the mirror image of every copy, about the middle of the bed"
+            }
             _ => "",
         }
     }

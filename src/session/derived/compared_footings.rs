@@ -87,7 +87,13 @@ mod tests {
             let corners = [[-half, -half], [half, -half], [half, half], [-half, half]].map(Point::from).to_vec();
             Outline::new(Region::from(crate::geom::Polygon::simple(corners)))
         };
-        let column = PartShape { shadow: square(5.0), contact: square(5.0), height_mm: 40.0, shift_mm: [0.0; 3] };
+        let column = PartShape {
+            shadow: square(5.0),
+            contact: square(5.0),
+            height_mm: 40.0,
+            shift_mm: [0.0; 3],
+            own_mirror: false,
+        };
         let brim = Footing::Brim { width_mm: 5.0 };
         let area = 100.0 + 200.0 + std::f64::consts::PI * 25.0;
         assert!((bed_area_mm2(&column, brim) / area - 1.0).abs() < 5e-3);

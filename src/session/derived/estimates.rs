@@ -63,6 +63,7 @@ impl Session {
             copies.push(PlateCopy { copy: c.id, profile, footing, placement: c.placement() });
         }
         match estimate::plate(&PlateInput { machine, material, recipe, copies: &copies }, tour) {
+            Ok(e) if job.twin(p).is_some() => (Some(e.twice()), None),
             Ok(e) => (Some(e), None),
             Err(why) => (None, Some(why.to_string())),
         }

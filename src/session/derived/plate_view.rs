@@ -23,6 +23,8 @@ pub struct PlateView {
     pub findings: Vec<Finding>,
     /// What it takes from its spool; `None` without one, or while it is not known.
     pub spool: Option<SpoolUse>,
+    /// What its second carriage takes from the other spool, where it is printed twice at once.
+    pub twin_spool: Option<SpoolUse>,
     /// How firmly its copies stand: those of one part with one footing together; parts still worked out are left out.
     pub standing: Vec<PartStanding>,
     pub(super) inputs: Option<Inputs>,

@@ -16,22 +16,37 @@ impl Session {
             job.spools.iter().map(|s| (s.id, Some(SpoolLevel::weighed(s.grams_left)))).collect();
         for p in &job.plates {
             let Some(view) = self.caches.views.get_mut(&p.id) else { continue };
-            view.spool = None;
+            (view.spool, view.twin_spool) = (None, None);
             view.findings.retain(|f| f.kind != FindingKind::Spool);
-            let Some(spool) = p.spool.and_then(|id| job.spool(id)).filter(|_| !p.copies.is_empty()) else { continue };
-            view.findings.extend(spool_findings::mismatches(job, p, spool));
-            // Behind a plate that is not known yet nothing is known.
-            let level = levels.get(&spool.id).copied().flatten();
-            let drawn = match (level, &view.estimate, job.machine(p.machine), job.material(p.material)) {
-                (Some(level), Some(e), Some(machine), Some(material)) => {
-                    let drawn = draw(level, spool.tolerance_mm, e, machine, material);
-                    view.findings.extend(spool_findings::runs_out(p, spool, &drawn, e));
-                    Some(drawn)
+            if p.copies.is_empty() {
+                continue;
+            }
+            let second = p.twin_spool.filter(|_| job.twin(p).is_some());
+            if second.is_some() && second == p.spool {
+                let spool = second.and_then(|id| job.spool(id));
+                view.findings.extend(spool.map(|s| spool_findings::one_for_two(p, s)));
+            }
+            let chosen = [p.spool, second].map(|id| id.and_then(|id| job.spool(id)));
+            for (head, spool) in chosen.into_iter().enumerate() {
+                let Some(spool) = spool else { continue };
+                view.findings.extend(spool_findings::mismatches(job, p, spool));
+                // Behind a plate that is not known yet nothing is known.
+                let level = levels.get(&spool.id).copied().flatten();
+                let drawn = match (level, &view.estimate, job.machine(p.machine), job.material(p.material)) {
+                    (Some(level), Some(e), Some(machine), Some(material)) => {
+                        let drawn = draw(level, spool.tolerance_mm, e, machine, material);
+                        view.findings.extend(spool_findings::runs_out(p, spool, &drawn, e));
+                        Some(drawn)
+                    }
+                    _ => None,
+                };
+                levels.insert(spool.id, drawn.map(|d| d.after.at_least_empty()));
+                if head == 0 {
+                    view.spool = drawn;
+                } else {
+                    view.twin_spool = drawn;
                 }
-                _ => None,
-            };
-            levels.insert(spool.id, drawn.map(|d| d.after.at_least_empty()));
-            view.spool = drawn;
+            }
             view.findings.sort_by_key(|f| f.level);
         }
         self.caches.spool_levels = levels;

@@ -61,6 +61,7 @@ impl Session {
             no_estimate,
             findings,
             spool: None,
+            twin_spool: None,
             standing,
             inputs: Some(inputs),
             checker: Some(checker),

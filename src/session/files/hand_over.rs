@@ -8,7 +8,7 @@ use std::{
 use crate::{
     document::{Plate, PlateId},
     finding::Level,
-    formats::write::{Placements, PlacementsBounds, PlateTime, WriteError, placements},
+    formats::write::{ModelOptions, Placements, PlacementsBounds, PlateTime, WriteError, placements},
     session::{
         Ask, HandOver, HandOverDoubt, HandingOver, Session, SessionError,
         files::{
@@ -67,7 +67,7 @@ impl Session {
     pub(in crate::session) fn hand_over(&mut self, folder: &Path) -> Result<(), SessionError> {
         let doubt = self.doubt_of_hand_over(folder);
         if doubt.stops.is_empty() && doubt.without_models.is_empty() {
-            return self.begin_hand_over(folder, HandOver::default());
+            return self.begin_hand_over(folder, self.hand_over_choice());
         }
         self.hand_overs.doubt = Some(doubt);
         self.asked = Some(Ask::HandOverFaulty);
@@ -77,9 +77,18 @@ impl Session {
     /// Hands over what was asked about, faults and all.
     pub(in crate::session) fn hand_over_anyway(&mut self) -> Result<(), SessionError> {
         match self.hand_overs.doubt.take() {
-            Some(doubt) => self.begin_hand_over(&doubt.folder, HandOver::default()),
+            Some(doubt) => self.begin_hand_over(&doubt.folder, self.hand_over_choice()),
             None => Err(SessionError::Other("there is nothing to hand over".into())),
         }
+    }
+
+    /// Do hand-over files hold both halves of plates that are printed twice at once?
+    pub fn hands_over_both_halves(&self) -> bool {
+        self.hand_overs.both_halves
+    }
+
+    fn hand_over_choice(&self) -> HandOver {
+        HandOver { model: ModelOptions { both_halves: self.hand_overs.both_halves, ..ModelOptions::default() } }
     }
 
     fn doubt_of_hand_over(&self, folder: &Path) -> HandOverDoubt {

@@ -26,6 +26,8 @@ pub struct HandingOver {
 /// Handing over, as far as the session knows.
 #[derive(Debug, Default)]
 pub(in crate::session) struct HandOvers {
+    /// Both halves of plates that are printed twice at once, in 3MF and STL.
+    pub(in crate::session) both_halves: bool,
     /// Under way.
     pub(in crate::session) running: Option<HandingOver>,
     /// What is asked first.

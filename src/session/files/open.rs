@@ -24,6 +24,7 @@ impl Session {
         if let Some(a) = self.arranging.take() {
             a.ticket.cancel();
         }
+        self.forget_deals();
         self.end_gauge();
         self.forget_studies();
         self.cancel_improving();

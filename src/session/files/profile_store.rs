@@ -17,7 +17,7 @@ use crate::{
 };
 
 /// Raise it whenever the same key gives another profile: other paths, other times, other fields.
-const FORMAT: u32 = 4;
+const FORMAT: u32 = 5;
 
 /// All files together.
 const MOST_BYTES: u64 = 256 << 20;

@@ -100,7 +100,13 @@ mod tests {
         let job = Job { machines: machines.collect(), ..Job::default() };
         let plan = Region::rectangle(Bounds::new(Point::default(), Point::new(size[0], size[1])));
         let outline = Outline::new(plan);
-        let shape = PartShape { shadow: outline.clone(), contact: outline, height_mm: size[2], shift_mm: [0.0; 3] };
+        let shape = PartShape {
+            shadow: outline.clone(),
+            contact: outline,
+            height_mm: size[2],
+            shift_mm: [0.0; 3],
+            own_mirror: false,
+        };
         beyond_beds(&job, &shape).map(|b| b.by)
     }
 

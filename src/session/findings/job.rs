@@ -15,8 +15,8 @@ impl Session {
     pub(in crate::session) fn refresh_job_findings(&mut self, job: &Arc<Job>) {
         let mut all = Vec::new();
         let why = |part: &Part| self.why_unplaced.get(&part.id).map(String::as_str);
-        all.extend(job.parts.iter().filter_map(|part| unplaced::finding(job, part, why(part))));
-        all.extend(job.parts.iter().filter_map(|part| surplus::finding(job, part)));
+        all.extend(job.parts.iter().filter_map(|part| unplaced::finding(job, part, &self.caches.shapes, why(part))));
+        all.extend(job.parts.iter().filter_map(|part| surplus::finding(job, part, &self.caches.shapes)));
         all.extend(self.overfull_finding(job));
         all.extend(job.parts.iter().filter_map(|part| parted::finding(job, part)));
         let shape = |part: &Part| self.caches.shapes_by_key.get(&shape_key(job, part)?);

@@ -21,6 +21,7 @@ impl Session {
         standing: &[PartStanding],
     ) -> Vec<Finding> {
         let mut all = plate::findings(job, p, conflicts);
+        all.extend(plate::twin_findings(job, p, &self.caches.shapes));
         all.extend(self.missing_findings(job, Some(p)));
         if let Some(e) = estimate {
             let copies = self.estimated_copies(p);

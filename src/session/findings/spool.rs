@@ -12,6 +12,12 @@ fn finding(p: &Plate, level: Level, height_mm: Option<f64>, text: String) -> Fin
     Finding { level, kind, plate: Some(p.id), copies, height_mm, text, remedy: None, more: Vec::new() }
 }
 
+/// Two heads at once, and one spool.
+pub(in crate::session) fn one_for_two(p: &Plate, spool: &Spool) -> Finding {
+    let text = format!("both carriages are to take from the spool {}: choose another one for the second", spool.name);
+    finding(p, Level::Stop, None, text)
+}
+
 /// Another material cannot be right; a colour may be another word for the same.
 pub(in crate::session) fn mismatches(job: &Job, p: &Plate, spool: &Spool) -> Vec<Finding> {
     let mut all = Vec::new();

@@ -3,11 +3,12 @@
 use crate::{
     document::{Job, Part},
     finding::{Finding, FindingKind, Level, Remedy},
+    plate::{Shapes, made},
 };
 
 /// Copies of a part that are ordered and lie nowhere; `why` where a search found no place for them.
-pub(super) fn finding(job: &Job, part: &Part, why: Option<&str>) -> Option<Finding> {
-    let placed = job.placed(part.id);
+pub(super) fn finding(job: &Job, part: &Part, shapes: &Shapes, why: Option<&str>) -> Option<Finding> {
+    let placed = made(job, part.id, shapes);
     let missing = (part.wanted as usize).saturating_sub(placed);
     if missing == 0 {
         return None;

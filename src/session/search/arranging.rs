@@ -6,7 +6,7 @@ use crate::{
     document::{Job, PartId, PlateId},
     packing::{Aim, Bound, Item, Layout},
     plate::{Target, Task},
-    session::search::concern::Concern,
+    session::search::{concern::Concern, in_time_told::InTime},
     work::Ticket,
 };
 
@@ -37,6 +37,8 @@ pub struct Arranging {
     pub(in crate::session) concern: Concern,
     /// Time allowed.
     pub(super) limit: Option<Duration>,
+    /// By when the plate has to end, where that was asked for.
+    pub(super) in_time: Option<InTime>,
 }
 
 /// How a search gets on, for one line.

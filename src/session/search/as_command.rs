@@ -56,7 +56,8 @@ fn put_at(placed: &PlacedCopy, copy: Option<CopyId>, plate: PlateTarget) -> Put 
 }
 
 fn setup_of_new(new: &NewPlate) -> PlateSetup {
-    PlateSetup { machine: new.machine, material: new.material, colour: new.colour.clone(), recipe: new.recipe }
+    let NewPlate { machine, material, recipe, twin, .. } = *new;
+    PlateSetup { machine, material, colour: new.colour.clone(), recipe, twin }
 }
 
 /// Copies that lie on plates and for which the layout has no place.

@@ -9,8 +9,9 @@ use crate::{
     plate::Task,
     session::{
         Arranging, Session,
-        search::{concern::Concern, fingerprint::Fingerprint},
+        search::{concern::Concern, fingerprint::Fingerprint, in_time_told::InTime},
     },
+    studies::PlateTimer,
     watch::Quiet,
     work::{Deadline, Request},
 };
@@ -18,6 +19,19 @@ use crate::{
 impl Session {
     /// Begins a search. Its result is one undo step.
     pub(in crate::session) fn arrange(&mut self, label: &str, task: Task, drop_empty: bool, bound_of: Option<PlateId>) {
+        self.arrange_with(label, task, drop_empty, bound_of, None);
+    }
+
+    /// The same, with as many copies as end in time where a timer is given.
+    pub(super) fn arrange_with(
+        &mut self,
+        label: &str,
+        task: Task,
+        drop_empty: bool,
+        bound_of: Option<PlateId>,
+        in_time: Option<(PlateTimer, InTime)>,
+    ) {
+        let (timer, in_time) = in_time.unzip();
         let task = Arc::new(task);
         let limits = self.limits;
         let bounding = Deadline::new(&Quiet, self.search_time(limits.time));
@@ -56,6 +70,7 @@ impl Session {
                 limit,
                 wishes,
                 dealing: dealing_of(self.job(), &task),
+                in_time: timer.map(Box::new),
             },
             print,
         );
@@ -74,6 +89,7 @@ impl Session {
             concern,
             limit,
             topped,
+            in_time,
         });
     }
 

@@ -35,6 +35,13 @@ impl Session {
 
     pub(in crate::session) fn end_arranging(&mut self, answer: Option<Answer>) {
         let Some(a) = self.arranging.take() else { return };
+        let answer = match answer {
+            Some(Answer::InTime(found)) => {
+                self.end_in_time(&a, found);
+                return;
+            }
+            other => other,
+        };
         let layout = match answer {
             Some(Answer::Layout(l)) => Some(l),
             Some(Answer::Failed(why)) => {

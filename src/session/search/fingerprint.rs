@@ -10,7 +10,7 @@ use serde::Serialize;
 use crate::{
     document::{
         BedShape, Copy, CopyId, FileUnit, Footing, Job, Machine, MachineId, MaterialId, Mend, MeshId, Part, PartId,
-        Plate, Pose, Recipe, RecipeId, Turns,
+        Plate, Pose, Recipe, RecipeId, Turns, Twin,
     },
     geom::Point,
     session::search::concern::Concern,
@@ -42,6 +42,8 @@ struct Ground {
     height_mm: f64,
     edge_mm: f64,
     keep_outs: Vec<Vec<Point>>,
+    /// Width of the strip between two carriages, where there are two.
+    strip_mm: Option<f64>,
 }
 
 /// What makes a part's outlines, and says where it may lie.
@@ -69,6 +71,7 @@ struct Lying {
     colour: String,
     recipe: RecipeId,
     skirt_mm: f64,
+    twin: Option<Twin>,
     copies: Vec<Place>,
 }
 
@@ -116,6 +119,7 @@ fn ground(m: &Machine) -> Ground {
         height_mm: m.height_mm,
         edge_mm: m.edge_mm,
         keep_outs: m.keep_outs.iter().map(|k| k.outline.clone()).collect(),
+        strip_mm: m.carriages.map(|c| c.strip_mm),
     }
 }
 
@@ -152,6 +156,7 @@ fn lying(job: &Job, p: &Plate) -> Lying {
         colour: p.colour.clone(),
         recipe: p.recipe,
         skirt_mm: job.recipe(p.recipe).map_or(0.0, Recipe::skirt_mm),
+        twin: p.twin,
         copies: p.copies.iter().map(place).collect(),
     }
 }

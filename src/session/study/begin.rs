@@ -4,7 +4,7 @@ use super::{StudyRun, StudyState, StudyWish};
 use crate::{
     document::Footing,
     session::{Session, SessionError},
-    studies::{FootingRow, FootingStudy, PlateRow, PlateStudy, StudyError},
+    studies::{CopiesRow, CopiesStudy, FootingRow, FootingStudy, PlateRow, PlateStudy, StudyError},
     work::{Answer, Event, Request, Ticket, TicketId},
 };
 
@@ -22,6 +22,11 @@ impl Session {
         self.studies.plate.as_ref()
     }
 
+    /// The latest study of how many copies at once.
+    pub fn copies_studied(&self) -> Option<&StudyRun<CopiesStudy, CopiesRow>> {
+        self.studies.copies.as_ref()
+    }
+
     /// The study that begins once outlines and layers are worked out.
     pub fn study_waiting(&self) -> Option<&StudyWish> {
         self.studies.waiting.as_ref()
@@ -32,6 +37,7 @@ impl Session {
         self.studies.waiting.is_some()
             || self.studies.footings.as_ref().is_some_and(StudyRun::is_running)
             || self.studies.plate.as_ref().is_some_and(StudyRun::is_running)
+            || self.studies.copies.as_ref().is_some_and(StudyRun::is_running)
     }
 
     /// Begins a study, or has it wait for layers that are worked out now. One that runs ends with the rows so far.
@@ -59,6 +65,11 @@ impl Session {
                 let ticket = self.runner.submit(Request::StudyPlate(Box::new(study.clone())), 0);
                 self.studies.plate = Some(StudyRun::new(study, ticket));
             }
+            StudyWish::Copies { part, spoils, confidence } => {
+                let study = self.copies_study(*part, *spoils, *confidence)?;
+                let ticket = self.runner.submit(Request::StudyCopies(Box::new(study.clone())), 0);
+                self.studies.copies = Some(StudyRun::new(study, ticket));
+            }
         }
         Ok(())
     }
@@ -79,6 +90,7 @@ impl Session {
         let running = [
             self.studies.footings.as_ref().and_then(StudyRun::ticket),
             self.studies.plate.as_ref().and_then(StudyRun::ticket),
+            self.studies.copies.as_ref().and_then(StudyRun::ticket),
         ];
         running.into_iter().flatten().for_each(Ticket::cancel);
     }
@@ -103,6 +115,12 @@ impl Session {
             }
             Event::PlateRow(id, row) => {
                 if let Some(run) = self.studies.plate.as_mut().filter(|r| is_of(r, *id)) {
+                    run.rows.push((**row).clone());
+                }
+                true
+            }
+            Event::CopiesRow(id, row) => {
+                if let Some(run) = self.studies.copies.as_mut().filter(|r| is_of(r, *id)) {
                     run.rows.push((**row).clone());
                 }
                 true
@@ -137,7 +155,10 @@ impl Session {
         if let Some(run) = studies.footings.as_mut().filter(|r| is_of(r, id)) {
             return Some(&mut run.state);
         }
-        studies.plate.as_mut().filter(|r| is_of(r, id)).map(|r| &mut r.state)
+        if let Some(run) = studies.plate.as_mut().filter(|r| is_of(r, id)) {
+            return Some(&mut run.state);
+        }
+        studies.copies.as_mut().filter(|r| is_of(r, id)).map(|r| &mut r.state)
     }
 }
 

@@ -1,14 +1,16 @@
 //! What a study starts from, gathered.
 
-use std::time::Duration;
+use std::{sync::Arc, time::Duration};
 
 use crate::{
+    batch::Spoils,
     document::{Footing, Job, Machine, Part, PartId, Plate, PlateId},
+    plate::PartShape,
     session::{
         Session,
         derived::keys::{mass_key, profile_key, shape_key},
     },
-    studies::{FootingStudy, PlateStudy, PlateVariant, StudiedPart, StudiedParts, StudyError, check_fit},
+    studies::{CopiesStudy, FootingStudy, PlateStudy, PlateVariant, StudiedPart, StudiedParts, StudyError, check_fit},
 };
 
 /// A plate beside itself is looked at between two clicks: a search is not worth more.
@@ -26,19 +28,7 @@ impl Session {
         if self.library.loaded(&part.mesh).is_none() {
             return Err(StudyError::NoMesh(part.name.clone()));
         }
-        let not_ready = || StudyError::NotReady(part.name.clone());
-        let shape = shape_key(&job, part).and_then(|k| self.caches.shapes_by_key.get(&k)).ok_or_else(not_ready)?;
-        let holds_it = |p: &&Plate| p.copies.iter().any(|c| c.part == part.id);
-        let its = job.plates.iter().filter(holds_it).find_map(|p| job.machine(p.machine));
-        let mut why_not = StudyError::NoMachine;
-        let mut takes_it = |m: &&Machine| match check_fit(&job, part, Footing::Bare, m, shape) {
-            Ok(()) => true,
-            Err(why) => {
-                why_not = why;
-                false
-            }
-        };
-        let Some(machine) = its.into_iter().chain(&job.machines).find(|m| takes_it(m)) else { return Err(why_not) };
+        let machine = machine_for(&job, part, Footing::Bare, self.shape_of(&job, part)?)?;
         let limits = self.limits();
         Ok(FootingStudy {
             part: part.id,
@@ -51,6 +41,38 @@ impl Session {
             with_suggested: true,
             job: job.clone(),
         })
+    }
+
+    /// All that a study of how many copies at once starts from, on the machine that [`Self::footing_study`] takes: searched with the limits of
+    /// Pack and Top up, but no longer than rows are waited for.
+    ///
+    /// # Errors
+    /// As [`Self::footing_study`].
+    pub fn copies_study(&self, part: PartId, spoils: Spoils, confidence: f64) -> Result<CopiesStudy, StudyError> {
+        let job = self.shared_job();
+        let part = job.part(part).ok_or(StudyError::NoPart)?;
+        if self.library.loaded(&part.mesh).is_none() {
+            return Err(StudyError::NoMesh(part.name.clone()));
+        }
+        let machine = machine_for(&job, part, part.footing, self.shape_of(&job, part)?)?;
+        let limits = self.limits();
+        Ok(CopiesStudy {
+            part: part.id,
+            machine: machine.id,
+            studied: self.studied(&job, part)?,
+            seed: limits.seed,
+            rounds: limits.rounds,
+            time: limits.time.map(|t| t.min(AT_MOST)),
+            spoils,
+            confidence,
+            now: self.now(),
+            job: job.clone(),
+        })
+    }
+
+    fn shape_of(&self, job: &Job, part: &Part) -> Result<&Arc<PartShape>, StudyError> {
+        let shape = shape_key(job, part).and_then(|k| self.caches.shapes_by_key.get(&k));
+        shape.ok_or_else(|| StudyError::NotReady(part.name.clone()))
     }
 
     /// All that the comparison of a plate with itself on other footings starts from.
@@ -96,4 +118,24 @@ impl Session {
         let (mass, supports) = (mass.mass.clone(), mass.supports.clone());
         Ok(StudiedPart { shape: shape.clone(), profile, mass, supports })
     }
+}
+
+/// The machine of the first plate where a part lies, else the first one that takes it.
+fn machine_for<'a>(
+    job: &'a Job,
+    part: &Part,
+    footing: Footing,
+    shape: &Arc<PartShape>,
+) -> Result<&'a Machine, StudyError> {
+    let holds_it = |p: &&Plate| p.copies.iter().any(|c| c.part == part.id);
+    let its = job.plates.iter().filter(holds_it).find_map(|p| job.machine(p.machine));
+    let mut why_not = StudyError::NoMachine;
+    let mut takes_it = |m: &&Machine| match check_fit(job, part, footing, m, shape) {
+        Ok(()) => true,
+        Err(why) => {
+            why_not = why;
+            false
+        }
+    };
+    its.into_iter().chain(&job.machines).find(|m| takes_it(m)).ok_or(why_not)
 }

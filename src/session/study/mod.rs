@@ -1,4 +1,4 @@
-//! Studies: one part on several footings, one plate beside itself.
+//! Studies: one part on several footings, one plate beside itself, one part in several numbers.
 //!
 //! - `gather`: what a study starts from
 //! - `run`: a study under way or ended ([`StudyRun`], [`StudyState`]); `begin`: begun, cancelled, heard; `stale`: whether it is still about the job as it is

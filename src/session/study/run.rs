@@ -1,8 +1,9 @@
 //! A study under way or ended.
 
 use crate::{
+    batch::Spoils,
     document::{Footing, PartId, PlateId},
-    studies::{FootingRow, FootingStudy, PlateRow, PlateStudy, PlateVariant},
+    studies::{CopiesRow, CopiesStudy, FootingRow, FootingStudy, PlateRow, PlateStudy, PlateVariant},
     work::Ticket,
 };
 
@@ -61,6 +62,15 @@ pub enum StudyWish {
     Footings(PartId, Option<Vec<Footing>>),
     /// A plate beside itself.
     Plate(PlateId, Vec<PlateVariant>),
+    /// How many copies of a part at once.
+    Copies {
+        /// Which part.
+        part: PartId,
+        /// What a copy that fails spoils.
+        spoils: Spoils,
+        /// How sure the number wanted is to come out of the plates to start, 0 to 1.
+        confidence: f64,
+    },
 }
 
 /// The latest study of each kind, and the one that waits for outlines and layers.
@@ -68,5 +78,6 @@ pub enum StudyWish {
 pub(in crate::session) struct Studies {
     pub(super) footings: Option<StudyRun<FootingStudy, FootingRow>>,
     pub(super) plate: Option<StudyRun<PlateStudy, PlateRow>>,
+    pub(super) copies: Option<StudyRun<CopiesStudy, CopiesRow>>,
     pub(super) waiting: Option<StudyWish>,
 }

@@ -12,6 +12,15 @@ impl Session {
         !Arc::ptr_eq(then, &now) && !alike(then, &now, &[run.study.part])
     }
 
+    /// True where the latest study of how many copies was made with other numbers than the job has now.
+    pub fn copies_study_is_stale(&self) -> bool {
+        let Some(run) = self.copies_studied() else { return false };
+        let (then, now) = (&run.study.job, self.shared_job());
+        let its = |j: &Job| j.part(run.study.part).map(|p| (p.footing, p.wanted));
+        let same = || its(then) == its(&now) && then.shifts == now.shifts && alike(then, &now, &[run.study.part]);
+        !(Arc::ptr_eq(then, &now) || same())
+    }
+
     /// True where the plate or its numbers have changed since it was compared.
     pub fn plate_study_is_stale(&self) -> bool {
         let Some(run) = self.plate_studied() else { return false };

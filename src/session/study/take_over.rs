@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    document::{CopyId, Footing, Job, PartId},
-    edit::{Command, PlateSetup, PlateTarget, Put, apply},
+    document::{CopyId, Footing, Job, MachineId, Part, PartId},
+    edit::{Command, Outcome, PlateSetup, PlateTarget, Put, apply},
     plate::PlacedCopy,
     session::{Session, SessionError},
-    studies::LaidCopy,
+    studies::{CopiesWay, LaidCopy},
 };
 
 impl Session {
@@ -36,9 +36,7 @@ impl Session {
         if row.layout.is_empty() {
             return Err(SessionError::Other(format!("no copy fits with {}", row.footing.words())));
         }
-        let setup = PlateSetup::for_part(part, study.machine);
-        let puts = row.layout.iter().map(|c| put(c, None, PlateTarget::New(0, setup.clone()))).collect();
-        let (mut with, out) = apply(&job, &Command::put(puts))?;
+        let (mut with, out) = on_a_new_plate(&job, part, study.machine, &row.layout)?;
         if part.footing != row.footing {
             with = apply(&with, &Command::SetFooting { copies: out.copies, footing: Some(row.footing) })?.0;
         }
@@ -46,6 +44,27 @@ impl Session {
         self.change_to(label, with);
         self.plate = plate.or(self.plate);
         self.selection.clear();
+        Ok(())
+    }
+
+    /// Lays the n-th row of the latest study of how many copies out on a new plate; one step back.
+    pub(in crate::session) fn lay_out_copies(&mut self, label: &str, row: usize) -> Result<(), SessionError> {
+        let gone = || SessionError::Other("this row is not there any more: run the study again".into());
+        let run = self.copies_studied().ok_or_else(gone)?;
+        if self.copies_study_is_stale() {
+            return Err(SessionError::Other("the job has changed since: run the study again".into()));
+        }
+        let (study, row) = (&run.study, run.rows.get(row).ok_or_else(gone)?);
+        let job = self.shared_job();
+        let part = job.part(study.part).ok_or_else(gone)?;
+        let in_turn = row.way == CopiesWay::InTurn;
+        let (with, out) = on_a_new_plate(&job, part, study.machine, &row.layout)?;
+        self.change_to(label, with);
+        self.plate = out.plates.first().copied().or(self.plate);
+        self.selection.clear();
+        if in_turn {
+            self.tell("choose printing one after another where you make the machine code; times on the sheet are those of all copies together");
+        }
         Ok(())
     }
 
@@ -93,6 +112,18 @@ impl Session {
     }
 }
 
+/// A job with these copies on a plate of their own.
+fn on_a_new_plate(
+    job: &Job,
+    part: &Part,
+    machine: MachineId,
+    layout: &[LaidCopy],
+) -> Result<(Job, Outcome), SessionError> {
+    let setup = PlateSetup::for_part(part, machine);
+    let puts = layout.iter().map(|c| put(c, None, PlateTarget::New(0, setup.clone()))).collect();
+    Ok(apply(job, &Command::put(puts))?)
+}
+
 /// A job whose part has this footing, and all its copies the part's.
 fn with_footing(job: &Job, part: PartId, footing: Footing) -> Result<Job, SessionError> {
     let its = job.part(part).ok_or_else(|| SessionError::Other("there is no such part".into()))?;
@@ -103,7 +134,7 @@ fn with_footing(job: &Job, part: PartId, footing: Footing) -> Result<Job, Sessio
         .filter(|c| c.part == part && c.footing.is_some())
         .map(|c| c.id)
         .collect();
-    let mut with = apply(job, &Command::SetPart { part: crate::document::Part { footing, ..its.clone() } })?.0;
+    let mut with = apply(job, &Command::SetPart { part: Part { footing, ..its.clone() } })?.0;
     if !own.is_empty() {
         with = apply(&with, &Command::SetFooting { copies: own, footing: None })?.0;
     }

@@ -7,7 +7,7 @@ use super::{
     numbers::{self, Number, number},
 };
 use crate::{
-    document::{BedShape, KeepOut, Machine, MachineId, limits},
+    document::{BedShape, Carriages, KeepOut, Machine, MachineId, limits},
     geom::{Bounds, Point},
     gui::{
         theme::Theme,
@@ -16,6 +16,9 @@ use crate::{
     },
     session::{Action, Session},
 };
+
+/// The strip between two carriages before anybody has said how wide it is, mm.
+const STRIP_MM: f64 = 20.0;
 
 const NUMBERS: [Number<Machine>; 5] = [
     number("usable height", Unit::Mm, (limits::HEIGHT, 5.0), "Tallest part that fits", |m| &mut m.height_mm),
@@ -51,6 +54,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, id: Option<MachineId>, wishes
             m.dwells_in_seconds = seconds;
         }
     });
+    carriages(ui, &mut m);
     keep_outs(ui, &mut m);
     if m != *old {
         wishes.push(Action::SetMachine(Box::new(m)).into());
@@ -101,6 +105,30 @@ fn bed(ui: &mut Ui, m: &mut Machine) {
         BedShape::Polygon { outline } => {
             reading(ui, "corners", &outline.len().to_string());
         }
+    }
+}
+
+/// One carriage or two, and the strip between them.
+fn carriages(ui: &mut Ui, m: &mut Machine) {
+    let key = m.id;
+    line(ui, "carriages", Rule::None, |ui| {
+        let word = |two| if two { "two on one X axis" } else { "one" };
+        let choices = [false, true].map(|two| (two, word(two).to_owned()));
+        let tip =
+            "Two carriages with a head each, on one X axis: they share Y and Z, and can print a plate twice at once";
+        let choice = Choice::new("carriages", word(m.carriages.is_some())).of(key).tooltip(tip);
+        if let Some(two) = choice.show(ui, choices) {
+            m.carriages = two.then_some(Carriages { strip_mm: STRIP_MM });
+        }
+    });
+    if let Some(c) = &mut m.carriages {
+        line(ui, "strip between them", Rule::None, |ui| {
+            let tip = "Least distance between what the two print: nothing may lie in this strip";
+            let field = NumberField::new("strip between them", c.strip_mm, Unit::Mm).allowed(limits::STRIP).step(5.0);
+            if let Some(v) = field.tooltip(tip).of(key).show(ui) {
+                c.strip_mm = v;
+            }
+        });
     }
 }
 

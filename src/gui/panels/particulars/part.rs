@@ -57,6 +57,7 @@ pub(super) fn fields(ui: &mut Ui, session: &Session, part: &Part, view: &mut Vie
         new.together = together;
     }
     made_of(ui, session, part, &mut new);
+    other_hand(ui, session, part, wishes);
     cooling(ui, session, part);
     mesh(ui, session, part, wishes);
     if new != *part {
@@ -218,6 +219,25 @@ fn made_of(ui: &mut Ui, session: &Session, part: &Part, new: &mut Part) {
         let due = part.due.as_deref().unwrap_or("");
         if let Some(text) = TextField::new("due date", due).hint("2026-12-01").check(date).of(key).show(ui) {
             new.due = Some(text.trim().to_owned()).filter(|t| !t.is_empty());
+        }
+    });
+}
+
+/// The order line of the other hand, or the way to order it.
+fn other_hand(ui: &mut Ui, session: &Session, part: &Part, wishes: &mut Vec<Wish>) {
+    if let Some(other) = part.other_hand.and_then(|id| session.job().part(id)) {
+        let tip = "Ordered as a pair, left and right: a handed twin makes one of each";
+        reading(ui, "other hand", &format!("{} {}", other.letter, other.name)).on_hover_text(tip);
+        return;
+    }
+    // Of use where something prints both hands at once.
+    if session.job().machines.iter().all(|m| m.carriages.is_none()) {
+        return;
+    }
+    let action = Action::OrderHands(part.id);
+    ui.add_enabled_ui(action.enabled(session), |ui| {
+        if link(ui, action.name(), false).on_hover_text(action.tooltip()).clicked() {
+            wishes.push(action.into());
         }
     });
 }

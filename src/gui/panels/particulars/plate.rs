@@ -4,12 +4,12 @@ use egui::{CollapsingHeader, RichText, Ui};
 
 use super::lines;
 use crate::{
-    document::{LayerFloor, Plate},
+    document::{LayerFloor, Plate, Twin},
     edit::PlateSetup,
     estimate::{floor_words, minimum_s},
     gui::{
         theme::{Theme, size},
-        widgets::{Rule, TextField, line, reading, title},
+        widgets::{Choice, Rule, TextField, line, reading, title},
         wish::Wish,
     },
     session::{Action, Session},
@@ -91,4 +91,24 @@ fn setup(ui: &mut Ui, session: &Session, plate: &Plate, wishes: &mut Vec<Wish>) 
     if new != old {
         wishes.push(Action::SetPlate(plate.id, new).into());
     }
+    printed(ui, session, plate, wishes);
+}
+
+/// Once, or twice at once: where the machine has two carriages, or the plate is set to what its machine cannot do.
+fn printed(ui: &mut Ui, session: &Session, plate: &Plate, wishes: &mut Vec<Wish>) {
+    let two = session.job().machine(plate.machine).is_some_and(|m| m.carriages.is_some());
+    if !two && plate.twin.is_none() {
+        return;
+    }
+    line(ui, "printed", Rule::None, |ui| {
+        let word = |twin: Option<Twin>| twin.map_or("once", Twin::words);
+        let ways = [None, Some(Twin::Shifted), Some(Twin::Handed)];
+        let choices = ways.into_iter().filter(|t| two || t.is_none()).map(|t| (t, word(t).to_owned()));
+        let tip = "Two carriages print one plate twice in the time of one. Shifted twin: every copy again, half the bed's width \
+                   to the right. Handed twin: the mirror image of every copy, about the middle of the bed";
+        let choice = Choice::new("printed", word(plate.twin)).of(plate.id).tooltip(tip);
+        if let Some(twin) = choice.show(ui, choices) {
+            wishes.push(Action::SetTwin(plate.id, twin).into());
+        }
+    });
 }

@@ -6,6 +6,7 @@ use super::numbers::{self, Number, number};
 use crate::{
     document::{Plate, Sensor, Spool, SpoolId, TailFixed, limits},
     drawing::words,
+    estimate::SpoolUse,
     gui::{
         theme::{Theme, size},
         widgets::{Choice, Rule, TextField, Unit, line, link, reading},
@@ -57,18 +58,33 @@ pub(super) fn show(ui: &mut Ui, session: &Session, plate: Option<&Plate>, wishes
     }
 }
 
-/// Which spool the plate is made from, and what it takes of it.
+/// Which spool the plate is made from, and what it takes of it; of both where two carriages print it at once.
 fn of_plate(ui: &mut Ui, session: &Session, plate: &Plate, wishes: &mut Vec<Wish>) {
+    let view = session.view(plate.id);
+    if let Some(id) = choice(ui, session, "spool", plate, plate.spool) {
+        wishes.push(Action::ChooseSpool(plate.id, id).into());
+    }
+    takes(ui, view.and_then(|v| v.spool));
+    if session.job().twin(plate).is_some() {
+        if let Some(id) = choice(ui, session, "second spool", plate, plate.twin_spool) {
+            wishes.push(Action::ChooseTwinSpool(plate.id, id).into());
+        }
+        takes(ui, view.and_then(|v| v.twin_spool));
+    }
+}
+
+fn choice(ui: &mut Ui, session: &Session, label: &str, plate: &Plate, now: Option<SpoolId>) -> Option<Option<SpoolId>> {
     let job = session.job();
-    line(ui, "spool", Rule::None, |ui| {
-        let now = plate.spool.and_then(|id| job.spool(id)).map_or("none", |s| s.name.as_str());
+    line(ui, label, Rule::None, |ui| {
+        let now = now.and_then(|id| job.spool(id)).map_or("none", |s| s.name.as_str());
         let all = job.spools.iter().map(|s| (Some(s.id), s.name.clone()));
         let choices = [(None, "none".to_owned())].into_iter().chain(all);
-        if let Some(id) = Choice::new("spool", now).width(size::NAME_WIDTH).of(plate.id).show(ui, choices) {
-            wishes.push(Action::ChooseSpool(plate.id, id).into());
-        }
-    });
-    if let Some(u) = session.view(plate.id).and_then(|v| v.spool) {
+        Choice::new(label, now).width(size::NAME_WIDTH).of(plate.id).show(ui, choices)
+    })
+}
+
+fn takes(ui: &mut Ui, taken: Option<SpoolUse>) {
+    if let Some(u) = taken {
         reading(ui, "before this plate", &words::mass(u.before.nominal_g));
         reading(ui, "this plate takes", &words::mass_range(u.needed_g.least, u.needed_g.most));
         let left = u.after.at_least_empty().range_g;

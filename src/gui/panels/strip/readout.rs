@@ -83,6 +83,7 @@ mod tests {
         let estimate = PlateEstimate {
             time_s: 190.0,
             filament: Filament::default(),
+            heads: 1,
             path: PathLength::default(),
             items: Items::default(),
             layers,

@@ -3,18 +3,21 @@
 use egui::{RichText, Ui, Vec2};
 
 use super::{
-    footing_table, progress,
+    assumed::{self, Assumed},
+    footing_table,
+    part_at_hand::{choose_part, part_at_hand},
+    progress,
     small::{Drawn, small},
     state::check_widths,
     trade_off,
 };
 use crate::{
-    document::{Copy, Part, PartId, limits},
+    document::{Copy, Part, PartId},
     gui::{
         theme::{Theme, size},
         view::View,
         views::Tab,
-        widgets::{Choice, MoveButton, NumberField, TextField, Unit, link, refusal, take_refused},
+        widgets::{MoveButton, TextField, link, refusal, take_refused},
         wish::Wish,
     },
     session::{Action, Session, StudyRun, StudyWish},
@@ -48,25 +51,12 @@ pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     result(ui, session, run, part.id, view, wishes);
 }
 
-/// The part whose particulars are shown, else the one that is selected, else the first on the plate shown, else the first.
-fn part_at_hand(session: &Session) -> Option<&Part> {
-    let job = session.job();
-    let selected = session.selection().first().and_then(|c| job.copy(*c)).map(|(_, c)| c.part);
-    let on_plate = || session.plate().and_then(|p| p.copies.first()).map(|c| c.part);
-    let id = session.part_id().or(selected).or_else(on_plate);
-    id.and_then(|id| job.part(id)).or_else(|| job.parts.first())
-}
-
 /// Which part and which widths.
 fn asked(ui: &mut Ui, session: &Session, part: &Part, view: &mut View, wishes: &mut Vec<Wish>) {
     let theme = Theme::of(ui.visuals());
     let form = &mut view.studies;
     ui.horizontal(|ui| {
-        let name = |p: &Part| format!("{}  {}", p.letter, words::plain(&p.name));
-        let all = session.job().parts.iter().map(|p| (p.id, name(p)));
-        if let Some(id) = Choice::new("part to study", name(part)).width(190.0).show(ui, all) {
-            wishes.push(Action::SelectPart(id).into());
-        }
+        choose_part(ui, session, part, wishes);
         let field = |ui: &mut Ui, label: &str, name: &'static str, text: &mut String| {
             ui.label(RichText::new(label).color(theme.faint));
             if let Some(new) = TextField::new(name, text).width(72.0).hint("none").check(check_widths).show(ui) {
@@ -131,7 +121,7 @@ fn result(
     let drawn = drawings(ui, session, (run, chosen), view);
     view.studies.chosen = pressed.or(drawn).or(view.studies.chosen);
     ui.add_space(10.0);
-    assumed(ui, session, theme, wishes);
+    assumptions(ui, session, theme, wishes);
 }
 
 /// What the chosen row can become.
@@ -222,31 +212,8 @@ fn drawings(
 }
 
 /// What is assumed, in the open, to be typed over.
-fn assumed(ui: &mut Ui, session: &Session, theme: &Theme, wishes: &mut Vec<Wish>) {
-    let now = &session.job().assumptions;
-    let mut new = now.clone();
-    ui.horizontal_wrapped(|ui| {
-        ui.label(RichText::new("Assumed:").small().color(theme.faint));
-        let fields: [(&'static str, &'static str, Unit, limits::Allowed, &mut f64); 3] = [
-            ("copies that fail", "failing_percent", Unit::Percent, limits::FAILING, &mut new.failing_percent),
-            ("clean-up of a brim", "brim_clean_up_s", Unit::Seconds, limits::BRIM_CLEAN_UP, &mut new.brim_clean_up_s),
-            ("clean-up of a raft", "raft_clean_up_s", Unit::Seconds, limits::RAFT_CLEAN_UP, &mut new.raft_clean_up_s),
-        ];
-        for (label, name, unit, allowed, value) in fields {
-            ui.label(RichText::new(label).small().color(theme.faint));
-            let field = NumberField::new(label, *value, unit).allowed(allowed).width(64.0);
-            if let Some(typed) = field.show(ui) {
-                *value = typed;
-                new.origins.insert(name.to_owned(), "typed".to_owned());
-            }
-        }
-    });
-    if let Some(why) = take_refused(ui) {
-        refusal(ui, &why);
-    }
-    if new != *now {
-        wishes.push(Action::SetAssumptions(new).into());
-    }
+fn assumptions(ui: &mut Ui, session: &Session, theme: &Theme, wishes: &mut Vec<Wish>) {
+    assumed::show(ui, session, &[Assumed::FAILING, Assumed::BRIM_CLEAN_UP, Assumed::RAFT_CLEAN_UP], wishes);
     let words = "So many of the copies with a margin of 1 or more let go, more below 1, and each spoils the copies that it would strike. Clean-up \
                  is for each copy. Margins are a ranking, not a promise.";
     ui.add(egui::Label::new(RichText::new(words).small().color(theme.faint)).wrap());

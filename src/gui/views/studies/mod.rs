@@ -1,11 +1,17 @@
-//! The view *Studies*: footings of a part, and a plate beside itself on other footings.
+//! The view *Studies*: footings of a part, how many copies at once, and a plate beside itself on other footings.
 //!
 //! - [`show`]: the page, with [`Page`] chosen at its top; [`StudiesView`]: what it remembers
 //! - `footings`, `footing_table`, `trade_off`: one part on several footings; `plate`: one plate twice
+//! - `copies`, `copies_table`, `copies_plots`: one part in several numbers; `assumed`: what a study assumes, to be typed over
 //! - `progress`: how far a study is; `small`: plates as small drawings
 
+mod assumed;
+mod copies;
+mod copies_plots;
+mod copies_table;
 mod footing_table;
 mod footings;
+mod part_at_hand;
 mod plate;
 mod progress;
 mod small;
@@ -46,6 +52,7 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
                     ui.add_space(10.0);
                     match view.studies.page {
                         Page::Footings => footings::show(ui, session, view, wishes),
+                        Page::Copies => copies::show(ui, session, view, wishes),
                         Page::Plate => plate::show(ui, session, view, wishes),
                     }
                 });

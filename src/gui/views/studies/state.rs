@@ -2,8 +2,9 @@
 
 use super::small::SmallPlates;
 use crate::{
+    batch::Spoils,
     document::{Footing, PlateId, limits::FOOTING_WIDTH},
-    studies::PlateVariant,
+    studies::{CopiesWay, PlateVariant},
 };
 
 /// More widths of one kind are not compared at once.
@@ -15,22 +16,26 @@ pub(crate) enum Page {
     /// One part on several footings.
     #[default]
     Footings,
+    /// One part in several numbers.
+    Copies,
     /// One plate as it is and on other footings.
     Plate,
 }
 
 impl Page {
-    pub(super) const ALL: [Self; 2] = [Self::Footings, Self::Plate];
+    pub(super) const ALL: [Self; 3] = [Self::Footings, Self::Copies, Self::Plate];
 
     pub(super) fn name(self) -> &'static str {
         match self {
             Self::Footings => "Footings of a part",
+            Self::Copies => "How many copies",
             Self::Plate => "This plate, two ways",
         }
     }
     pub(super) fn tooltip(self) -> &'static str {
         match self {
             Self::Footings => "A plate filled with one part for each footing",
+            Self::Copies => "1, 2, 3 … copies of one part on a plate: minutes each, good parts a day, losses",
             Self::Plate => "The copies on this plate as they are and on other footings, side by side",
         }
     }
@@ -45,6 +50,12 @@ pub(crate) struct StudiesView {
     pub(super) rafts: String,
     /// The row looked at; `None`: the suggested one, else the first.
     pub(super) chosen: Option<usize>,
+    /// What a copy that fails spoils.
+    pub(super) spoils: Spoils,
+    /// How sure the number wanted is to come out, 0 to 1.
+    pub(super) confidence: f64,
+    /// The number of copies looked at, and how they are printed; `None`: the best one.
+    pub(super) chosen_copies: Option<(usize, CopiesWay)>,
     /// The two ways compared.
     pub(super) variants: [PlateVariant; 2],
     /// What was last asked for: plate, the job's revision, ways.
@@ -59,6 +70,9 @@ impl Default for StudiesView {
             brims: USUAL_BRIMS.into(),
             rafts: USUAL_RAFTS.into(),
             chosen: None,
+            spoils: Spoils::default(),
+            confidence: 0.9,
+            chosen_copies: None,
             variants: [PlateVariant::AsItIs, PlateVariant::All(Footing::Brim { width_mm: 5.0 })],
             asked: None,
             drawings: SmallPlates::default(),

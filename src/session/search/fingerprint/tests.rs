@@ -6,8 +6,8 @@ use serde_json::Value;
 
 use super::*;
 use crate::document::{
-    Adhesion, BedSide, Column, KeepOut, LayerFloor, MeshRef, PlateId, PlateSpread, Preferences, PullTest, Sensor, Shop,
-    Spool, SpoolId, Support, TailFixed,
+    Adhesion, BedSide, Carriages, Column, KeepOut, LayerFloor, MeshRef, PlateId, PlateSpread, Preferences, PullTest,
+    Sensor, Shop, Spool, SpoolId, Support, TailFixed,
 };
 
 /// Every number, word and switch of a job that makes another problem when it is another one, and all that does not.
@@ -19,7 +19,8 @@ const MATTERS: &str = "
     meshes/*: id unit
     parts/*: id mesh body pose/rotation/*/* pose/mirrored pose/scale_percent material colour recipe turns
     parts/*: footing/kind footing/width_mm mends/*/weld_um
-    plates/*: id machine material colour recipe
+    machines/*: carriages/strip_mm
+    plates/*: id machine material colour recipe twin
     plates/*/copies/*: id part x_mm y_mm turn_deg locked footing/kind footing/width_mm";
 const DOES_NOT: &str = "
     : title currency next_id letters_given
@@ -29,6 +30,9 @@ const DOES_NOT: &str = "
     materials/*: adhesions/*/surface adhesions/*/kpa adhesions/*/origin adhesions/*/pull_test/date
     materials/*: adhesions/*/pull_test/height_mm adhesions/*/pull_test/force_n adhesions/*/pull_test/column/diameter_mm
     assumptions: sideways_n safety_factor brim_clean_up_s raft_clean_up_s failing_percent origins/*
+    assumptions: common_cause_percent time_spread_percent
+    machines/*: bed_cooling_s
+    materials/*: bed_c
     recipes/*: name walls solid_bottom solid_top infill wall_mm_s solid_mm_s infill_mm_s travel_mm_s
     recipes/*: first_layer_mm_s least_mm_s acceleration_mm_s2 travel_acceleration_mm_s2 junction_deviation_mm
     recipes/*: flow_mm3_s retraction_mm retraction_mm_s layer_change_s purge_mm3 support/overhang_deg
@@ -36,7 +40,7 @@ const DOES_NOT: &str = "
     spools/*: id name material colour letter grams_left sensor tail_fixed tolerance_mm
     meshes/*: file object body
     parts/*: letter name wanted due together next_number clean_up/brim_s clean_up/raft_s
-    plates/*: spool
+    plates/*: spool twin_spool
     plates/*/copies/*: number
     preferences: middle away_from away tall_back tall_apart travel spread";
 /// Words that cannot be another one without other fields beside them.
@@ -64,6 +68,7 @@ fn job() -> Job {
     job.machines[0].keep_outs = vec![KeepOut { name: "clip".into(), outline: corners(10.0) }];
     job.machines[0].edge_mm = 2.0;
     job.machines[0].dwells_in_seconds = true;
+    job.machines[0].carriages = Some(Carriages { strip_mm: 20.0 });
     job.machines[1].bed = BedShape::Polygon { outline: corners(200.0) };
     job.materials.truncate(1);
     job.materials[0].origins = BTreeMap::from([("limit_c".into(), "a table".into())]);
@@ -133,7 +138,8 @@ fn job() -> Job {
         colour: "white".into(),
         recipe,
         spool: Some(SpoolId(90)),
-        twin: None,
+        twin: Some(Twin::Shifted),
+        twin_spool: Some(SpoolId(90)),
         run: crate::document::RunState::default(),
         copies,
     };

@@ -1,0 +1,135 @@
+//! The rows of a copies study in a table.
+
+use egui::{Align2, Sense, Ui};
+
+use crate::{
+    batch::Spoils,
+    gui::{
+        panels::table,
+        theme::{self, Theme, size},
+    },
+    studies::{CopiesRow, CopiesWay},
+    words,
+};
+
+/// Higher than this the table is scrolled.
+const MOST_HEIGHT: f32 = 300.0;
+/// Room for the number of copies at the least, points.
+const NAME_WIDTH: f32 = 68.0;
+
+/// A column: its head, its width in points at the narrowest, and what it says.
+struct Column {
+    head: &'static str,
+    width: f32,
+    tooltip: &'static str,
+    of: fn(&CopiesRow) -> Option<String>,
+}
+
+const COLUMNS: [Column; 11] = [
+    Column { head: "time", width: 54.0, tooltip: "Time of the plate", of: |r| Some(words::time_short(r.time_s)) },
+    Column { head: "each", width: 56.0, tooltip: "Time of the plate for each copy", of: |r| Some(r.each_words()) },
+    Column {
+        head: "slowed",
+        width: 42.0,
+        tooltip: "Share of the time by which layers are slowed or waited for, so that they cool",
+        of: |r| Some(format!("{:.0} %", r.slowed * 100.0)),
+    },
+    Column {
+        head: "changes",
+        width: 48.0,
+        tooltip: "Changeovers a day on one machine under people's hours, weekends counted",
+        of: |r| r.hours.map(|h| format!("{:.2}", h.changeovers_per_day)),
+    },
+    Column {
+        head: "good/day",
+        width: 50.0,
+        tooltip: "Good parts a day on one machine, weekends counted",
+        of: |r| r.hours.map(|h| format!("{:.1}", h.good_per_day)),
+    },
+    Column {
+        head: "loss: copy",
+        width: 54.0,
+        tooltip: "Copies lost on a plate where a failure spoils that copy alone; one after another: that copy and all after it",
+        of: |r| Some(format!("{:.2}", r.lost(Spoils::Copy))),
+    },
+    Column {
+        head: "reach",
+        width: 38.0,
+        tooltip: "Copies lost where a failure also spoils the copies within reach of the fall",
+        of: |r| (r.way == CopiesWay::Together).then(|| format!("{:.2}", r.lost(Spoils::Reach))),
+    },
+    Column {
+        head: "plate",
+        width: 38.0,
+        tooltip: "Copies lost where any failure spoils the plate",
+        of: |r| (r.way == CopiesWay::Together).then(|| format!("{:.2}", r.lost(Spoils::Plate))),
+    },
+    Column {
+        head: "common",
+        width: 46.0,
+        tooltip: "Copies lost on top to causes that spoil the whole plate at once",
+        of: |r| Some(format!("{:.2}", r.lost_to_common_causes)),
+    },
+    Column {
+        head: "all good",
+        width: 46.0,
+        tooltip: "Chance that every copy of the plate is good",
+        of: |r| Some(format!("{:.0} %", r.all_good * 100.0)),
+    },
+    Column {
+        head: "to start",
+        width: 44.0,
+        tooltip: "Plates to start so that the number wanted comes out good, as sure as asked for above",
+        of: |r| r.plates_to_start.map(|n| n.to_string()),
+    },
+];
+
+/// Shows the rows; the one that was pressed, if any.
+pub(super) fn show(ui: &mut Ui, rows: &[CopiesRow], chosen: usize, best: Option<usize>) -> Option<usize> {
+    let mut picked = None;
+    let theme = Theme::of(ui.visuals());
+    let width = ui.available_width();
+    let least: f32 = COLUMNS.iter().map(|c| c.width).sum();
+    let stretch = ((width - NAME_WIDTH) / least).clamp(0.9, 1.5);
+    let mut edges = Vec::with_capacity(COLUMNS.len());
+    let mut right = width;
+    for c in COLUMNS.iter().rev() {
+        edges.push(right);
+        right -= c.width * stretch;
+    }
+    edges.reverse();
+    let name_room = right - 8.0;
+    let mut heads = vec![("copies", 0.0, Align2::LEFT_CENTER)];
+    heads.extend(COLUMNS.iter().zip(&edges).map(|(c, x)| (c.head, *x, Align2::RIGHT_CENTER)));
+    let told: Vec<String> = COLUMNS.iter().map(|c| format!("{}: {}", c.head, c.tooltip)).collect();
+    table::head(ui, &heads).on_hover_text(told.join("\n"));
+    table::lines(ui, "numbers of copies", MOST_HEIGHT, rows.len(), |ui| {
+        for (i, row) in rows.iter().enumerate() {
+            let (rect, response) = table::row(ui, &row.words(), chosen == i, Sense::click());
+            if ui.is_rect_visible(rect) {
+                let mark = if best == Some(i) { " *" } else { "" };
+                let name = match row.way {
+                    CopiesWay::Together => format!("{}{mark}", row.copies),
+                    CopiesWay::InTurn => format!("{} in turn{mark}", row.copies),
+                };
+                table::name_cell(ui, rect, 0.0, name_room, &name, theme.ink);
+                for (c, x) in COLUMNS.iter().zip(&edges) {
+                    let text = (c.of)(row).unwrap_or_else(|| "–".into());
+                    table::cell(ui, rect, *x, Align2::RIGHT_CENTER, &text, theme::regular(size::BODY), theme.ink);
+                }
+            }
+            if response.clicked() {
+                picked = Some(i);
+            }
+        }
+    });
+    let in_turn = rows.iter().any(|r| r.way == CopiesWay::InTurn);
+    let notes =
+        [(best.is_some(), "* most good parts a day"), (in_turn, "in turn: one after another, the thin lines above")];
+    let notes: Vec<&str> = notes.iter().filter(|n| n.0).map(|n| n.1).collect();
+    if !notes.is_empty() {
+        ui.add_space(3.0);
+        ui.label(egui::RichText::new(notes.join("; ")).small().color(theme.faint));
+    }
+    picked
+}

@@ -1,0 +1,101 @@
+//! Dealing out begun, cancelled, heard.
+
+use super::{DealRecord, Dealing, Deals, gather::Gathered};
+use crate::{
+    session::{Session, SessionError},
+    work::{Event, Request},
+};
+
+impl Session {
+    /// Dealing out under way.
+    pub fn dealing(&self) -> Option<&Dealing> {
+        self.deals.running.as_ref()
+    }
+
+    /// True while dealing out waits for outlines and layers.
+    pub fn deal_is_waiting(&self) -> bool {
+        self.deals.waiting.is_some()
+    }
+
+    /// What dealing out came to last, as long as nothing has changed since.
+    pub fn dealt(&self) -> Option<&DealRecord> {
+        self.deals.record.as_ref().filter(|(of, _)| *of == self.revision()).map(|(_, record)| record)
+    }
+
+    /// When plans start, local time, in place of the job's own; `None` for that.
+    pub fn set_deal_start(&mut self, start: Option<jiff::civil::DateTime>) {
+        self.deals.start = start;
+    }
+
+    /// Begins, or waits for layers that are worked out now.
+    pub(in crate::session) fn deal_out(&mut self, label: &str) -> Result<(), SessionError> {
+        self.cancel_deal();
+        self.deals.waiting = Some(label.into());
+        self.begin_deal()
+    }
+
+    /// Begins what waits, where all is there by now; says why where it never will be.
+    pub(in crate::session) fn begin_waiting_deal(&mut self) {
+        if let Err(why) = self.begin_deal() {
+            self.tell_fault(why.to_string());
+        }
+    }
+
+    fn begin_deal(&mut self) -> Result<(), SessionError> {
+        let Some(label) = self.deals.waiting.take() else { return Ok(()) };
+        let task = match self.gather_deal()? {
+            Gathered::Task(task) => task,
+            Gathered::Later => {
+                self.deals.waiting = Some(label);
+                return Ok(());
+            }
+        };
+        let (begun_with, start) = (self.shared_job(), task.start);
+        let ticket = self.runner.submit(Request::Deal(task), 0);
+        let what = String::new();
+        self.deals.running = Some(Dealing { ticket, label, done: 0.0, what, standing: None, start, begun_with });
+        Ok(())
+    }
+
+    /// Ends dealing out; its best so far is taken.
+    pub(in crate::session) fn take_best_deal(&self) {
+        if let Some(d) = &self.deals.running {
+            d.ticket.cancel();
+        }
+    }
+
+    /// Ends dealing out; everything stays as it was.
+    pub(in crate::session) fn cancel_deal(&mut self) {
+        self.deals.waiting = None;
+        if let Some(d) = self.deals.running.take() {
+            d.ticket.cancel();
+        }
+    }
+
+    /// Another job was opened.
+    pub(in crate::session) fn forget_deals(&mut self) {
+        self.cancel_deal();
+        self.deals = Deals { start: self.deals.start, ..Deals::default() };
+    }
+
+    /// Takes in what dealing out says; gives back what others say.
+    pub(in crate::session) fn hear_dealing(&mut self, event: Event) -> Option<Event> {
+        let Some(running) = self.deals.running.as_mut() else { return Some(event) };
+        let its = running.ticket.id;
+        match event {
+            Event::Progress(id, done, what) if id == its => {
+                (running.done, running.what) = (done, what);
+                None
+            }
+            Event::Dealing(id, standing) if id == its => {
+                running.standing = Some(standing);
+                None
+            }
+            Event::End { ticket, answer, .. } if ticket == its => {
+                self.end_dealing(answer);
+                None
+            }
+            other => Some(other),
+        }
+    }
+}

@@ -1,0 +1,87 @@
+//! A dealing as a change of the job.
+
+use std::collections::BTreeSet;
+
+use crate::{
+    document::{Job, PlateId},
+    edit::{Command, EditError, PlateSetup, PlateTarget, Put, apply},
+    plate::{NewPlate, PlacedCopy},
+    studies::{Dealt, LaidCopy},
+};
+
+/// Does all that a dealing depends on stand as it did? Names, wishes and what is assumed about failing count for nothing.
+pub(super) fn is_about(then: &Job, now: &Job) -> bool {
+    let plain = |job: &Job| {
+        let mut job = job.clone();
+        job.title.clear();
+        job.currency.clear();
+        (job.preferences, job.assumptions) =
+            (crate::document::Preferences::default(), crate::document::Assumptions::default());
+        job.spools.clear();
+        job.plates.iter_mut().for_each(|p| p.spool = None);
+        job.parts.iter_mut().for_each(|p| p.name.clear());
+        job.machines.iter_mut().for_each(|m| m.name.clear());
+        (job.next_id, job.letters_given) = (0, 0);
+        job
+    };
+    then == now || plain(then) == plain(now)
+}
+
+/// The job dealt out, and the plate of each of the dealing's plates. Copies that are there keep their numbers; plates that have become empty
+/// go; the docket is in the sequence of the dealing, after plates that have ended.
+pub(super) fn carried_out(job: &Job, dealt: &Dealt) -> Result<(Job, Vec<PlateId>), EditError> {
+    let mut with = job.clone();
+    for p in &dealt.plates {
+        let Some(old) = p.plate.and_then(|id| job.plate(id)) else { continue };
+        let setup = setup_of(&p.kind);
+        if !p.stays && PlateSetup::of(old) != setup {
+            with = apply(&with, &Command::SetPlate { id: old.id, setup })?.0;
+        }
+    }
+    let mut puts = Vec::new();
+    let mut new = 0;
+    for p in dealt.plates.iter().filter(|p| !p.stays) {
+        let target = match p.plate {
+            Some(id) => PlateTarget::Existing(id),
+            None => {
+                new += 1;
+                PlateTarget::New(new - 1, setup_of(&p.kind))
+            }
+        };
+        puts.extend(p.copies.iter().filter(|c| !lies_there(job, p.plate, c)).map(|c| put(c, target.clone())));
+    }
+    let mut made = Vec::new();
+    if !puts.is_empty() {
+        let command = Command::PutCopies { puts, remove: Vec::new(), drop_empty_plates: true };
+        let (job, out) = apply(&with, &command)?;
+        (with, made) = (job, out.plates);
+    }
+    let mut made = made.into_iter();
+    let plates: Vec<PlateId> = dealt.plates.iter().filter_map(|p| p.plate.or_else(|| made.next())).collect();
+    let dealt_ones: BTreeSet<PlateId> = plates.iter().copied().collect();
+    // Ended ones first, as they were; empty ones last.
+    let rest = |ended: bool| {
+        let others = with.plates.iter().filter(|p| !dealt_ones.contains(&p.id));
+        others.filter(|p| p.run.ended.is_some() == ended).map(|p| p.id).collect::<Vec<_>>()
+    };
+    let order: Vec<PlateId> = rest(true).into_iter().chain(plates.iter().copied()).chain(rest(false)).collect();
+    if order.iter().ne(with.plates.iter().map(|p| &p.id)) {
+        with = apply(&with, &Command::OrderPlates { order })?.0;
+    }
+    Ok((with, plates))
+}
+
+fn setup_of(kind: &NewPlate) -> PlateSetup {
+    let NewPlate { machine, material, recipe, twin, .. } = *kind;
+    PlateSetup { machine, material, colour: kind.colour.clone(), recipe, twin }
+}
+
+fn lies_there(job: &Job, plate: Option<PlateId>, laid: &LaidCopy) -> bool {
+    let now = laid.copy.and_then(|id| job.copy(id));
+    now.is_some_and(|(on, copy)| Some(on.id) == plate && copy.placement() == laid.at)
+}
+
+fn put(laid: &LaidCopy, plate: PlateTarget) -> Put {
+    let placed = PlacedCopy { part: laid.part, copy: laid.copy, at: laid.at };
+    Put { copy: laid.copy, part: laid.part, plate, x_mm: laid.at.x, y_mm: laid.at.y, turn_deg: placed.turn_deg() }
+}

@@ -1,0 +1,21 @@
+//! How the copies of a plate are printed.
+
+/// How the copies of a plate are printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum CopiesWay {
+    /// All together, layer by layer.
+    #[default]
+    Together,
+    /// Each one finished before the next begins.
+    InTurn,
+}
+
+impl CopiesWay {
+    /// "together", "one after another".
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Together => "together",
+            Self::InTurn => "one after another",
+        }
+    }
+}

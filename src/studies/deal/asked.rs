@@ -1,0 +1,360 @@
+//! What is to be dealt, read off a job: lines, kinds of beds, plates that stay and plates that may be dealt again.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{
+    DealError, DealTask,
+    content::Content,
+    line::{Group, Line},
+    line_time::{ContentTime, LineTime},
+};
+use crate::{
+    batch::{Calendar, Loads, bench, hand_work, sequence::Runs},
+    document::{BedShape, CopyId, Footing, Job, Machine, Part, PartId, Plate, PlateId, Recipe, Twin},
+    estimate::{self, FootingProfile, PlateCopy, PlateInput, Tour},
+    geom::Placement,
+    plate::{self, Fit, Prepared, Room, Shapes},
+    words,
+};
+
+/// Copies that are wanted and cannot be dealt.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotDealt {
+    /// Of which part.
+    pub part: PartId,
+    /// How many.
+    pub count: usize,
+    /// Why, in words.
+    pub why: String,
+}
+
+/// A copy of a line at its place; which copy of the job, if one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Lying {
+    pub(super) line: usize,
+    pub(super) copy: CopyId,
+    pub(super) at: Placement,
+}
+
+/// A plate that may be dealt again.
+#[derive(Debug, Clone)]
+pub(super) struct FreePlate {
+    pub(super) plate: PlateId,
+    pub(super) bench: usize,
+    pub(super) group: usize,
+    pub(super) copies: Vec<Lying>,
+}
+
+impl FreePlate {
+    /// How many copies of each line lie on it.
+    pub(super) fn content(&self) -> Content {
+        let mut content = Content::default();
+        self.copies.iter().for_each(|c| content.add(c.line, 1));
+        content
+    }
+    /// Where they lie.
+    pub(super) fn places(&self) -> Vec<(usize, Placement)> {
+        self.copies.iter().map(|c| (c.line, c.at)).collect()
+    }
+}
+
+/// A plate that stays as it is.
+#[derive(Debug, Clone)]
+pub(super) struct StayingPlate {
+    pub(super) plate: PlateId,
+    pub(super) bench: usize,
+    pub(super) time_s: f64,
+}
+
+/// What is to be dealt.
+pub(super) struct Asked<'a> {
+    pub(super) task: &'a DealTask,
+    pub(super) job: &'a Job,
+    pub(super) calendar: Calendar,
+    pub(super) groups: Vec<Group>,
+    pub(super) lines: Vec<Line>,
+    /// The kind of bed of each machine.
+    pub(super) class: Vec<usize>,
+    /// The first machine of each kind.
+    pub(super) machine: Vec<usize>,
+    pub(super) free: Vec<FreePlate>,
+    pub(super) stays: Vec<StayingPlate>,
+    /// Machines, people's hours and hand work; no runs yet.
+    pub(super) runs: Runs,
+    pub(super) not_dealt: Vec<NotDealt>,
+    pub(super) shapes: Shapes,
+    pub(super) prepared: Prepared,
+}
+
+impl<'a> Asked<'a> {
+    /// Reads a task.
+    ///
+    /// # Errors
+    /// [`DealError`].
+    pub(super) fn new(task: &'a DealTask) -> Result<Self, DealError> {
+        let job = &*task.job;
+        if job.machines.is_empty() {
+            return Err(DealError::NoMachine);
+        }
+        let (class, machine) = kinds_of_beds(&job.machines);
+        let shapes: Shapes = task.parts.iter().map(|(id, p)| (*id, p.shape.clone())).collect();
+        let mut asked = Self {
+            task,
+            job,
+            calendar: Calendar::new(&job.shifts.hours, task.start, 0),
+            groups: Vec::new(),
+            lines: Vec::new(),
+            class,
+            machine,
+            free: Vec::new(),
+            stays: Vec::new(),
+            runs: Runs::default(),
+            not_dealt: Vec::new(),
+            shapes,
+            prepared: Prepared::new(),
+        };
+        asked.read_plates();
+        asked.read_order();
+        asked.calendar = asked.horizon();
+        let loads = Loads::of(job);
+        asked.runs = Runs {
+            benches: job.machines.iter().map(|m| bench(job, m, &loads, &asked.calendar)).collect(),
+            runs: Vec::new(),
+            attended: asked.calendar.attended().to_vec(),
+            people: job.shifts.hours.people as usize,
+            work: hand_work(&job.shifts.changeover),
+        };
+        for group in &mut asked.groups {
+            group.load = loads.of_colour(group.material, &group.colour);
+        }
+        for line in &mut asked.lines {
+            let due = job.part(line.part).and_then(|p| p.due.as_deref());
+            line.due_s = due.and_then(|due| asked.calendar.due_s(due));
+        }
+        asked.check()?;
+        Ok(asked)
+    }
+
+    /// Whether anything can be done at all.
+    fn check(&self) -> Result<(), DealError> {
+        if self.lines.iter().all(|l| l.count == 0) {
+            return Err(match self.not_dealt.first() {
+                None => DealError::NothingToDeal,
+                Some(n) => {
+                    let name = self.job.part(n.part).map_or("?", |p| p.name.as_str());
+                    DealError::Nothing(format!("{name}: {}", n.why))
+                }
+            });
+        }
+        if self.runs.people == 0 {
+            return Err(DealError::NoPeople);
+        }
+        let Some(longest_s) = self.runs.attended.iter().map(|w| w.length_s()).max() else {
+            return Err(DealError::NoHours);
+        };
+        let work = &self.runs.work;
+        for (name, needed_s) in [("Preparing a plate", work.preparing_s), ("Taking parts off", work.removal_s)] {
+            if needed_s > longest_s {
+                let [needed, longest] = [needed_s, longest_s].map(|s| words::time(s as f64));
+                return Err(DealError::HoursTooShort { work: name, needed, longest });
+            }
+        }
+        Ok(())
+    }
+
+    /// People's hours for as long as the work can take at most, and some more.
+    fn horizon(&self) -> Calendar {
+        let dealt_s: f64 = self.lines.iter().map(|l| f64::from(l.count) * l.time.own_s).sum();
+        let all_s = dealt_s + self.stays.iter().map(|s| s.time_s).sum::<f64>();
+        let days = 2.0 * all_s / 86_400.0 / self.job.machines.len() as f64;
+        let days = if days.is_finite() { days.clamp(0.0, 700.0) } else { 700.0 };
+        Calendar::new(&self.job.shifts.hours, self.task.start, 60 + days as u16)
+    }
+
+    fn read_plates(&mut self) {
+        for plate in &self.job.plates {
+            if plate.copies.is_empty() || plate.run.ended.is_some() {
+                continue;
+            }
+            let Some(bench) = self.job.machines.iter().position(|m| m.id == plate.machine) else { continue };
+            match self.free_plate(plate, bench) {
+                Some(free) => self.free.push(free),
+                None => {
+                    if let Some(time_s) = self.plate_time_s(plate, &self.job.machines[bench]) {
+                        self.stays.push(StayingPlate { plate: plate.id, bench, time_s });
+                    }
+                }
+            }
+        }
+    }
+
+    /// A plate as one that may be dealt again; `None` where it stays.
+    fn free_plate(&mut self, plate: &Plate, bench: usize) -> Option<FreePlate> {
+        if stays(self.job, plate) || plate.copies.iter().any(|c| !self.task.parts.contains_key(&c.part)) {
+            return None;
+        }
+        let mut copies = Vec::with_capacity(plate.copies.len());
+        for c in &plate.copies {
+            let line = self.line(self.job.part(c.part)?, self.job.footing(c))?;
+            copies.push(Lying { line, copy: c.id, at: c.placement() });
+        }
+        for c in &copies {
+            self.lines[c.line].count += 1;
+        }
+        let group = self.lines[copies.first()?.line].group;
+        Some(FreePlate { plate: plate.id, bench, group, copies })
+    }
+
+    fn read_order(&mut self) {
+        // Why a part lies nowhere is for `plate` to say.
+        let bare = Job { plates: Vec::new(), ..self.job.clone() };
+        let order = plate::order_task(&bare, &self.shapes, &self.prepared);
+        let why: BTreeMap<PartId, String> =
+            order.iter().flat_map(|task| task.mapping.left_out()).map(|left| (left.part, left.why.clone())).collect();
+        for part in &self.job.parts {
+            let on_plates: usize = self.job.plates.iter().map(|p| made_of(self.job, p, part)).sum();
+            let missing = (part.wanted as usize).saturating_sub(on_plates);
+            if missing == 0 {
+                continue;
+            }
+            let told = self.task.unknown.get(&part.id).or_else(|| why.get(&part.id));
+            let line = if told.is_none() { self.line(part, part.footing) } else { None };
+            match line.filter(|&line| self.lines[line].takes.contains(&true)) {
+                Some(line) => self.lines[line].count += u32::try_from(missing).unwrap_or(u32::MAX),
+                None => {
+                    let why = told.cloned().unwrap_or_else(|| "its material, recipe or outline is missing".into());
+                    self.not_dealt.push(NotDealt { part: part.id, count: missing, why });
+                }
+            }
+        }
+    }
+
+    /// The line of a part on a footing; `None` where something of it is missing.
+    fn line(&mut self, part: &Part, footing: Footing) -> Option<usize> {
+        let same = |l: &Line| l.part == part.id && l.footing == footing;
+        if let Some(known) = self.lines.iter().position(same) {
+            return Some(known);
+        }
+        let job = self.job;
+        let known = self.task.parts.get(&part.id)?;
+        let (material, recipe) = (job.material(part.material)?, job.recipe(part.recipe)?);
+        let brim_or_raft = FootingProfile::compute(known.shape.contact.region(), footing, recipe).ok()?;
+        let lift_mm = match footing {
+            Footing::Raft { .. } => recipe.raft_height_mm(),
+            Footing::Bare | Footing::Brim { .. } => 0.0,
+        };
+        let height_mm = known.shape.height_mm + lift_mm;
+        let form = self.prepared.get(&known.shape, footing, &job.margins);
+        let takes = self.machine.iter().map(|&m| {
+            let machine = &job.machines[m];
+            let room = Room::within(job, machine, recipe.skirt_mm());
+            height_mm <= machine.height_mm + 1e-9 && plate::fits(&room, &form, part.turns) == Fit::Fits
+        });
+        let takes: Vec<bool> = takes.collect();
+        let pitch_mm = plate::pitch_mm(&known.shape, footing, &job.margins);
+        let time = LineTime::new(&known.profile, &brim_or_raft, material, recipe, pitch_mm);
+        let same = |g: &Group| (g.material, g.recipe) == (part.material, part.recipe) && g.colour == part.colour;
+        let group = self.groups.iter().position(same).unwrap_or_else(|| {
+            self.groups.push(Group {
+                material: part.material,
+                colour: part.colour.clone(),
+                recipe: part.recipe,
+                load: crate::batch::sequence::Load { material: part.material.0, colour: 0 },
+            });
+            self.groups.len() - 1
+        });
+        let grown_mm2 = form.gap_ring.area();
+        let (part, count, due_s) = (part.id, 0, None);
+        self.lines.push(Line { part, footing, group, count, due_s, height_mm, grown_mm2, takes, time });
+        Some(self.lines.len() - 1)
+    }
+
+    /// The time of a plate as it lies, s; `None` where it is not known.
+    fn plate_time_s(&self, plate: &Plate, machine: &Machine) -> Option<f64> {
+        let copies = plate.copies.iter().map(|c| (c.part, self.job.footing(c), c.placement()));
+        let (material, recipe) = (self.job.material(plate.material)?, self.job.recipe(plate.recipe)?);
+        self.exact_time(machine, material, recipe, copies).map(|t| t.time_s)
+    }
+
+    /// The exact time of copies where they lie, heating up and end included; `None` where it is not known.
+    pub(super) fn exact_time(
+        &self,
+        machine: &Machine,
+        material: &crate::document::Material,
+        recipe: &Recipe,
+        copies: impl Iterator<Item = (PartId, Footing, Placement)>,
+    ) -> Option<ContentTime> {
+        let mut footings: BTreeMap<(PartId, &'static str, u64), std::sync::Arc<FootingProfile>> = BTreeMap::new();
+        let mut planned = Vec::new();
+        for (n, (part, footing, placement)) in copies.enumerate() {
+            let known = self.task.parts.get(&part)?;
+            let key = (part, footing.kind(), footing.width_mm().to_bits());
+            let its = match footings.get(&key) {
+                Some(its) => its.clone(),
+                None => {
+                    let made = FootingProfile::compute(known.shape.contact.region(), footing, recipe).ok()?;
+                    footings.entry(key).or_insert(std::sync::Arc::new(made)).clone()
+                }
+            };
+            let copy = CopyId(u32::try_from(n).ok()?);
+            planned.push(PlateCopy { copy, profile: known.profile.clone(), footing: its, placement });
+        }
+        let input = PlateInput { machine, material, recipe, copies: &planned };
+        let estimate = estimate::plate(&input, Tour::Exact).ok()?;
+        let unserved_s = estimate.layers.iter().map(|l| l.unserved_s).sum();
+        Some(ContentTime { time_s: estimate.time_s, unserved_s })
+    }
+
+    /// What a machine adds to the layers of a group's plate, s: heating up, purging, its end.
+    pub(super) fn around_s(&self, bench: usize, group: usize) -> f64 {
+        let machine = &self.job.machines[bench];
+        let recipe = self.job.recipe(self.groups[group].recipe);
+        machine.heat_up_s + machine.end_s + recipe.map_or(0.0, |r| r.purge_mm3 / r.flow_mm3_s)
+    }
+}
+
+/// A plate that dealing out leaves as it is: fixed, started, given a time, printed twice at once, with locked copies or with ones that belong
+/// elsewhere.
+fn stays(job: &Job, plate: &Plate) -> bool {
+    let elsewhere = |part: PartId| job.part(part).is_none_or(|p| !job.belongs(p, plate));
+    plate.run.stays()
+        || plate.run.not_before.is_some()
+        || plate.twin.is_some()
+        || plate.copies.iter().any(|c| c.locked || elsewhere(c.part))
+}
+
+/// How many copies of a part a plate makes. A failed plate makes none.
+fn made_of(job: &Job, plate: &Plate, part: &Part) -> usize {
+    if plate.run.failed {
+        return 0;
+    }
+    let of = |id: PartId| plate.copies.iter().filter(|c| c.part == id).count();
+    let hand_of: BTreeSet<PartId> =
+        job.parts.iter().filter(|p| p.other_hand == Some(part.id)).map(|p| p.id).chain(part.other_hand).collect();
+    match plate.twin {
+        None => of(part.id),
+        Some(Twin::Shifted) => 2 * of(part.id),
+        Some(Twin::Handed) if hand_of.is_empty() => of(part.id),
+        Some(Twin::Handed) => of(part.id) + hand_of.into_iter().map(of).sum::<usize>(),
+    }
+}
+
+/// Machines whose beds take the same: for each its kind, and for each kind the first machine.
+fn kinds_of_beds(machines: &[Machine]) -> (Vec<usize>, Vec<usize>) {
+    let key = |m: &Machine| -> (BedShape, [u64; 2], Vec<Vec<crate::geom::Point>>) {
+        let keep_outs = m.keep_outs.iter().map(|k| k.outline.clone()).collect();
+        (m.bed.clone(), [m.height_mm.to_bits(), m.edge_mm.to_bits()], keep_outs)
+    };
+    let mut known: Vec<_> = Vec::new();
+    let (mut class, mut first) = (Vec::new(), Vec::new());
+    for (n, m) in machines.iter().enumerate() {
+        let key = key(m);
+        let at = known.iter().position(|k| *k == key).unwrap_or_else(|| {
+            known.push(key);
+            first.push(n);
+            known.len() - 1
+        });
+        class.push(at);
+    }
+    (class, first)
+}

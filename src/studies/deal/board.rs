@@ -1,0 +1,221 @@
+//! Plates on machines in an order, and what that costs.
+
+use std::collections::HashMap;
+
+use super::{
+    DealCost,
+    asked::Asked,
+    content::Content,
+    line_time::{ContentTime, content_time},
+};
+use crate::batch::{
+    cool_down_s,
+    sequence::{OnBench, Order, Plan, Run, time},
+    whole_s,
+};
+
+/// A plate without places. The first ones are those that stay, in the order of [`Asked::stays`].
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Slot {
+    pub(super) group: usize,
+    pub(super) content: Content,
+}
+
+/// Plates and their order: what the search changes.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Dealing {
+    pub(super) slots: Vec<Slot>,
+    pub(super) order: Order,
+}
+
+impl Dealing {
+    /// Without plates on which nothing lies; the first `staying` ones stay.
+    pub(super) fn compact(&self, staying: usize) -> Self {
+        let kept: Vec<usize> =
+            (0..self.slots.len()).filter(|&n| n < staying || !self.slots[n].content.is_empty()).collect();
+        let place = |n: &usize| kept.binary_search(n).ok();
+        Self {
+            slots: kept.iter().map(|&n| self.slots[n].clone()).collect(),
+            order: Order {
+                steps: self.order.steps.iter().filter_map(place).collect(),
+                bench: kept.iter().map(|&n| self.order.bench[n]).collect(),
+            },
+        }
+    }
+}
+
+/// Judges dealings.
+pub(super) struct Board<'a> {
+    pub(super) asked: &'a Asked<'a>,
+    runs: crate::batch::sequence::Runs,
+    held: Vec<Option<Slot>>,
+    times: HashMap<Content, ContentTime>,
+    /// Exact times over times from content, by group.
+    pub(super) factor: Vec<f64>,
+    /// How long a bed cools, by group and machine, s.
+    cool_s: Vec<Vec<i64>>,
+}
+
+impl<'a> Board<'a> {
+    pub(super) fn new(asked: &'a Asked<'a>) -> Self {
+        let cool_s = asked.groups.iter().map(|g| {
+            let material = asked.job.material(g.material);
+            let on = |m| material.map_or(0, |mat| whole_s(cool_down_s(m, mat, &asked.job.shifts.changeover)));
+            asked.job.machines.iter().map(on).collect()
+        });
+        let mut runs = asked.runs.clone();
+        runs.runs = asked.stays.iter().map(|s| staying_run(asked, s)).collect();
+        Self {
+            asked,
+            held: vec![None; runs.runs.len()],
+            runs,
+            times: HashMap::new(),
+            factor: vec![1.0; asked.groups.len()],
+            cool_s: cool_s.collect(),
+        }
+    }
+
+    /// How many plates stay: these slots are not to be changed.
+    pub(super) fn staying(&self) -> usize {
+        self.asked.stays.len()
+    }
+
+    /// The time of a plate from its content, s.
+    pub(super) fn content_time(&mut self, group: usize, content: &Content) -> ContentTime {
+        if let Some(known) = self.times.get(content) {
+            return *known;
+        }
+        let recipe = self.asked.job.recipe(self.asked.groups[group].recipe);
+        let raw = recipe.map_or_else(ContentTime::default, |r| content_time(r, &self.asked.lines, content));
+        let time = ContentTime { time_s: raw.time_s * self.factor[group], ..raw };
+        self.times.insert(content.clone(), time);
+        time
+    }
+
+    /// Exact times are so many times those from content; what was worked out before is forgotten.
+    pub(super) fn set_factors(&mut self, factor: Vec<f64>) {
+        self.factor = factor;
+        self.times.clear();
+        self.held.iter_mut().for_each(|h| *h = None);
+    }
+
+    /// Print time on a machine as the search counts it, whole s: cooling that would be left unserved counts as waiting.
+    pub(super) fn print_s(&mut self, group: usize, content: &Content, bench: usize) -> i64 {
+        let t = self.content_time(group, content);
+        whole_s(t.time_s + t.unserved_s + self.asked.around_s(bench, group))
+    }
+
+    /// Hand work and cooling round each plate on a machine, s.
+    pub(super) fn between_s(&self, group: usize, bench: usize) -> i64 {
+        self.cool_s[group][bench] + self.runs.work.removal_s + self.runs.work.preparing_s
+    }
+
+    /// The runs of a dealing with exact print times, each on all machines whose beds hold its copies.
+    pub(super) fn runs_of(
+        &mut self,
+        dealing: &Dealing,
+        exact: &[Option<ContentTime>],
+        holds: &mut dyn FnMut(&Slot, usize) -> bool,
+    ) -> crate::batch::sequence::Runs {
+        self.hold(dealing);
+        let mut runs = self.runs.clone();
+        runs.runs.truncate(dealing.slots.len());
+        for (n, slot) in dealing.slots.iter().enumerate().skip(self.staying()) {
+            let Some(Some(time)) = exact.get(n) else { continue };
+            let its = dealing.order.bench[n];
+            let layers_s = time.time_s - self.asked.around_s(its, slot.group);
+            for bench in 0..self.asked.class.len() {
+                let same = self.asked.class[bench] == self.asked.class[its];
+                if same || holds(slot, self.asked.class[bench]) {
+                    let print_s = whole_s(layers_s + self.asked.around_s(bench, slot.group));
+                    runs.runs[n].on[bench] = Some(OnBench { print_s, cool_s: self.cool_s[slot.group][bench] });
+                }
+            }
+        }
+        runs
+    }
+
+    /// When everything happens, and what it costs.
+    pub(super) fn judge(&mut self, dealing: &Dealing) -> (Plan, DealCost) {
+        self.hold(dealing);
+        let plan = time(&self.runs, &dealing.order);
+        let cost = self.cost(dealing, &plan);
+        (plan, cost)
+    }
+
+    /// What a plan of a dealing costs.
+    pub(super) fn cost(&mut self, dealing: &Dealing, plan: &Plan) -> DealCost {
+        let mut cost = DealCost {
+            not_run: plan.cost.not_run,
+            late_s: plan.cost.late_s,
+            finish_s: plan.cost.finish_s,
+            idle_s: plan.cost.idle_s,
+            changes: plan.cost.changes,
+            ready_sum_s: plan.cost.ready_sum_s,
+            ..DealCost::default()
+        };
+        let mut waste_g = plan.cost.changes as f64 * self.asked.job.shifts.changeover.change_waste_g;
+        for slot in dealing.slots.iter().skip(self.staying()).filter(|s| !s.content.is_empty()) {
+            cost.unserved_s += whole_s(self.content_time(slot.group, &slot.content).unserved_s);
+            let group = &self.asked.groups[slot.group];
+            let (recipe, material) = (self.asked.job.recipe(group.recipe), self.asked.job.material(group.material));
+            waste_g += recipe.map_or(0.0, |r| r.purge_mm3) / 1000.0 * material.map_or(0.0, |m| m.density_g_cm3);
+        }
+        cost.waste_mg = whole_s(waste_g * 1000.0);
+        cost
+    }
+
+    /// Brings the runs up to date with a dealing: only what has changed is worked out.
+    fn hold(&mut self, dealing: &Dealing) {
+        let staying = self.staying();
+        let machines = self.asked.job.machines.len();
+        for (n, slot) in dealing.slots.iter().enumerate().skip(staying) {
+            let bench = dealing.order.bench[n];
+            let is_held = self.held.get(n).is_some_and(|h| h.as_ref() == Some(slot))
+                && self.runs.runs[n].on.get(bench).is_some_and(Option::is_some);
+            if is_held || (slot.content.is_empty() && n < self.held.len()) {
+                continue;
+            }
+            let mut on = vec![None; machines];
+            if !slot.content.is_empty() {
+                let print_s = self.print_s(slot.group, &slot.content, bench);
+                on[bench] = Some(OnBench { print_s, cool_s: self.cool_s[slot.group][bench] });
+            }
+            let due = slot.content.iter().filter_map(|(line, _)| self.asked.lines[line].due_s).min();
+            let run = Run {
+                on,
+                load: self.asked.groups[slot.group].load,
+                due_s: due,
+                not_before_s: i64::MIN / 4,
+                began: None,
+            };
+            if n < self.runs.runs.len() {
+                self.runs.runs[n] = run;
+                self.held[n] = Some(slot.clone());
+            } else {
+                self.runs.runs.push(run);
+                self.held.push(Some(slot.clone()));
+            }
+        }
+    }
+}
+
+/// A plate that stays as a run.
+fn staying_run(asked: &Asked<'_>, staying: &super::asked::StayingPlate) -> Run {
+    let mut on = vec![None; asked.job.machines.len()];
+    let loads = crate::batch::Loads::of(asked.job);
+    let plate = asked.job.plate(staying.plate);
+    let machine = &asked.job.machines[staying.bench];
+    let cool_s = plate.map_or(0, |p| crate::batch::plate_cool_s(asked.job, p, machine));
+    on[staying.bench] = Some(OnBench { print_s: whole_s(staying.time_s), cool_s });
+    let load = plate
+        .map(|p| loads.of_colour(p.material, &p.colour))
+        .unwrap_or(crate::batch::sequence::Load { material: 0, colour: 0 });
+    Run {
+        on,
+        load,
+        due_s: plate.and_then(|p| crate::batch::due_s(asked.job, p, &asked.calendar)),
+        not_before_s: plate.and_then(|p| p.run.not_before).map_or(i64::MIN / 4, |t| asked.calendar.second_of(t)),
+        began: plate.and_then(|p| p.run.started).map(|t| (staying.bench, asked.calendar.second_of(t))),
+    }
+}
