@@ -74,7 +74,8 @@ fn going_on(
     (laid.content == *content).then_some(laid)
 }
 
-fn exact_time(asked: &Asked<'_>, group: usize, bench: usize, items: &[Placed]) -> Option<ContentTime> {
+/// The exact time of a group's copies where they lie on a machine.
+pub(super) fn exact_time(asked: &Asked<'_>, group: usize, bench: usize, items: &[Placed]) -> Option<ContentTime> {
     let of = &asked.groups[group];
     let (material, recipe) = (asked.job.material(of.material)?, asked.job.recipe(of.recipe)?);
     let copies = items.iter().map(|&(line, at)| (asked.lines[line].part, asked.lines[line].footing, at));
