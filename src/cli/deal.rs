@@ -98,6 +98,11 @@ fn told(s: &Session, record: &DealRecord) -> Result<(), Fail> {
             writeln!(w, "{}", cells.join("  ").trim_end())?;
         }
         writeln!(w, "the last print ends {}", record.finish_words)?;
+        let never = record.rows.iter().filter(|r| r.ready.is_none()).count();
+        if never > 0 {
+            let why = "nobody is there for long enough: lengthen the hours, or shorten the changeover";
+            writeln!(w, "{} never run: {why}", crate::words::count(never, "plate"))?;
+        }
         if !record.bound_words.is_empty() {
             writeln!(w, "{}", record.bound_words)?;
         }

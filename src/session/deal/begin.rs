@@ -2,6 +2,7 @@
 
 use super::{DealRecord, Dealing, Deals, gather::Gathered};
 use crate::{
+    document::Job,
     session::{Session, SessionError},
     work::{Event, Request},
 };
@@ -19,7 +20,18 @@ impl Session {
 
     /// What dealing out came to last, as long as nothing has changed since.
     pub fn dealt(&self) -> Option<&DealRecord> {
-        self.deals.record.as_ref().filter(|(of, _)| *of == self.revision()).map(|(_, record)| record)
+        let now = self.job();
+        let holds = |of: &Job| {
+            (&of.plates, &of.machines, &of.shifts, &of.recipes, &of.materials)
+                == (&now.plates, &now.machines, &now.shifts, &now.recipes, &now.materials)
+                && of.parts.len() == now.parts.len()
+                && of
+                    .parts
+                    .iter()
+                    .zip(&now.parts)
+                    .all(|(a, b)| (a.wanted, &a.due, a.pose) == (b.wanted, &b.due, b.pose))
+        };
+        self.deals.record.as_ref().filter(|(of, _)| holds(of)).map(|(_, record)| record)
     }
 
     /// When plans start, local time, in place of the job's own; `None` for that.

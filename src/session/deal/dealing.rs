@@ -31,8 +31,8 @@ pub(in crate::session) struct Deals {
     pub(super) running: Option<Dealing>,
     /// Begins once outlines and layers are there.
     pub(super) waiting: Option<String>,
-    /// With the job's revision for which it holds.
-    pub(super) record: Option<(u64, DealRecord)>,
+    /// With the job for which it holds.
+    pub(super) record: Option<(Arc<Job>, DealRecord)>,
     /// When the plan starts, in place of the job's own.
     pub(super) start: Option<DateTime>,
 }

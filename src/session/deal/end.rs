@@ -43,7 +43,7 @@ impl Session {
                     self.selection.clear();
                 }
                 self.plate = self.plate.filter(|id| plates.contains(id)).or_else(|| plates.first().copied());
-                self.deals.record = Some((self.revision(), record));
+                self.deals.record = Some((self.shared_job(), record));
             }
             Err(why) => self.tell_fault(why.to_string()),
         }
@@ -57,6 +57,12 @@ fn told(dealt: &Dealt, record: &DealRecord) -> String {
     let late = dealt.plates.iter().filter(|p| p.late_s > 0).count();
     if late > 0 {
         text.push_str(&format!("; {} late", words::count(late, "plate")));
+    }
+    let never = dealt.plates.iter().filter(|p| p.ready_s.is_none()).count();
+    if never > 0 {
+        let (plates, run) = (words::count(never, "plate"), if never == 1 { "runs" } else { "run" });
+        let why = "nobody is there for long enough: lengthen the hours, or shorten the changeover";
+        text.push_str(&format!("; {plates} never {run}: {why}"));
     }
     let left: usize = dealt.not_dealt.iter().map(|n| n.count).sum();
     if left > 0 {

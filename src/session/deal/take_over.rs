@@ -85,3 +85,22 @@ fn put(laid: &LaidCopy, plate: PlateTarget) -> Put {
     let placed = PlacedCopy { part: laid.part, copy: laid.copy, at: laid.at };
     Put { copy: laid.copy, part: laid.part, plate, x_mm: laid.at.x, y_mm: laid.at.y, turn_deg: placed.turn_deg() }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::document::Shop;
+
+    #[test]
+    fn names_do_not_matter_and_hours_do() {
+        let then = Job::with_shop("order", &Shop::starter());
+        let mut now = Job { title: "another".into(), currency: "EUR".into(), ..then.clone() };
+        now.machines[0].name = "Bench 9".into();
+        assert!(is_about(&then, &now));
+        now.shifts.hours.people += 1;
+        assert!(!is_about(&then, &now));
+        let mut wider = then.clone();
+        wider.margins.gap_mm += 1.0;
+        assert!(!is_about(&then, &wider));
+    }
+}

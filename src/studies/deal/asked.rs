@@ -9,8 +9,10 @@ use super::{
     line_time::{ContentTime, LineTime},
 };
 use crate::{
-    batch::{Calendar, Loads, bench, hand_work, sequence::Runs},
-    document::{BedShape, CopyId, Footing, Job, Machine, Part, PartId, Plate, PlateId, Recipe, Twin},
+    batch::{Calendar, Loads, MOST_DAYS, bench, hand_work, sequence::Runs},
+    document::{
+        BedShape, CopyId, Footing, Job, Machine, Part, PartId, Plate, PlateId, Recipe, Twin, limits::MOST_COPIES,
+    },
     estimate::{self, FootingProfile, PlateCopy, PlateInput, Tour},
     geom::Placement,
     plate::{self, Fit, Prepared, Room, Shapes},
@@ -101,7 +103,8 @@ impl<'a> Asked<'a> {
         let mut asked = Self {
             task,
             job,
-            calendar: Calendar::new(&job.shifts.hours, task.start, 0),
+            // Where somebody comes once a week, a hundred plates take two years.
+            calendar: Calendar::new(&job.shifts.hours, task.start, MOST_DAYS),
             groups: Vec::new(),
             lines: Vec::new(),
             class,
@@ -115,7 +118,6 @@ impl<'a> Asked<'a> {
         };
         asked.read_plates();
         asked.read_order();
-        asked.calendar = asked.horizon();
         let loads = Loads::of(job);
         asked.runs = Runs {
             benches: job.machines.iter().map(|m| bench(job, m, &loads, &asked.calendar)).collect(),
@@ -146,6 +148,10 @@ impl<'a> Asked<'a> {
                 }
             });
         }
+        let copies: u64 = self.lines.iter().map(|l| u64::from(l.count)).sum();
+        if copies > MOST_COPIES as u64 {
+            return Err(DealError::TooMany { copies, most: MOST_COPIES });
+        }
         if self.runs.people == 0 {
             return Err(DealError::NoPeople);
         }
@@ -160,15 +166,6 @@ impl<'a> Asked<'a> {
             }
         }
         Ok(())
-    }
-
-    /// People's hours for as long as the work can take at most, and some more.
-    fn horizon(&self) -> Calendar {
-        let dealt_s: f64 = self.lines.iter().map(|l| f64::from(l.count) * l.time.own_s).sum();
-        let all_s = dealt_s + self.stays.iter().map(|s| s.time_s).sum::<f64>();
-        let days = 2.0 * all_s / 86_400.0 / self.job.machines.len() as f64;
-        let days = if days.is_finite() { days.clamp(0.0, 700.0) } else { 700.0 };
-        Calendar::new(&self.job.shifts.hours, self.task.start, 60 + days as u16)
     }
 
     fn read_plates(&mut self) {
@@ -220,7 +217,10 @@ impl<'a> Asked<'a> {
             let told = self.task.unknown.get(&part.id).or_else(|| why.get(&part.id));
             let line = if told.is_none() { self.line(part, part.footing) } else { None };
             match line.filter(|&line| self.lines[line].takes.contains(&true)) {
-                Some(line) => self.lines[line].count += u32::try_from(missing).unwrap_or(u32::MAX),
+                Some(line) => {
+                    let more = u32::try_from(missing).unwrap_or(u32::MAX);
+                    self.lines[line].count = self.lines[line].count.saturating_add(more);
+                }
                 None => {
                     let why = told.cloned().unwrap_or_else(|| "its material, recipe or outline is missing".into());
                     self.not_dealt.push(NotDealt { part: part.id, count: missing, why });

@@ -1,6 +1,6 @@
 //! Plates on machines in an order, and what that costs.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use super::{
     DealCost,
@@ -13,6 +13,9 @@ use crate::batch::{
     sequence::{OnBench, Order, Plan, Run, time},
     whole_s,
 };
+
+/// Times from content alone are taken so much too long: a plate that ends a minute after closing time waits until the morning.
+pub(super) const ON_THE_SAFE_SIDE: f64 = 1.01;
 
 /// A plate without places. The first ones are those that stay, in the order of [`Asked::stays`].
 #[derive(Debug, Clone, PartialEq)]
@@ -50,6 +53,8 @@ pub(super) struct Board<'a> {
     runs: crate::batch::sequence::Runs,
     held: Vec<Option<Slot>>,
     times: HashMap<Content, ContentTime>,
+    /// Contents whose time was worked out with places.
+    exact: HashSet<Content>,
     /// Exact times over times from content, by group.
     pub(super) factor: Vec<f64>,
     /// How long a bed cools, by group and machine, s.
@@ -70,6 +75,7 @@ impl<'a> Board<'a> {
             held: vec![None; runs.runs.len()],
             runs,
             times: HashMap::new(),
+            exact: HashSet::new(),
             factor: vec![1.0; asked.groups.len()],
             cool_s: cool_s.collect(),
         }
@@ -87,7 +93,7 @@ impl<'a> Board<'a> {
         }
         let recipe = self.asked.job.recipe(self.asked.groups[group].recipe);
         let raw = recipe.map_or_else(ContentTime::default, |r| content_time(r, &self.asked.lines, content));
-        let time = ContentTime { time_s: raw.time_s * self.factor[group], ..raw };
+        let time = ContentTime { time_s: raw.time_s * self.factor[group] * ON_THE_SAFE_SIDE, ..raw };
         self.times.insert(content.clone(), time);
         time
     }
@@ -96,7 +102,25 @@ impl<'a> Board<'a> {
     pub(super) fn set_factors(&mut self, factor: Vec<f64>) {
         self.factor = factor;
         self.times.clear();
+        self.exact.clear();
         self.held.iter_mut().for_each(|h| *h = None);
+    }
+
+    /// Plates of a dealing whose time was not worked out with places yet.
+    pub(super) fn inexact(&self, dealing: &Dealing) -> Vec<usize> {
+        let all = dealing.slots.iter().enumerate().skip(self.staying());
+        all.filter(|(_, s)| !s.content.is_empty() && !self.exact.contains(&s.content)).map(|(n, _)| n).collect()
+    }
+
+    /// The time of a plate's layers, worked out with places.
+    pub(super) fn set_exact(&mut self, content: &Content, time: ContentTime) {
+        self.times.insert(content.clone(), time);
+        self.exact.insert(content.clone());
+        for held in &mut self.held {
+            if held.as_ref().is_some_and(|h| h.content == *content) {
+                *held = None;
+            }
+        }
     }
 
     /// Print time on a machine as the search counts it, whole s: cooling that would be left unserved counts as waiting.

@@ -11,6 +11,14 @@ pub enum DealError {
     /// Nothing is wanted that is not there, and nothing lies on a plate that may be dealt again.
     #[error("there is nothing to deal out: every ordered copy is on a plate that is locked, fixed or started")]
     NothingToDeal,
+    /// More than a job holds.
+    #[error("{copies} copies are to be dealt out, and a job holds at most {most}: order fewer at a time")]
+    TooMany {
+        /// How many.
+        copies: u64,
+        /// The limit.
+        most: usize,
+    },
     /// No hours.
     #[error("nobody is ever there to change a plate: enter people's hours first")]
     NoHours,

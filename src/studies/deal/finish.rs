@@ -74,7 +74,8 @@ fn going_on(
     (laid.content == *content).then_some(laid)
 }
 
-fn exact_time(asked: &Asked<'_>, group: usize, bench: usize, items: &[Placed]) -> Option<ContentTime> {
+/// The exact time of a group's copies where they lie on a machine.
+pub(super) fn exact_time(asked: &Asked<'_>, group: usize, bench: usize, items: &[Placed]) -> Option<ContentTime> {
     let of = &asked.groups[group];
     let (material, recipe) = (asked.job.material(of.material)?, asked.job.recipe(of.recipe)?);
     let copies = items.iter().map(|&(line, at)| (asked.lines[line].part, asked.lines[line].footing, at));
@@ -84,7 +85,9 @@ fn exact_time(asked: &Asked<'_>, group: usize, bench: usize, items: &[Placed]) -
 /// Each run named once, fixed plates of a machine in the docket's sequence: what the docket can say.
 pub(super) fn as_docket(asked: &Asked<'_>, order: &Order) -> Order {
     let mut seen = std::collections::BTreeSet::new();
-    let mut steps: Vec<usize> = order.steps.iter().copied().filter(|n| seen.insert(*n)).collect();
+    // What the order does not name runs last: nothing is lost.
+    let all = order.steps.iter().copied().chain(0..order.bench.len());
+    let mut steps: Vec<usize> = all.filter(|n| seen.insert(*n)).collect();
     let place = |n: usize| asked.job.plate_number(asked.stays[n].plate);
     for bench in 0..asked.job.machines.len() {
         let at: Vec<usize> =

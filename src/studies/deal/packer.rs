@@ -136,6 +136,9 @@ impl<'a> Packer<'a> {
             if stop.cancelled() {
                 return None;
             }
+            if base.refused.len() >= KEPT {
+                base.refused.remove(0);
+            }
             base.refused.push(content.clone());
             return None;
         };

@@ -5,7 +5,7 @@ use std::time::{Duration, Instant};
 use super::{
     DealError, DealStanding, DealTask, Dealt,
     asked::{Asked, FreePlate},
-    board::{Board, Dealing},
+    board::{Board, Dealing, ON_THE_SAFE_SIDE},
     bound::finish_bound_s,
     finish::{by_beginning, dealt, lay_out},
     first::first,
@@ -126,7 +126,7 @@ fn factors(board: &mut Board<'_>, dealing: &Dealing, exact: &[Option<ContentTime
     for (n, slot) in dealing.slots.iter().enumerate().skip(board.staying()) {
         let Some(Some(time)) = exact.get(n) else { continue };
         let around_s = board.asked.around_s(dealing.order.bench[n], slot.group);
-        let by_content = board.content_time(slot.group, &slot.content).time_s;
+        let by_content = board.content_time(slot.group, &slot.content).time_s / ON_THE_SAFE_SIDE;
         sums[slot.group].0 += time.time_s - around_s;
         sums[slot.group].1 += by_content;
     }

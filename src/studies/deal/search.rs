@@ -5,6 +5,8 @@ use std::time::{Duration, Instant};
 use super::{
     DealCost,
     board::{Board, Dealing},
+    finish::exact_time,
+    line_time::ContentTime,
     moves::{Changed, Now, change},
     packer::Packer,
 };
@@ -14,6 +16,9 @@ use crate::{batch::sequence::Plan, rng::Rng, watch::Watch};
 const CHANGES_A_ROUND: u64 = 200;
 /// A dealing that is worse by so many seconds is taken now and then at the beginning, as a share of the finish.
 const WARM: f64 = 0.01;
+
+/// Plates that are there are changed for no less than this, s.
+const GAIN_S: f64 = 60.0;
 
 /// How long to search.
 pub(super) struct Terms {
@@ -35,6 +40,7 @@ pub(super) fn search(
 ) -> Dealing {
     let mut dice = Rng::new(terms.seed);
     let begin = Instant::now();
+    refine(board, packer, &begun);
     let (mut plan, mut cost) = board.judge(&begun);
     let mut best = (begun.clone(), cost);
     let mut now = begun;
@@ -62,13 +68,22 @@ pub(super) fn search(
                 let (its_plan, its_cost) = board.judge(&changed.dealing);
                 let its_energy = energy(board, &its_plan, &its_cost);
                 let allowed = now_energy - heat * (dice.unit().max(1e-9)).ln();
-                let better = its_cost < best.1 || its_energy < now_energy;
+                let better = if terms.stable {
+                    its_energy < now_energy - GAIN_S
+                } else {
+                    its_cost < best.1 || its_energy < now_energy
+                };
                 if (better || (heat > 0.0 && its_energy <= allowed)) && lies(board, packer, &changed) {
                     taken = Some((changed.dealing, its_plan, its_cost, its_energy));
                 }
             }
             let Some(next) = taken else { break };
             (now, plan, cost, now_energy) = next;
+            // What is to be the best is judged by exact times: minutes decide whether somebody is still there.
+            if cost < best.1 && refine(board, packer, &now) {
+                (plan, cost) = board.judge(&now);
+                now_energy = energy(board, &plan, &cost);
+            }
             if cost < best.1 {
                 best = (now.clone(), cost);
                 improved(&cost, now.slots.iter().filter(|s| !s.content.is_empty()).count() + board.staying());
@@ -77,6 +92,25 @@ pub(super) fn search(
         round += 1;
     }
     best.0
+}
+
+/// Works out with places how long plates take. True where that was not known of one.
+fn refine(board: &mut Board<'_>, packer: &mut Packer<'_>, dealing: &Dealing) -> bool {
+    let those = board.inexact(dealing);
+    let asked = board.asked;
+    for &n in &those {
+        let (slot, bench) = (&dealing.slots[n], dealing.order.bench[n]);
+        let laid = packer.laid(slot.group, &slot.content, asked.class[bench]);
+        let exact = laid.and_then(|l| exact_time(asked, slot.group, bench, &l.items));
+        let around_s = asked.around_s(bench, slot.group);
+        // Without places the time from the content stays.
+        let time = match exact {
+            Some(t) => ContentTime { time_s: (t.time_s - around_s).max(0.0), ..t },
+            None => board.content_time(slot.group, &slot.content),
+        };
+        board.set_exact(&slot.content, time);
+    }
+    !those.is_empty()
 }
 
 /// Do the copies of all plates that have changed lie on their beds?

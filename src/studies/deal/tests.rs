@@ -284,6 +284,7 @@ fn what_cannot_be_dealt_is_told() {
     assert!(why(&off).starts_with("Taking parts off takes 10 h"));
     assert!(why(&changed(&|job| job.machines.clear())).starts_with("there is no machine"));
     assert!(why(&changed(&|job| job.parts[0].wanted = 0)).starts_with("there is nothing to deal out"));
+    assert!(why(&changed(&|job| job.parts[0].wanted = 30_000)).contains("at most 20000"));
     let large = task(1, &[(200.0, 20.0, 10.0, 4, None)]);
     assert!(why(&large).contains("no bed is large enough"), "{}", why(&large));
     let tall = task(1, &[(20.0, 20.0, 120.0, 4, None)]);
