@@ -6,6 +6,7 @@
 //! - `fields`: what is typed and refused, drop-downs; `keyboard`: menus, focus, what is kept between runs
 //! - `sheet`: the bed from the start, keep-outs by hand, copies onto the docket, rows before they are filled
 //! - `files`: what is asked before a file is replaced, handed over or recovered
+//! - `shifts`: the timeline, hours, plates marked
 //! - `studies`: footings compared, a plate two ways
 //! - `twins`: two carriages, and the ghosts of what they print twice
 //! - `world`: files in memory
@@ -28,6 +29,8 @@ mod moves;
 mod preferences;
 #[path = "gui/sheet.rs"]
 mod sheet;
+#[path = "gui/shifts.rs"]
+mod shifts;
 #[path = "gui/studies.rs"]
 mod studies;
 #[path = "gui/twins.rs"]

@@ -136,7 +136,7 @@ fn as_words(s: &Session, t: &Timeline, before: Option<&Timeline>, alone: Option<
             writeln!(w, "    {}  {}", words::plain(name(job, now.machine)), t.start_words(now.what))?;
         }
         if !t.plan.timed.is_empty() {
-            let gap = t.gap().map_or_else(String::new, |g| format!(", {:.1} % before it", 100.0 * g));
+            let gap = t.gap().map_or_else(String::new, |g| format!(" (gap {:.1} %)", 100.0 * g));
             let finish = clock(t.plan.cost.finish_s);
             writeln!(
                 w,

@@ -397,7 +397,7 @@ impl Checker {
                 }
                 continue;
             }
-            let covered = |o: &Outline| depth::overlap(&o.region().placed(at), area.region());
+            let covered = |o: &Outline| depth::overlap(&o.region().placed(at), area.region()).filter(has_width);
             let by_shadow = if over { covered(shadow) } else { None };
             let by_footing = if footing_in > SLACK_MM { covered(&form.footing) } else { None };
             // How far a footing reaches in is known without its polygon's error, unless the contact is in there too.
@@ -504,7 +504,7 @@ impl Checker {
         let apart = a_shape.shadow.distance_within(a_at, &b_shape.shadow, b_at, gap.max(SLACK_MM));
         if apart < SLACK_MM {
             let (p, q) = (a_shape.shadow.region().placed(a_at), b_shape.shadow.region().placed(b_at));
-            if let Some(o) = depth::overlap(&p, &q).filter(|o| o.depth_mm > SLACK_MM) {
+            if let Some(o) = depth::overlap(&p, &q).filter(|o| o.depth_mm > SLACK_MM && has_width(o)) {
                 out.push(two(ConflictKind::Overlap, a, b, o.depth_mm, o.region));
                 return;
             }
@@ -533,6 +533,12 @@ impl Checker {
             out.push(two(ConflictKind::FootingClearance, a, b, wanted - contacts, region));
         }
     }
+}
+
+/// Is it wider than rounding anywhere? Outlines that fit into each other's corners and overlap by a rounding error share a thin angle,
+/// which is as deep as its legs are long.
+fn has_width(o: &depth::Overlap) -> bool {
+    o.region.area() > 0.5 * SLACK_MM * o.region.perimeter()
 }
 
 /// The middle of the largest piece.

@@ -9,7 +9,7 @@ use super::{
 use crate::{
     document::{BedShape, Carriages, CopyId, Footing, KeepOut, Part, PartId, PlateId, Turns, Twin},
     finding::{FindingKind, Level},
-    geom::{Bounds, Placement, Point},
+    geom::{Bounds, Placement, Point, Polygon, Region},
     packing::{self, Aim, Layout, verify},
     watch::Quiet,
 };
@@ -121,6 +121,20 @@ fn a_keep_out_in_the_right_half_blocks_the_left_one() {
     }
 }
 
+/// A bracket round a clip that it touches on two sides, to a rounding error: it lies well, and 0.1 mm farther it does not.
+#[test]
+fn a_bracket_round_a_clip() {
+    let mut b = Bench::new();
+    keep_out(&mut b, [50.0, 50.0], [60.0, 65.0]);
+    let corners = [[0., 0.], [20., 0.], [20., 5.], [5., 5.], [5., 25.], [0., 25.]].map(Point::from).to_vec();
+    let bracket: Region = Polygon::simple(corners).into();
+    let e = b.part(bracket.clone(), bracket, 5.0);
+    b.put(e, 45.0 + 8e-11, 45.0 + 8e-11);
+    assert_eq!(found(&b), []);
+    b.job.plates[0].copies[0].x_mm += 0.1;
+    assert!(matches!(found(&b)[..], [(ConflictKind::KeepOut, ..)]), "{:?}", found(&b));
+}
+
 /// On a bed whose right half is shallow a twin is off the bed where its copy is not; where both are, it is said once.
 #[test]
 fn a_twin_off_the_bed() {
@@ -217,7 +231,9 @@ fn what_is_packed_is_in_no_conflict() {
                 b.job.machines[0].bed = bed.clone();
                 b.job.machines[0].edge_mm = 2.5;
                 keep_out(&mut b, [0.0, 40.0], [20.0, 52.0]);
-                keep_out(&mut b, [150.0, 30.0], [162.0, 45.0]);
+                // A skirt leads straight past what stands in the middle: there one at the right edge, too.
+                let right = if skirt_loops > 0 { [225.0, 70.0] } else { [150.0, 30.0] };
+                keep_out(&mut b, right, [right[0] + 12.0, right[1] + 15.0]);
                 let recipe = &mut b.job.recipes[0];
                 (recipe.skirt_loops, recipe.skirt_gap_mm, recipe.bead_width_mm) = (skirt_loops, 3.0, 0.5);
                 let e = b.part(super::samples::frame(18.0, 10.0), super::samples::frame(18.0, 10.0), 5.0);

@@ -83,7 +83,7 @@ pub enum Answer {
     Measured(Result<Arc<Measured>, GaugeError>),
     /// Names of the hand-over files, or one sentence on why there are none.
     HandedOver(Result<Vec<String>, String>),
-    /// An order of plates, and its plan.
+    /// An order of plates that names each once, and its plan.
     Sequence(Box<(Order, Plan)>),
     /// A study has ended: whether it is complete.
     Studied(Result<bool, StudyError>),

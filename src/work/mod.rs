@@ -12,6 +12,7 @@
 mod arrange;
 mod arrange_in_time;
 mod deadline;
+mod docket_order;
 mod event;
 mod hand_over;
 mod judged;

@@ -6,6 +6,7 @@ use super::{
     Answer, Event, HandOverTask, Judged, KeptProfiles, Loaded, Mended, OutFolder, ProfileHash, StandingMass, Ticket,
     arrange::{Terms, arrange},
     arrange_in_time::arrange_in_time,
+    docket_order::docket_order,
     kept_profile,
     mass::part_mass,
     outline_bytes, profile_bytes, read_file,
@@ -239,8 +240,10 @@ pub enum Request {
     Sequence {
         /// The runs, with every machine that may run them.
         runs: Box<Runs>,
-        /// The order as it is.
+        /// The order as it is: each run once.
         start: Order,
+        /// Runs that keep their places.
+        fixed: Vec<bool>,
         /// Seed of the search.
         seed: u64,
         /// Rounds; `None` until it is stopped.
@@ -342,8 +345,11 @@ impl Request {
                 Some(Answer::Studied(copies_study(&study, &teller, told)))
             }
             Self::Deal(task) => Some(Answer::Dealt(deal(&task, &teller).map(Arc::new))),
-            Self::Sequence { runs, start, seed, rounds } => {
-                Some(Answer::Sequence(Box::new(improve(&runs, start, seed, rounds, &teller as &dyn Watch<Plan>))))
+            Self::Sequence { runs, start, fixed, seed, rounds } => {
+                let watch = &teller as &dyn Watch<Plan>;
+                let (order, plan) = improve(&runs, start.clone(), seed, rounds, watch);
+                let found = docket_order(&runs, &start, (&order, &plan), &fixed, seed, watch);
+                Some(Answer::Sequence(Box::new(found)))
             }
             Self::Gauge { mut source, size, basis } => {
                 match gauge::measure(&mut source.0, size, &basis, &teller as &dyn Watch) {

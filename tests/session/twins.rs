@@ -69,12 +69,12 @@ fn a_copy_in_the_other_half_is_a_stop_until_it_is_packed() {
         desk.act(Action::Pack(Scope::Plate));
         let of_place = |f: &&&Finding| f.level == Level::Stop;
         assert_eq!(desk.session.all_findings().iter().filter(of_place).count(), 0, "{kind:?} {:?}", told(&desk));
-        assert_eq!(desk.session.undo_label(), Some("Pack"));
+        assert_eq!(desk.session.undo_label(), Some("Pack this plate"));
         let end = if kind == Twin::Shifted { 100.0 } else { 110.0 };
         assert!(desk.places().iter().all(|(x, _)| *x < end));
         // What is added keeps to the half as well.
-        desk.act(Action::TopUp(TopUp::Order));
-        assert!(desk.places().len() > 3 && desk.places().iter().all(|(x, _)| *x < end), "{kind:?}");
+        desk.act(Action::TopUp(TopUp::Part(desk.part())));
+        assert!(desk.places().len() >= 3 && desk.places().iter().all(|(x, _)| *x < end), "{kind:?}");
         assert_eq!(desk.session.all_findings().iter().filter(of_place).count(), 0, "{kind:?}");
         assert_eq!(desk.session.plate_id(), Some(plate));
     }
@@ -101,7 +101,7 @@ fn left_and_right_are_ordered_as_a_pair() {
     files.put(MESH, twisted);
     let mut desk = Desk::over(&files);
     desk.act(Action::AddFiles(vec![MESH.into()]));
-    for (x, y) in [(55.0, 60.0), (55.0, 140.0)] {
+    for (x, y) in [(50.0, 60.0), (50.0, 140.0)] {
         desk.act(Action::PlaceAt(desk.part(), Point::new(x, y)));
     }
     two_carriages(&mut desk, 20.0);

@@ -1,13 +1,10 @@
 //! A better sequence: machines among equal beds, and the docket's order.
 
-use std::{
-    collections::BTreeMap,
-    time::{Duration, Instant},
-};
+use std::time::{Duration, Instant};
 
 use super::{Improving, Timeline};
 use crate::{
-    batch::sequence::{Order, Plan, time},
+    batch::sequence::Order,
     document::{Job, MachineId, PlateId},
     edit::{Command, PlateSetup, apply},
     session::{Session, SessionError},
@@ -42,6 +39,7 @@ impl Session {
         let request = Request::Sequence {
             runs: Box::new(from.free_runs()),
             start: from.order.clone(),
+            fixed: from.about.iter().map(|a| a.fixed).collect(),
             seed: limits.seed,
             rounds: limits.rounds,
         };
@@ -83,67 +81,37 @@ impl Session {
         let clock = |s: i64| from.calendar.words(s);
         let bound = from.bound_s();
         let no_earlier = format!("no sequence ends before {}", clock(bound));
-        match better(&job, from, &order, &plan) {
-            None => self.tell(format!("no better sequence was found; {no_earlier}")),
-            Some((docket, plan)) => {
-                let Ok(next) = arranged(&job, &docket) else {
-                    return self.tell_fault("the plates have changed meanwhile: improve the sequence again");
-                };
-                self.change_to("Improve the sequence", next);
-                let (was, is) = (from.plan.cost, plan.cost);
-                let text = if is.late_s < was.late_s {
-                    let by = |s: i64| words::time(s as f64);
-                    format!("parts are late by {} in all, before {}", by(is.late_s), by(was.late_s))
-                } else if is.finish_s == was.finish_s {
-                    format!("the last print ends {} as before, with machines less idle", clock(is.finish_s))
-                } else {
-                    format!("the last print ends {}, before {}", clock(is.finish_s), clock(was.finish_s))
-                };
-                self.tell(format!("{text}; {no_earlier}"));
-            }
+        let (was, is) = (from.plan.cost, plan.cost);
+        if is >= was {
+            return self.tell(format!("no better sequence was found; {no_earlier}"));
         }
+        let Ok(next) = arranged(&job, &docket(&job, from, &order)) else {
+            return self.tell_fault("the plates have changed meanwhile: improve the sequence again");
+        };
+        self.change_to("Improve the sequence", next);
+        let text = if is.late_s < was.late_s {
+            let by = |s: i64| words::time(s as f64);
+            format!("parts are late by {} in all, before {}", by(is.late_s), by(was.late_s))
+        } else if is.finish_s == was.finish_s {
+            format!("the last print ends {} as before, with machines less idle", clock(is.finish_s))
+        } else {
+            format!("the last print ends {}, before {}", clock(is.finish_s), clock(was.finish_s))
+        };
+        self.tell(format!("{text}; {no_earlier}"));
     }
 }
 
-/// The docket that is nearest to what was found, where its plan is better than the present one. A docket says no more than the sequence: parts
-/// come off as early as they can.
-fn better(job: &Job, from: &Timeline, order: &Order, plan: &Plan) -> Option<(Docket, Plan)> {
-    let mut first: Vec<usize> = Vec::new();
-    for i in &order.steps {
-        if !first.contains(i) {
-            first.push(*i);
-        }
-    }
-    let starts: BTreeMap<usize, i64> = plan.timed.iter().map(|t| (t.run, t.preparing.from_s)).collect();
-    let mut by_start = first.clone();
-    by_start.sort_by_key(|i| starts.get(i).copied().unwrap_or(i64::MAX));
-    let runs = from.free_runs();
-    let mut best: Option<(Vec<usize>, Plan)> = None;
-    for steps in [first, by_start] {
-        let steps = with_fixed(from, &steps);
-        let plan = time(&runs, &Order { steps: steps.clone(), bench: order.bench.clone() });
-        if best.as_ref().is_none_or(|(_, b)| plan.cost < b.cost) {
-            best = Some((steps, plan));
-        }
-    }
-    let (steps, plan) = best.filter(|(_, plan)| plan.cost < from.plan.cost)?;
-    let plates: Vec<PlateId> = steps.iter().filter_map(|i| from.floor.plates.get(*i)).copied().collect();
+/// The docket of what was found, where its plan is better than the present one.
+fn docket(job: &Job, from: &Timeline, order: &Order) -> Docket {
+    let plates: Vec<PlateId> = order.steps.iter().filter_map(|i| from.floor.plates.get(*i)).copied().collect();
     // Plates that are no runs keep their places.
     let mut next = plates.iter().copied();
     let docket = job.plates.iter().map(|p| if plates.contains(&p.id) { next.next().unwrap_or(p.id) } else { p.id });
-    let machines = steps.iter().filter_map(|&i| {
+    let machines = order.steps.iter().filter_map(|&i| {
         let (was, is) = (from.order.bench.get(i)?, order.bench.get(i)?);
         (was != is).then_some((*from.floor.plates.get(i)?, *from.floor.machines.get(*is)?))
     });
-    Some(((docket.collect(), machines.collect()), plan))
-}
-
-/// The steps with every fixed run at the place it had.
-fn with_fixed(from: &Timeline, steps: &[usize]) -> Vec<usize> {
-    let is_fixed = |i: &usize| from.about.get(*i).is_some_and(|a| a.fixed);
-    let mut free = steps.iter().copied().filter(|i| !is_fixed(i));
-    let kept = from.order.steps.iter().filter_map(|i| if is_fixed(i) { Some(*i) } else { free.next() });
-    kept.collect()
+    (docket.collect(), machines.collect())
 }
 
 fn arranged(job: &Job, (order, machines): &Docket) -> Result<Job, crate::edit::EditError> {

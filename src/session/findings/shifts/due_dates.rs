@@ -1,6 +1,6 @@
 //! Due dates that cannot be read, or are past.
 
-use super::note::note;
+use super::note::{due_words, note};
 use crate::{
     document::Job,
     finding::{Finding, FindingKind, Level},
@@ -26,7 +26,7 @@ pub(super) fn findings(job: &Job, t: &Timeline) -> Vec<Finding> {
                 if open == 0 && job.placed(part.id) >= part.wanted as usize {
                     continue;
                 }
-                format!("{} {} was due {}, which is past.", part.letter, part.name, t.calendar.words(s))
+                format!("{} {} was due {}, which is past.", part.letter, part.name, due_words(&t.calendar, due, s))
             }
             Some(_) => continue,
         };

@@ -1,6 +1,7 @@
 //! A finding about the plan.
 
 use crate::{
+    batch::Calendar,
     document::{Job, MachineId, PlateId},
     finding::{Finding, FindingKind, Level},
     words,
@@ -14,6 +15,15 @@ pub(super) fn note(level: Level, kind: FindingKind, plate: Option<PlateId>, text
 /// A machine's name.
 pub(super) fn machine(job: &Job, id: Option<MachineId>) -> &str {
     id.and_then(|id| job.machine(id)).map_or("its machine", |m| m.name.as_str())
+}
+
+/// A due date in words: "Wed 2 Dec" for a day, "Wed 08:00" for a time.
+pub(super) fn due_words(calendar: &Calendar, due: &str, due_s: i64) -> String {
+    let day = due.trim();
+    match day.parse::<jiff::civil::Date>() {
+        Ok(d) if !day.contains([':', 'T', 't']) => d.strftime("%a %-d %b").to_string(),
+        _ => calendar.words(due_s),
+    }
 }
 
 /// "2 h 40 min", of whole seconds.

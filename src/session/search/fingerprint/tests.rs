@@ -188,7 +188,8 @@ fn leaves(value: &Value, at: &str, path: &str, out: &mut Vec<(String, String)>) 
 
 /// Other values of a leaf, some of which may be nonsense there.
 fn others(leaf: &Value) -> Vec<Value> {
-    let words = ["another", "bare", "raft", "none", "halves", "micron", "motion", "yes", "right", "full-then-rest"];
+    let words =
+        ["another", "bare", "raft", "none", "halves", "micron", "motion", "yes", "right", "full-then-rest", "handed"];
     match leaf {
         Value::Bool(b) => vec![Value::Bool(!b)],
         Value::Number(n) if n.is_u64() => vec![Value::from(n.as_u64().unwrap_or(0) + 1)],
