@@ -55,12 +55,14 @@ fn asked(ui: &mut Ui, session: &Session, part: &Part, view: &mut View, wishes: &
     let form = &mut view.studies;
     ui.horizontal_wrapped(|ui| {
         choose_part(ui, session, part, wishes);
-        ui.label(RichText::new("a failure spoils").color(theme.faint));
+        // Words stay with their field where the line is too short.
+        let words = |ui: &mut Ui, text: &str| ui.add(egui::Label::new(RichText::new(text).color(theme.faint)).extend());
+        words(ui, "a failure spoils");
         let all = Spoils::ALL.map(|s| (s, s.words().to_owned()));
         if let Some(spoils) = Choice::new("what a failure spoils", form.spoils.words()).width(170.0).show(ui, all) {
             form.spoils = spoils;
         }
-        ui.label(RichText::new(format!("{} wanted, confidence", part.wanted)).color(theme.faint));
+        words(ui, &format!("{} wanted, confidence", part.wanted));
         let field = NumberField::new("confidence", form.confidence * 100.0, Unit::Percent).range(1.0, 99.9).width(64.0);
         if let Some(percent) = field.show(ui) {
             form.confidence = percent / 100.0;

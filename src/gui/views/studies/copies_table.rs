@@ -15,7 +15,7 @@ use crate::{
 /// Higher than this the table is scrolled.
 const MOST_HEIGHT: f32 = 300.0;
 /// Room for the number of copies at the least, points.
-const NAME_WIDTH: f32 = 68.0;
+const NAME_WIDTH: f32 = 58.0;
 
 /// A column: its head, its width in points at the narrowest, and what it says.
 struct Column {
@@ -27,7 +27,7 @@ struct Column {
 
 const COLUMNS: [Column; 11] = [
     Column { head: "time", width: 54.0, tooltip: "Time of the plate", of: |r| Some(words::time_short(r.time_s)) },
-    Column { head: "each", width: 56.0, tooltip: "Time of the plate for each copy", of: |r| Some(r.each_words()) },
+    Column { head: "each", width: 64.0, tooltip: "Time of the plate for each copy", of: |r| Some(r.each_words()) },
     Column {
         head: "slowed",
         width: 42.0,
