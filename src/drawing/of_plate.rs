@@ -131,7 +131,7 @@ impl SheetInput {
             standing.push((shape, copy.placement()));
         }
         let drawn_part = |p: &Part, count: usize, is_stray: bool| {
-            let mirrored = if p.pose.mirrored != is_stray { "mirrored " } else { "" };
+            let mirrored = if p.pose.mirrored == is_stray { "" } else { "mirrored " };
             let letter = if is_stray { twin_name(&p.letter) } else { p.letter.clone() };
             DrawnPart { letter, name: format!("{mirrored}{}", p.name), hue: p.hue(), count }
         };

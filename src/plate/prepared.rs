@@ -38,6 +38,7 @@ impl PreparedShape {
         Self { shape, footing_mm, footing: grown, gap_ring }
     }
     /// Its mirror image about its y axis, rings and all.
+    #[must_use]
     pub fn mirrored(&self) -> Self {
         let outline = |o: &Outline| Outline::new(o.region().mirrored());
         let shape = PartShape {

@@ -162,7 +162,7 @@ fn a_drag_is_told_what_the_plate_would_be() {
             .collect();
         for n in 0..40 {
             let mut b2 = Bench { job: b.job.clone(), shapes: b.shapes.clone() };
-            let moved: Vec<(CopyId, Placement)> = (0..1 + n % 3)
+            let moved: Vec<(CopyId, Placement)> = (0..=n % 3)
                 .map(|k| {
                     let k = (n + 2 * k) % 6;
                     let at = Placement::new((37 * n + 61 * k) as f64 % 240.0, (53 * n + 17 * k) as f64 % 200.0, 0.3);

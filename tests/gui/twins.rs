@@ -24,8 +24,8 @@ fn a_plate_is_printed_twice_and_shows_it() {
     assert_eq!(twin(&w), Some(Twin::Handed));
     w.run();
     // Each copy has a ghost on the sheet, mirrored about the middle of the bed.
-    for name in ["A 1", "A 2", "A 3"] {
-        let copy = w.get_by_label_contains(&format!("{name}, ")).rect();
+    for (name, at) in [("A 1", "60.0 60.0"), ("A 2", "140.0 60.0"), ("A 3", "60.0 140.0")] {
+        let copy = w.get_by_label(&format!("{name}, corner bracket, at {at}")).rect();
         let ghost = w.get_by_label_contains(&format!("{name}\u{2032}, twin of {name}, ")).rect();
         assert!((copy.width() - ghost.width()).abs() < 1.0 && (copy.center().y - ghost.center().y).abs() < 1.0);
         assert!(ghost.center().x > copy.center().x || name == "A 2", "{copy:?} {ghost:?}");

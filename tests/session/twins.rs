@@ -235,7 +235,7 @@ fn hand_over_files_hold_one_half_or_both() {
         let facets = |desk: &mut Desk, folder: &str, both_halves| {
             let model = ModelOptions { both_halves, ..ModelOptions::default() };
             let names = desk.session.export(Path::new(folder), HandOver { model }).expect("it is written");
-            let stl = names.iter().find(|n| n.ends_with(".stl")).expect("an STL");
+            let stl = names.iter().find(|n| Path::new(n).extension().is_some_and(|e| e == "stl")).expect("an STL");
             let bytes = desk.files.get(format!("{folder}/{stl}")).expect("it is there");
             u32::from_le_bytes([bytes[80], bytes[81], bytes[82], bytes[83]])
         };

@@ -61,26 +61,32 @@ pub(super) fn show(ui: &mut Ui, session: &Session, plate: Option<&Plate>, wishes
 /// Which spool the plate is made from, and what it takes of it; of both where two carriages print it at once.
 fn of_plate(ui: &mut Ui, session: &Session, plate: &Plate, wishes: &mut Vec<Wish>) {
     let view = session.view(plate.id);
-    if let Some(id) = choice(ui, session, "spool", plate, plate.spool) {
-        wishes.push(Action::ChooseSpool(plate.id, id).into());
-    }
+    choice(ui, session, "spool", plate, plate.spool, |id| wishes.push(Action::ChooseSpool(plate.id, id).into()));
     takes(ui, view.and_then(|v| v.spool));
     if session.job().twin(plate).is_some() {
-        if let Some(id) = choice(ui, session, "second spool", plate, plate.twin_spool) {
-            wishes.push(Action::ChooseTwinSpool(plate.id, id).into());
-        }
+        let chosen = |id| wishes.push(Action::ChooseTwinSpool(plate.id, id).into());
+        choice(ui, session, "second spool", plate, plate.twin_spool, chosen);
         takes(ui, view.and_then(|v| v.twin_spool));
     }
 }
 
-fn choice(ui: &mut Ui, session: &Session, label: &str, plate: &Plate, now: Option<SpoolId>) -> Option<Option<SpoolId>> {
+fn choice(
+    ui: &mut Ui,
+    session: &Session,
+    label: &str,
+    plate: &Plate,
+    now: Option<SpoolId>,
+    mut chosen: impl FnMut(Option<SpoolId>),
+) {
     let job = session.job();
     line(ui, label, Rule::None, |ui| {
         let now = now.and_then(|id| job.spool(id)).map_or("none", |s| s.name.as_str());
         let all = job.spools.iter().map(|s| (Some(s.id), s.name.clone()));
         let choices = [(None, "none".to_owned())].into_iter().chain(all);
-        Choice::new(label, now).width(size::NAME_WIDTH).of(plate.id).show(ui, choices)
-    })
+        if let Some(id) = Choice::new(label, now).width(size::NAME_WIDTH).of(plate.id).show(ui, choices) {
+            chosen(id);
+        }
+    });
 }
 
 fn takes(ui: &mut Ui, taken: Option<SpoolUse>) {
