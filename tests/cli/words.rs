@@ -19,7 +19,10 @@ fn help_lists_the_commands_that_work_and_no_others() {
     let table = Table::new();
     let help = table.run(&["--help"]).done();
     let commands = listed(&help.out);
-    assert_eq!(commands, ["new", "inspect", "pack", "top-up", "estimate", "check", "gauge", "study", "export", "help"]);
+    assert_eq!(
+        commands,
+        ["new", "inspect", "pack", "top-up", "deal", "estimate", "check", "gauge", "study", "shifts", "export", "help"]
+    );
     for command in commands.iter().filter(|c| **c != "help") {
         let own = table.run(&[command, "--help"]).done();
         assert!(own.out.contains(&format!("Usage: stonehand {command} ")), "{own:?}");

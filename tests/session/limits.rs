@@ -3,7 +3,7 @@
 use serde_json::Value;
 use stonehand::{
     document::{
-        BedShape, CleanUp, Footing, Job, LayerFloor, Spool, SpoolId, Support, check,
+        BedShape, Carriages, CleanUp, Footing, HeadClearance, Job, LayerFloor, Spool, SpoolId, Support, check,
         limits::{self, Allowed, Number},
     },
     edit::{Command, EditError, PlateTarget, Put, apply},
@@ -22,6 +22,8 @@ fn job(bed: BedShape) -> Job {
     (recipe.raft_solid_top, recipe.raft_density) = (3, 0.4);
     job.materials[0].strength.flexural_mpa = 70.0;
     job.machines[0].bed = bed;
+    job.machines[0].carriages = Some(Carriages { strip_mm: 12.0 });
+    job.machines[0].head = Some(HeadClearance { radius_mm: 40.0, under_gantry_mm: 30.0 });
     job.parts[0].footing = Footing::Brim { width_mm: 5.0 };
     job.plates[0].copies[0].footing = Some(Footing::Raft { width_mm: 5.0 });
     job.spools.push(Spool::full(SpoolId(job.next_id), "white 1", job.materials[0].id, "white"));

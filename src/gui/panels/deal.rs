@@ -36,17 +36,9 @@ pub(super) fn under_way(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) 
     true
 }
 
-/// The move, and what it came to last.
-pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+/// What it came to last.
+pub(super) fn show(ui: &mut Ui, session: &Session) {
     let theme = Theme::of(ui.visuals());
-    let action = Action::Deal;
-    let button = ui.add_enabled(
-        action.enabled(session),
-        MoveButton::new(action.name(), "the whole order, over machines and days"),
-    );
-    if button.on_hover_text(format!("{} ({})", action.tooltip(), action.shortcut())).clicked() {
-        wishes.push(action.into());
-    }
     if let Some(record) = session.dealt() {
         for line in record_words(record) {
             ui.label(RichText::new(line).small().color(theme.faint));

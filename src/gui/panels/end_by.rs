@@ -13,19 +13,29 @@ use crate::{
 };
 
 /// What Top up adds and Pack keeps.
-pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+pub(super) fn choice(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     const FIT: &str = "as many as fit";
     const END: &str = "as many as end by";
-    let theme = Theme::of(ui.visuals());
     let now = session.end_by().copied();
     let tooltip = Action::EndBy(None).tooltip();
     let mut new = now;
-    let faint = |text: &str| RichText::new(text).small().color(theme.faint);
-    let choice = Choice::new("how many copies", if now.is_some() { END } else { FIT }).width(150.0).tooltip(tooltip);
+    let name = if now.is_some() { END } else { FIT };
+    let choice = Choice::new("how many copies", name).width(136.0).tooltip(tooltip);
     if let Some(timed) = choice.show(ui, [(false, FIT.to_owned()), (true, END.to_owned())]) {
         new = timed.then(usual);
     }
-    if let Some(e) = &mut new.filter(|_| now.is_some()) {
+    if new != now {
+        wishes.push(Action::EndBy(new).into());
+    }
+}
+
+/// From when to when, and how sure; nothing where as many as fit are wanted.
+pub(super) fn times(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+    let theme = Theme::of(ui.visuals());
+    let now = session.end_by().copied();
+    let mut new = now;
+    let faint = |text: &str| RichText::new(text).small().color(theme.faint);
+    if let Some(e) = &mut new {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 5.0;
             ui.label(faint("from"));
@@ -46,7 +56,6 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         if let Some(why) = take_refused(ui) {
             refusal(ui, &why);
         }
-        new = Some(*e);
     }
     if new != now {
         wishes.push(Action::EndBy(new).into());

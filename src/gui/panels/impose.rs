@@ -44,25 +44,36 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         None => ("tighter, same copies".to_owned(), format!("as many more{letter} as fit")),
         Some(e) => (format!("what ends by {}", e.end), format!("as many more{letter} as end by {}", e.end)),
     };
-    for (name, note, action) in [
-        ("Pack", pack.as_str(), Action::Pack(Scope::Plate)),
-        ("Top up", more.as_str(), Action::TopUp(top_up)),
-        ("Place the order", "what is missing", Action::Pack(Scope::Order)),
-    ] {
+    for (name, note, action) in
+        [("Pack", pack.as_str(), Action::Pack(Scope::Plate)), ("Top up", more.as_str(), Action::TopUp(top_up))]
+    {
         let button = ui.add_enabled(action.enabled(session), MoveButton::new(name, note));
         if button.on_hover_text(tooltip(&action)).clicked() {
             wishes.push(action.into());
         }
     }
-    end_by::show(ui, session, wishes);
-    super::deal::show(ui, session, wishes);
-    let mut keep = session.keeps_lying();
-    let switch = Action::KeepLying(!keep);
-    let name = switch.name();
-    if ui.add_enabled(switch.enabled(session), Checkbox::new(&mut keep, name)).on_hover_text(switch.tooltip()).changed()
-    {
-        wishes.push(switch.into());
-    }
+    ui.horizontal(|ui| {
+        end_by::choice(ui, session, wishes);
+        let mut keep = session.keeps_lying();
+        let switch = Action::KeepLying(!keep);
+        let checkbox = Checkbox::new(&mut keep, switch.name());
+        if ui.add_enabled(switch.enabled(session), checkbox).on_hover_text(switch.tooltip()).changed() {
+            wishes.push(switch.into());
+        }
+    });
+    end_by::times(ui, session, wishes);
+    // Of the whole order, beside each other: a column of four would push the tables out of a low window.
+    ui.columns(2, |columns| {
+        for (ui, (name, action)) in
+            columns.iter_mut().zip([("Place the order", Action::Pack(Scope::Order)), ("Deal out", Action::Deal)])
+        {
+            let button = ui.add_enabled(action.enabled(session), MoveButton::new(name, ""));
+            if button.on_hover_text(tooltip(&action)).clicked() {
+                wishes.push(action.into());
+            }
+        }
+    });
+    super::deal::show(ui, session);
     if let Some(plate) = session.plate() {
         let unplaced = session.unplaced_count();
         let mut line = words::copies(plate.copies.len());

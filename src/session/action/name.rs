@@ -86,7 +86,7 @@ impl Action {
             Self::Pack(Scope::Order) => "Place the whole order",
             Self::TopUp(_) => "Top up",
             Self::TopUpArea(_) => "Top up an area",
-            Self::KeepLying(_) => "Keep what lies where it is",
+            Self::KeepLying(_) => "Keep in place",
             Self::EndBy(_) => "As many as end by a time",
             Self::Deal => "Deal out",
             Self::Take => "Take best so far",
