@@ -92,7 +92,12 @@ impl<'a> Board<'a> {
             return *known;
         }
         let recipe = self.asked.job.recipe(self.asked.groups[group].recipe);
-        let raw = recipe.map_or_else(ContentTime::default, |r| content_time(r, &self.asked.lines, content));
+        let raw = recipe.map_or_else(ContentTime::default, |r| {
+            let lines = &self.asked.lines;
+            let its: Vec<_> =
+                content.iter().filter_map(|(line, n)| Some((f64::from(n), &lines.get(line)?.time))).collect();
+            content_time(r, &its)
+        });
         let time = ContentTime { time_s: raw.time_s * self.factor[group] * ON_THE_SAFE_SIDE, ..raw };
         self.times.insert(content.clone(), time);
         time

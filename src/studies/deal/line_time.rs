@@ -1,6 +1,5 @@
 //! Print times from what lies on a plate, without places.
 
-use super::{content::Content, line::Line};
 use crate::{
     document::{Material, Recipe},
     estimate::{FootingProfile, LayerWork, Profile, minimum_s, motion::rest_to_rest_s},
@@ -68,16 +67,14 @@ impl LineTime {
     }
 }
 
-/// The time of a plate of a recipe. Ways between copies are taken as long as the pitch of each part.
-pub(super) fn content_time(recipe: &Recipe, lines: &[Line], content: &Content) -> ContentTime {
-    let its: Vec<(f64, &LineTime)> =
-        content.iter().filter_map(|(line, n)| Some((f64::from(n), &lines.get(line)?.time))).collect();
+/// The time of a plate of a recipe, from so many copies of each line. Ways between copies are taken as long as the pitch of each part.
+pub(super) fn content_time(recipe: &Recipe, its: &[(f64, &LineTime)]) -> ContentTime {
     let count = its.iter().map(|(_, t)| t.layers.len()).max().unwrap_or(0);
     let factor = recipe.time_factor;
     let mut total = ContentTime::default();
     for i in 0..count {
         let (mut laid_s, mut slack_s, mut minimum_s, mut growing, mut hops_s) = (0.0, 0.0, 0.0_f64, 0.0, 0.0);
-        for (n, time) in &its {
+        for (n, time) in its {
             if let Some(l) = time.layers.get(i) {
                 laid_s += n * l.s;
                 slack_s += n * l.slack_s;
