@@ -12,7 +12,7 @@ use stonehand::{
     session::{Action, RunMark, Session},
 };
 
-use super::{Window, drag, press, push, reach, session, type_into, world::Files};
+use super::{Window, press, push, reach, session, type_into, world::Files};
 
 /// Three plates of brackets on the first of some equal machines, Monday 30 November 2026, 16:30 UTC.
 fn shop(machines: usize) -> Session {
@@ -286,53 +286,4 @@ fn three_machines_and_twenty() {
         assert!(first.height() > 10.0 && first.width() > 2.0, "{first:?}");
         assert_eq!(w.unnamed_widgets(), Vec::<String>::new());
     }
-}
-
-#[test]
-fn shots() {
-    let Ok(dir) = std::env::var("SHOTS") else { return };
-    for (n, machines, size, theme) in [
-        (1, 3, Vec2::new(1280.0, 800.0), egui::ThemePreference::Light),
-        (2, 20, Vec2::new(1280.0, 800.0), egui::ThemePreference::Dark),
-        (3, 3, Vec2::new(2560.0, 1440.0), egui::ThemePreference::Dark),
-    ] {
-        let mut w = window(shop(machines), size, theme);
-        w.remove_cursor();
-        w.run_steps(3);
-        w.render().expect("a picture").save(format!("{dir}/shop-{n}.png")).expect("saved");
-    }
-    let mut s = session(&Files::samples());
-    s.act(Action::Open("/shop/hive-fittings.stonehand".into()));
-    s.tick();
-    let mut part = s.job().parts[0].clone();
-    part.due = Some("2027-03-09".into());
-    s.act(Action::SetPart(Box::new(part)));
-    let mut shifts = s.job().shifts.clone();
-    shifts.start = None;
-    s.act(Action::SetShifts(Box::new(shifts)));
-    let started = s.job().plates[1].id;
-    s.set_now("2027-03-08T16:30:00Z".parse().ok());
-    s.act(Action::MarkRun(started, RunMark::Started("2027-03-08T15:00:00Z".parse().ok())));
-    let ended = s.job().plates[5].id;
-    s.act(Action::MarkRun(ended, RunMark::Ended("2027-03-08T12:00:00Z".parse().ok())));
-    s.act(Action::MarkRun(ended, RunMark::Failed));
-    let mut spool = s.job().spools[0].clone();
-    spool.grams_left = 60.0;
-    s.act(Action::SetSpool(Box::new(spool)));
-    let mut m = s.job().machines[1].clone();
-    let d = |h| jiff::civil::date(2027, 3, 9).at(h, 0, 0, 0);
-    m.downtimes.push(stonehand::document::Downtime { from: d(10), to: d(13), why: "new nozzle".into() });
-    s.act(Action::SetMachine(Box::new(m)));
-    s.tick();
-    let app = App::new(s).with_theme(egui::ThemePreference::Light);
-    let mut w = Harness::builder().with_size(Vec2::new(1280.0, 800.0)).with_max_steps(60).build_eframe(move |_| app);
-    w.run_steps(4);
-    push_tab(&mut w);
-    w.remove_cursor();
-    w.run_steps(3);
-    w.render().expect("a picture").save(format!("{dir}/sample-light.png")).expect("saved");
-    w.set_size(Vec2::new(2560.0, 1440.0));
-    w.run_steps(4);
-    w.render().expect("a picture").save(format!("{dir}/sample-wide.png")).expect("saved");
-    let _ = drag;
 }

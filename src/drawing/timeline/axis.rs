@@ -17,8 +17,8 @@ const MOST_DAYS: usize = 800;
 /// Letters.
 const SIZE_PT: f32 = 10.5;
 
-/// The lines of days and hours, to lie behind the bars, and what is written over them.
-pub(super) fn marks(t: &DrawnTimeline, frame: &TimelineFrame) -> Vec<Mark> {
+/// The lines of days and hours, to lie behind the bars, and what is written over them; no hour is written where something else stands.
+pub(super) fn marks(t: &DrawnTimeline, frame: &TimelineFrame, taken: Option<(f64, f64)>) -> Vec<Mark> {
     let mut marks = Vec::new();
     let (plot, span) = (frame.plot(), frame.span);
     let pt_per_hour = frame.mm_per_s() * 3600.0 / PT_MM;
@@ -76,7 +76,8 @@ pub(super) fn marks(t: &DrawnTimeline, frame: &TimelineFrame) -> Vec<Mark> {
                 marks.push(Mark::line(Point::new(x, top), Point::new(x, top + 2.5 * PT_MM), Ink::Faint, 0.8));
                 let words = format!("{hour:02}:00");
                 let half = text::width_pt(&words, 9.0, false) * PT_MM / 2.0;
-                if x - half >= frame.names_mm && x + half <= frame.width_mm {
+                let is_free = taken.is_none_or(|(from, to)| x + half < from || to < x - half);
+                if is_free && x - half >= frame.names_mm && x + half <= frame.width_mm {
                     let at = Point::new(x, hour_y);
                     let anchor = Anchor::Middle;
                     marks.push(Mark::Text { at, anchor, text: words, size_pt: 9.0, bold: false, ink: Ink::Faint });

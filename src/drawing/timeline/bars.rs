@@ -16,8 +16,8 @@ fn written(at: Point, anchor: Anchor, text: String, bold: bool, ink: Ink) -> Mar
     Mark::Text { at, anchor, text, size_pt: 10.5, bold, ink }
 }
 
-/// All marks of a run, back to front.
-pub(super) fn marks(run: &DrawnRun, now_s: i64, frame: &TimelineFrame) -> Vec<Mark> {
+/// All marks of a run, back to front. Below the bars of its row something is written up to `written_mm`.
+pub(super) fn marks(run: &DrawnRun, now_s: i64, frame: &TimelineFrame, written_mm: &mut f64) -> Vec<Mark> {
     let mut marks = Vec::new();
     let part = |hue| (Ink::Part(hue), Ink::PartLine(hue));
     let over = matches!(run.look, RunLook::Ended | RunLook::Failed);
@@ -55,7 +55,7 @@ pub(super) fn marks(run: &DrawnRun, now_s: i64, frame: &TimelineFrame) -> Vec<Ma
             marks.push(Mark::Fill { region: Arc::new(Region::rectangle(dot)), ink: Ink::Ink, opacity: 1.0 });
         }
         label(run, b, &mut marks);
-        below(run, b, frame, &mut marks);
+        below(run, b, frame, &mut marks, written_mm);
     }
     for work in [run.preparing, run.removal].into_iter().flatten().filter(|w| w.length_s() > 0) {
         if let Some(b) = frame.bar(run.row, work, LEAST_PT) {
@@ -111,7 +111,7 @@ fn label(run: &DrawnRun, b: Bounds, marks: &mut Vec<Mark>) {
 }
 
 /// Below the bar: between which times it ends, by how much it is late, where its spool runs out.
-fn below(run: &DrawnRun, b: Bounds, frame: &TimelineFrame, marks: &mut Vec<Mark>) {
+fn below(run: &DrawnRun, b: Bounds, frame: &TimelineFrame, marks: &mut Vec<Mark>, written_mm: &mut f64) {
     let shown = |s: i64| frame.span.from_s <= s && s <= frame.span.to_s;
     let row = frame.row(run.row);
     let free = b.min.y - row.min.y;
@@ -127,7 +127,6 @@ fn below(run: &DrawnRun, b: Bounds, frame: &TimelineFrame, marks: &mut Vec<Mark>
         }
     }
     let y = row.min.y + free * 0.10;
-    let mut left = b.min.x + 2.0 * PT_MM;
     if let Some((s, words)) = run.spool_out.as_ref().filter(|(s, _)| shown(*s)) {
         let x = frame.x(*s);
         let tip = Point::new(x, b.min.y);
@@ -138,15 +137,16 @@ fn below(run: &DrawnRun, b: Bounds, frame: &TimelineFrame, marks: &mut Vec<Mark>
         marks.push(Mark::Fill { region: Arc::new(mark.into()), ink: Ink::Watch, opacity: 1.0 });
         let wide = text::width_pt(words, 10.5, false) * PT_MM;
         let at = (x + side + 2.0 * PT_MM).min(frame.width_mm - wide).max(frame.names_mm);
-        marks.push(written(Point::new(at, y), Anchor::Start, words.clone(), false, Ink::Watch));
-        // What is late stands before it, or after it.
-        if at < left + wide {
-            left = at + wide + 6.0 * PT_MM;
+        // Where something stands already the mark alone has to do.
+        if at > *written_mm {
+            marks.push(written(Point::new(at, y), Anchor::Start, words.clone(), false, Ink::Watch));
+            *written_mm = at + wide + 4.0 * PT_MM;
         }
     }
     if let Some(late) = &run.late {
-        let room_pt = (frame.width_mm - left) / PT_MM;
-        let words = text::fitted(late, 10.5, true, room_pt);
+        let left = (b.min.x + 2.0 * PT_MM).max(*written_mm);
+        let words = text::fitted(late, 10.5, true, (frame.width_mm - left) / PT_MM);
+        *written_mm = left + text::width_pt(&words, 10.5, true) * PT_MM + 4.0 * PT_MM;
         marks.push(written(Point::new(left, y), Anchor::Start, words, true, Ink::Watch));
     }
 }

@@ -54,8 +54,8 @@ pub(super) fn rows(t: &DrawnTimeline, frame: &TimelineFrame) -> Vec<Mark> {
             let b = Bounds::new(Point::new(frame.x(from_s), r.min.y), Point::new(frame.x(to_s), r.max.y));
             marks.push(Mark::Pattern { region: Arc::new(Region::rectangle(b)), hatch: Hatch::Single, ink: Ink::Faint });
             let words = if why.is_empty() { "down".to_owned() } else { format!("down: {why}") };
-            let words = text::fitted(&words, 9.5, false, b.width() / PT_MM - 8.0);
-            if !words.is_empty() {
+            let fits = |w: &String| text::width_pt(w, 9.5, false) <= b.width() / PT_MM - 8.0;
+            if let Some(words) = [words, "down".to_owned()].into_iter().find(fits) {
                 let at = Point::new(b.min.x + 4.0 * PT_MM, r.min.y + 3.0 * PT_MM);
                 // On a ground of its own, or the hatch runs through the letters.
                 let wide = text::width_pt(&words, 9.5, false) * PT_MM;

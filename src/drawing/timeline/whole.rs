@@ -9,23 +9,27 @@ use crate::{
 /// A timeline on its frame.
 pub fn timeline(t: &DrawnTimeline, frame: &TimelineFrame) -> Scene {
     let view = Bounds::new(Point::default(), Point::new(frame.width_mm, frame.height_mm));
-    let mut marks = ground::hours(t, frame);
-    marks.extend(axis::marks(t, frame));
-    marks.extend(ground::rows(t, frame));
-    for run in t.runs.iter().filter(|r| r.row < frame.rows) {
-        marks.extend(bars::marks(run, t.now_s, frame));
-    }
-    if frame.span.from_s <= t.now_s && t.now_s <= frame.span.to_s {
-        let (x, plot) = (frame.x(t.now_s), frame.plot());
-        marks.push(Mark::line(Point::new(x, plot.min.y), Point::new(x, plot.max.y + 12.0 * PT_MM), Ink::Accent, 1.6));
+    let now = (frame.span.from_s <= t.now_s && t.now_s <= frame.span.to_s).then(|| {
         let words = format!("now {}", t.calendar.at(t.now_s).strftime("%H:%M"));
         let wide = text::width_pt(&words, 10.0, true) * PT_MM;
-        let left = (x + 3.0 * PT_MM).min(frame.width_mm - wide);
-        // On a ground of its own: hours are written there too.
+        let x = frame.x(t.now_s);
+        (words, x, (x + 3.0 * PT_MM).min(frame.width_mm - wide), wide)
+    });
+    let taken = now.as_ref().map(|(_, x, left, wide)| (x.min(*left) - 2.0 * PT_MM, left + wide + 2.0 * PT_MM));
+    let mut marks = ground::hours(t, frame);
+    marks.extend(axis::marks(t, frame, taken));
+    marks.extend(ground::rows(t, frame));
+    let mut runs: Vec<_> = t.runs.iter().filter(|r| r.row < frame.rows).collect();
+    runs.sort_by_key(|r| r.print.from_s);
+    // How far something is written below the bars of each row.
+    let mut written = vec![f64::NEG_INFINITY; frame.rows];
+    for run in runs {
+        marks.extend(bars::marks(run, t.now_s, frame, &mut written[run.row]));
+    }
+    if let Some((words, x, left, _)) = now {
+        let plot = frame.plot();
+        marks.push(Mark::line(Point::new(x, plot.min.y), Point::new(x, plot.max.y + 12.0 * PT_MM), Ink::Accent, 1.6));
         let at = Point::new(left, plot.max.y + 4.0 * PT_MM);
-        let under = Bounds::new(at - Point::new(2.0, 2.5) * PT_MM, at + Point::new(wide + 2.0 * PT_MM, 10.0 * PT_MM));
-        let region = std::sync::Arc::new(crate::geom::Region::rectangle(under));
-        marks.push(Mark::Fill { region, ink: Ink::Paper, opacity: 1.0 });
         marks.push(Mark::Text { at, anchor: Anchor::Start, text: words, size_pt: 10.0, bold: true, ink: Ink::Accent });
     }
     Scene { view, marks }

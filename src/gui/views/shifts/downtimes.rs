@@ -6,8 +6,8 @@ use super::times_text;
 use crate::{
     document::{Downtime, Machine, limits::MOST_EXCEPTIONS},
     gui::{
-        theme::Theme,
-        widgets::{TextField, link, refusal, take_refused, title},
+        theme::{Theme, size},
+        widgets::{Rule, TextField, line, link, refusal, take_refused, title},
         wish::Wish,
     },
     session::{Action, Session},
@@ -33,20 +33,19 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         });
         for (n, d) in machine.downtimes.iter().enumerate() {
             let nth = format!("{} of {}", n + 1, machine.name);
-            ui.horizontal(|ui| {
-                let time = |ui: &mut Ui, name: &str, at: jiff::civil::DateTime| {
+            let time = |ui: &mut Ui, label: &str, name: &str, at: jiff::civil::DateTime| {
+                line(ui, label, Rule::None, |ui| {
                     let (name, shown) = (format!("{name} of downtime {nth}"), times_text::show(at));
                     let field = TextField::new(&name, &shown).check(times_text::check_some).of((machine.id, n));
-                    field.width(124.0).show(ui).and_then(|text| times_text::parse(&text).ok().flatten())
-                };
-                if let Some(from) = time(ui, "beginning", d.from) {
-                    new.downtimes[n].from = from;
-                }
-                ui.label(RichText::new("to").color(theme.faint));
-                if let Some(to) = time(ui, "end", d.to) {
-                    new.downtimes[n].to = to;
-                }
-            });
+                    field.width(size::NAME_WIDTH).show(ui).and_then(|text| times_text::parse(&text).ok().flatten())
+                })
+            };
+            if let Some(from) = time(ui, "from", "beginning", d.from) {
+                new.downtimes[n].from = from;
+            }
+            if let Some(to) = time(ui, "to", "end", d.to) {
+                new.downtimes[n].to = to;
+            }
             ui.horizontal(|ui| {
                 let name = format!("reason of downtime {nth}");
                 let field = TextField::new(&name, &d.why).hint("reason").of((machine.id, n)).width(200.0);

@@ -26,10 +26,14 @@ pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     if ui.available_width() >= TWO_COLUMNS {
         ui.columns(2, |columns| {
             let [left, right] = columns else { return };
-            start_now(left, session, t, wishes);
-            left.add_space(size::SECTION);
-            figures(left, session, t);
-            noticed(right, session, view, wishes);
+            // Columns of the toolkit stretch their lines of text.
+            let plain = egui::Layout::top_down(egui::Align::Min);
+            left.with_layout(plain, |ui| {
+                start_now(ui, session, t, wishes);
+                ui.add_space(size::SECTION);
+                figures(ui, session, t);
+            });
+            right.with_layout(plain, |ui| noticed(ui, session, view, wishes));
         });
     } else {
         start_now(ui, session, t, wishes);
