@@ -3,8 +3,8 @@
 use egui::{Id, Key, Modifiers, Response, Sense, Ui, WidgetInfo, accesskit::Role};
 
 use super::{
-    board::Board,
     drag::{Drag, follower},
+    place::Board,
     plate::marks_of,
     sight::Sight,
 };

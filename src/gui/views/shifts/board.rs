@@ -1,11 +1,10 @@
 //! The timeline, with pan and zoom.
 
-use egui::{Pos2, Rect, ScrollArea, Sense, Ui, Vec2, WidgetInfo, accesskit::Role};
+use egui::{Rect, ScrollArea, Sense, Ui, Vec2, WidgetInfo, accesskit::Role};
 
-use super::{bars, drag::Drag};
+use super::{bars, drag::Drag, place::Board};
 use crate::{
     drawing::{PT_MM, TimelineFrame, timeline},
-    geom::{Bounds, Point},
     gui::{
         sheet::Camera,
         theme::{self, Theme, size},
@@ -19,30 +18,6 @@ use crate::{
 const ROW_PT: (f32, f32) = (30.0, 64.0);
 /// Room for the names of machines, points.
 const NAMES_PT: f32 = 84.0;
-
-/// Where the timeline lies on the screen.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Board {
-    pub(super) frame: TimelineFrame,
-    rect: Rect,
-}
-
-impl Board {
-    /// From the paper to the screen.
-    pub(super) fn on_screen(&self, b: Bounds) -> Rect {
-        let at = |p: Point| {
-            let (x, y) = (p.x / PT_MM, (self.frame.height_mm - p.y) / PT_MM);
-            self.rect.min + Vec2::new(x as f32, y as f32)
-        };
-        Rect::from_two_pos(at(b.min), at(b.max))
-    }
-    /// The row and the time under the pointer.
-    pub(super) fn pointed(&self, p: Pos2) -> (Option<usize>, i64) {
-        let by = p - self.rect.min;
-        let y = self.frame.height_mm - f64::from(by.y) * PT_MM;
-        (self.frame.row_at(y), self.frame.second_at(f64::from(by.x) * PT_MM))
-    }
-}
 
 /// Shows the timeline, at most so high.
 pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, most: f32, wishes: &mut Vec<Wish>) {

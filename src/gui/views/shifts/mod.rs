@@ -1,7 +1,7 @@
 //! The view *Shifts*: when the plates run, on which machine, and who is there.
 //!
 //! - [`show`]: the timeline, what to start now, findings, figures; [`side`]: the plate selected, hours, changeovers; [`ShiftsView`]: what it remembers
-//! - `board`: the timeline; `bars`: its bars as nodes, keys, menus; `drag`: a bar on its way; `sight`: the stretch of time shown
+//! - `board`: the timeline, `place`: where it lies; `bars`: its bars as nodes, keys, menus; `drag`: a bar on its way; `sight`: the stretch of time shown
 //! - `head`, `lists`: what is written round it; `plate`, `hours`, `exceptions`, `downtimes`, `changeover`: fields; `spans_text`, `times_text`: hours and times as typed
 
 mod bars;
@@ -13,6 +13,7 @@ mod exceptions;
 mod head;
 mod hours;
 mod lists;
+mod place;
 mod plate;
 mod sight;
 mod spans_text;
