@@ -10,7 +10,7 @@ impl Rng {
         Self(seed ^ 0x9e37_79b9_7f4a_7c15)
     }
     /// The next 64 bits.
-    pub fn next(&mut self) -> u64 {
+    pub fn bits(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -19,11 +19,11 @@ impl Rng {
     }
     /// In 0..n; 0 where n is 0.
     pub fn below(&mut self, n: usize) -> usize {
-        if n == 0 { 0 } else { (self.next() % n as u64) as usize }
+        if n == 0 { 0 } else { (self.bits() % n as u64) as usize }
     }
     /// In 0.0..1.0.
     pub fn unit(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+        (self.bits() >> 11) as f64 / (1_u64 << 53) as f64
     }
     /// A number from a range.
     pub fn between(&mut self, low: f64, high: f64) -> f64 {

@@ -5,8 +5,7 @@ use crate::document::{Changeover, Machine, Material};
 /// Closest that a removal temperature is taken to the air's, K: a bed never quite reaches it.
 const NEAREST_K: f64 = 0.5;
 
-/// Time from the end of a print until the bed is below the removal temperature, s. Newton's law of cooling: τ ln((T_bed − T_air)/(T_removal −
-/// T_air)), with the machine's time constant τ (textbook).
+/// Time from the end of a print until the bed is below the removal temperature, s. Newton's law of cooling: `τ ln((T_bed − T_air)/(T_removal − T_air))`, with the machine's time constant τ (textbook).
 pub fn cool_down_s(machine: &Machine, material: &Material, changeover: &Changeover) -> f64 {
     let over = |t: f64| (t - material.air_c).max(NEAREST_K);
     let ratio = over(material.bed_c) / over(changeover.removal_c);

@@ -311,7 +311,7 @@ impl Search<'_> {
         if self.in_blocks.is_some() && round % BLOCKS_EVERY == BLOCKS_EVERY - 1 {
             return self.round_in_blocks(round, base);
         }
-        let mut rngs = [Rng::new(self.rng.next()), Rng::new(self.rng.next())];
+        let mut rngs = [Rng::new(self.rng.bits()), Rng::new(self.rng.bits())];
         let [r, s] = &mut rngs;
         let style = Style { key: KEYS[self.rng.below(5)], turns: [2, 4, 8, 16][self.rng.below(4)], proved: false };
         // Once the first has a better plan, the second is not waited for: it would not be taken.
@@ -330,7 +330,7 @@ impl Search<'_> {
     /// A round with blocks in place of copies; what has room beside them is placed one by one.
     fn round_in_blocks(&mut self, round: u64, base: &[usize]) -> bool {
         const KEYS: [Key; 2] = [Key::Low, Key::Left];
-        let mut rngs = [Rng::new(self.rng.next()), Rng::new(self.rng.next())];
+        let mut rngs = [Rng::new(self.rng.bits()), Rng::new(self.rng.bits())];
         let Some(mine) = &mut self.in_blocks else { return false };
         let anew = mine.best.is_none() || round % (4 * BLOCKS_EVERY) == BLOCKS_EVERY - 1;
         let styles = KEYS.map(|key| Style { key, turns: 4, proved: false });

@@ -2,7 +2,7 @@
 
 use jiff::{Timestamp, civil::date, tz::TimeZone};
 use stonehand::{
-    document::{ClockTime, Downtime, Machine, MachineId, OtherHours, Part, PlateId, Shifts, Span, Spool, SpoolId},
+    document::{ClockTime, Downtime, Machine, MachineId, OtherHours, Part, PlateId, Span, Spool, SpoolId},
     drawing::{TimelineFrame, timeline},
     finding::{FindingKind, Level, Remedy},
     geom::Point,
@@ -310,7 +310,7 @@ fn findings_say_what_when_and_what_to_do() {
 fn hours_that_are_an_example_empty_overlapping_or_too_short() {
     let (mut desk, _) = shop();
     let set = desk.session.job().shifts.clone();
-    desk.act(Action::SetShifts(Box::new(Shifts::default())));
+    desk.act(Action::SetShifts(Box::default()));
     // Setting the example names its zone, so nothing is an example that somebody has set.
     assert!(!plan(&desk).hours_are_example);
     let mut fresh = Desk::with_job();

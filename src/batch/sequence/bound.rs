@@ -136,10 +136,11 @@ fn best_alone(one: &Runs, prints: &[i64], cool_s: i64) -> i64 {
 
 /// The earliest finish by the time there is.
 fn by_time(runs: &Runs, prints: &[(i64, i64)], m: usize, free_s: i64) -> i64 {
-    let n = prints.len() as i64;
+    let n = i64::try_from(prints.len()).unwrap_or(i64::MAX / 2);
+    let machines = i64::try_from(m).unwrap_or(i64::MAX / 2);
     let printing: i64 = prints.iter().map(|p| p.0).sum();
     // Parts come off and cool between two runs of a machine, not after its last.
-    let after = (n - m as i64).max(0) * runs.work.removal_s;
+    let after = (n - machines).max(0) * runs.work.removal_s;
     let by_day = n * runs.work.preparing_s + after;
     let windows: Vec<Window> = runs.attended.iter().copied().filter(|w| w.to_s > free_s).collect();
     let Some(last) = windows.last() else { return 0 };
@@ -201,6 +202,7 @@ fn enough(
         }
     }
     pieces.sort_unstable_by(|a, b| b.cmp(a));
-    let by_night: i64 = pieces.iter().take(slots).sum::<i64>().min(night_s * m as i64);
-    printing + by_day <= day_s * m as i64 + by_night
+    let machines = i64::try_from(m).unwrap_or(i64::MAX / 2);
+    let by_night: i64 = pieces.iter().take(slots).sum::<i64>().min(night_s.saturating_mul(machines));
+    printing + by_day <= day_s.saturating_mul(machines).saturating_add(by_night)
 }

@@ -2,6 +2,9 @@
 
 use super::{Order, Runs, Window, people::People};
 
+/// How urgent and how good a run is, least first; the run, when it is begun, and when its parts are off.
+type Chosen = ((bool, i64, i64, i64), usize, i64, i64);
+
 /// Runs in the order in which machines become free: each machine takes the run that is due soonest among those that are late otherwise, else the
 /// one that leaves it idle for the smallest share of its time before somebody can take the parts off: long ones before closing, those that end
 /// while somebody is there by day.
@@ -28,7 +31,7 @@ pub(super) fn by_the_clock(runs: &Runs) -> Order {
     let mut open: Vec<usize> = (0..free.len()).collect();
     while !left.is_empty() {
         let Some(&b) = open.iter().min_by_key(|b| (free[**b], **b)) else { break };
-        let mut best: Option<((bool, i64, i64, i64), usize, i64, i64)> = None;
+        let mut best: Option<Chosen> = None;
         for &i in &left {
             let run = &runs.runs[i];
             let Some(on) = run.on.get(b).copied().flatten() else { continue };

@@ -88,7 +88,7 @@ pub fn improve(runs: &Runs, start: Order, seed: u64, rounds: Option<u64>, watch:
             } else {
                 // From the best, and a little shaken.
                 let mut order = best.0.clone();
-                for _ in 0..1 + rng.below(3) {
+                for _ in 0..=rng.below(3) {
                     change(runs, &mut order, &movable, &mut rng);
                 }
                 now = judged(order);

@@ -5,20 +5,20 @@ use super::Window;
 /// When people are there, and how many of them are busy then.
 pub(super) struct People<'a> {
     attended: &'a [Window],
-    people: usize,
+    most: usize,
     /// From a time on so many are busy: in order, no two neighbours alike. Before the first nobody is.
     busy: Vec<(i64, usize)>,
 }
 
 impl<'a> People<'a> {
     pub(super) fn new(attended: &'a [Window], people: usize) -> Self {
-        Self { attended, people, busy: Vec::new() }
+        Self { attended, most: people, busy: Vec::new() }
     }
 
     /// The earliest beginning, not before `from_s`, of work of this length that lies inside attended time with somebody free for it, and
     /// that `allows` has nothing against: it is asked with a beginning and answers with a later one where it has.
     pub(super) fn earliest(&self, from_s: i64, length_s: i64, allows: impl Fn(i64) -> i64) -> Option<i64> {
-        if self.people == 0 {
+        if self.most == 0 {
             return None;
         }
         let mut at = from_s;
@@ -44,14 +44,14 @@ impl<'a> People<'a> {
             return at;
         }
         let mut next = self.busy.partition_point(|b| b.0 <= at);
-        if next > 0 && self.busy[next - 1].1 >= self.people {
+        if next > 0 && self.busy[next - 1].1 >= self.most {
             let Some(free) = self.busy.get(next) else { return at };
             at = free.0;
             next += 1;
         }
         while let Some(step) = self.busy.get(next).filter(|b| b.0 < at + length_s) {
             next += 1;
-            if step.1 >= self.people {
+            if step.1 >= self.most {
                 let Some(free) = self.busy.get(next) else { return at };
                 at = free.0;
                 next += 1;

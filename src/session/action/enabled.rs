@@ -34,7 +34,13 @@ impl Action {
                 session.job().plates.iter().any(|p| !p.copies.is_empty()) && session.handing_over().is_none()
             }
             Self::CancelExport => session.handing_over().is_some(),
-            Self::KeepLying(_) | Self::EndBy(_) | Self::UseFooting(..) => !arranging,
+            Self::KeepLying(_)
+            | Self::EndBy(_)
+            | Self::UseFooting(..)
+            | Self::SetShifts(_)
+            | Self::UseHours
+            | Self::MarkRun(..)
+            | Self::MoveRun { .. } => !arranging,
             Self::MoveAllApart => {
                 let view = session.plate_id().and_then(|p| session.view(p));
                 view.is_some_and(|v| !v.conflicts.is_empty()) && !arranging
@@ -63,7 +69,6 @@ impl Action {
                 let listed = session.gauging().filter(|g| g.measured.is_some()).and_then(|g| g.folder.as_ref());
                 listed.is_some_and(|f| *n < f.files.len())
             }
-            Self::SetShifts(_) | Self::UseHours | Self::MarkRun(..) | Self::MoveRun { .. } => !arranging,
             Self::ImproveSequence => {
                 let plates = session.timeline().map_or(0, |t| t.about.iter().filter(|a| !a.is_running).count());
                 plates > 1 && !arranging && session.improving().is_none()

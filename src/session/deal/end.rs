@@ -1,5 +1,7 @@
 //! A dealing has ended.
 
+use std::fmt::Write as _;
+
 use super::{
     DealRecord,
     take_over::{carried_out, is_about},
@@ -56,17 +58,17 @@ fn told(dealt: &Dealt, record: &DealRecord) -> String {
     let mut text = format!("dealt out on {plates}: the last print ends {}", record.finish_words);
     let late = dealt.plates.iter().filter(|p| p.late_s > 0).count();
     if late > 0 {
-        text.push_str(&format!("; {} late", words::count(late, "plate")));
+        let _ = write!(text, "; {} late", words::count(late, "plate"));
     }
     let never = dealt.plates.iter().filter(|p| p.ready_s.is_none()).count();
     if never > 0 {
         let (plates, run) = (words::count(never, "plate"), if never == 1 { "runs" } else { "run" });
         let why = "nobody is there for long enough: lengthen the hours, or shorten the changeover";
-        text.push_str(&format!("; {plates} never {run}: {why}"));
+        let _ = write!(text, "; {plates} never {run}: {why}");
     }
     let left: usize = dealt.not_dealt.iter().map(|n| n.count).sum();
     if left > 0 {
-        text.push_str(&format!("; {} could not be dealt out", words::copies(left)));
+        let _ = write!(text, "; {} could not be dealt out", words::copies(left));
     }
     text
 }

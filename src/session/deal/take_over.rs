@@ -41,12 +41,11 @@ pub(super) fn carried_out(job: &Job, dealt: &Dealt) -> Result<(Job, Vec<PlateId>
     let mut puts = Vec::new();
     let mut new = 0;
     for p in dealt.plates.iter().filter(|p| !p.stays) {
-        let target = match p.plate {
-            Some(id) => PlateTarget::Existing(id),
-            None => {
-                new += 1;
-                PlateTarget::New(new - 1, setup_of(&p.kind))
-            }
+        let target = if let Some(id) = p.plate {
+            PlateTarget::Existing(id)
+        } else {
+            new += 1;
+            PlateTarget::New(new - 1, setup_of(&p.kind))
         };
         puts.extend(p.copies.iter().filter(|c| !lies_there(job, p.plate, c)).map(|c| put(c, target.clone())));
     }

@@ -1,5 +1,7 @@
 //! The timeline as it is drawn.
 
+use std::fmt::Write as _;
+
 use super::Timeline;
 use crate::{
     document::{Job, PlateId},
@@ -93,11 +95,11 @@ impl Timeline {
             text += ", running";
         }
         if let Some(s) = self.late_s(run) {
-            text += &format!(", late {}", words::time(s as f64));
+            let _ = write!(text, ", late {}", words::time(s as f64));
         }
         if let Some((s, only_thick)) = self.spool_out_s(run) {
             let may = if only_thick { "may run" } else { "runs" };
-            text += &format!(", spool {may} out {}", self.calendar.words(s));
+            let _ = write!(text, ", spool {may} out {}", self.calendar.words(s));
         }
         if about.fixed {
             text += ", fixed";

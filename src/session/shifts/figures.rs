@@ -16,7 +16,9 @@ impl Timeline {
     }
     /// Hand work in the plan, s: what people are at machines for.
     pub fn hand_work_s(&self) -> i64 {
-        let of = |t: &crate::batch::sequence::Timed| t.preparing.length_s() + t.removal.map_or(0, |r| r.length_s());
+        let of = |t: &crate::batch::sequence::Timed| {
+            t.preparing.length_s() + t.removal.map_or(0, crate::batch::sequence::Window::length_s)
+        };
         self.plan.timed.iter().map(of).sum()
     }
 }

@@ -28,6 +28,7 @@ impl Session {
 
 fn name_zone(shifts: &mut Shifts) {
     if shifts.hours.time_zone.is_empty() {
-        shifts.hours.time_zone = zone_of(&shifts.hours).iana_name().unwrap_or("UTC").to_owned();
+        let zone = zone_of(&shifts.hours);
+        zone.iana_name().unwrap_or("UTC").clone_into(&mut shifts.hours.time_zone);
     }
 }

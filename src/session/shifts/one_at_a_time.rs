@@ -49,14 +49,13 @@ impl Session {
             for copy in &plate.copies {
                 let (footing, of) = (job.footing(copy), (copy.part, plate.machine, plate.material, plate.recipe));
                 let key = format!("{of:?} {footing:?}");
-                let time_s = match known.get(&key) {
-                    Some(s) => *s,
-                    None => {
-                        let alone = Plate { copies: vec![copy.clone()], spool: None, twin: None, ..plate.clone() };
-                        let time_s = self.estimate(&job, &alone, Tour::Exact).0?.time_s;
-                        known.insert(key, time_s);
-                        time_s
-                    }
+                let time_s = if let Some(s) = known.get(&key) {
+                    *s
+                } else {
+                    let alone = Plate { copies: vec![copy.clone()], spool: None, twin: None, ..plate.clone() };
+                    let time_s = self.estimate(&job, &alone, Tour::Exact).0?.time_s;
+                    known.insert(key, time_s);
+                    time_s
                 };
                 // A twin is two copies of its own.
                 each.extend(std::iter::repeat_n((plate, time_s), if plate.twin.is_some() { 2 } else { 1 }));
@@ -85,7 +84,9 @@ fn timed(job: &Job, each: &[(&Plate, f64)], calendar: &Calendar) -> OneAtATime {
         bench.push(b);
     }
     let plan = time(&floor.runs, &Order::as_given(bench));
-    let hand = |t: &crate::batch::sequence::Timed| t.preparing.length_s() + t.removal.map_or(0, |r| r.length_s());
+    let hand = |t: &crate::batch::sequence::Timed| {
+        t.preparing.length_s() + t.removal.map_or(0, crate::batch::sequence::Window::length_s)
+    };
     OneAtATime {
         plates: each.len(),
         not_run: plan.cost.not_run,

@@ -1,5 +1,7 @@
 //! Above the timeline: when it ends, how much better it could be, and the search for that.
 
+use std::fmt::Write as _;
+
 use egui::{Label, ProgressBar, RichText, Ui};
 
 use crate::{
@@ -59,7 +61,7 @@ fn summary(shown: &Timeline, now: &Timeline) -> String {
     let moved = finish_s - now.plan.cost.finish_s;
     if moved != 0 {
         let by = crate::words::time(moved.abs() as f64);
-        text += &format!(" ({by} {})", if moved > 0 { "later" } else { "earlier" });
+        let _ = write!(text, " ({by} {})", if moved > 0 { "later" } else { "earlier" });
     }
     text += ". ";
     let bound_s = now.bound_s();
@@ -67,7 +69,7 @@ fn summary(shown: &Timeline, now: &Timeline) -> String {
         text += "No sequence on these machines ends earlier.";
     } else {
         let gap = 100.0 * (finish_s - bound_s) as f64 / bound_s.max(1) as f64;
-        text += &format!("No sequence on these machines ends before {}: the gap is {gap:.0} %.", clock(bound_s));
+        let _ = write!(text, "No sequence on these machines ends before {}: the gap is {gap:.0} %.", clock(bound_s));
     }
     text
 }

@@ -47,7 +47,7 @@ impl Sight {
     pub(super) fn reveal(&mut self, whole: Window, time: Window) {
         let now = self.span(whole);
         if time.to_s < now.from_s || time.from_s > now.to_s {
-            self.pan(whole, (time.from_s + time.to_s) / 2 - (now.from_s + now.to_s) / 2);
+            self.pan(whole, i64::midpoint(time.from_s, time.to_s) - i64::midpoint(now.from_s, now.to_s));
         }
     }
     fn show(&mut self, whole: Window, span: Window) {
