@@ -114,7 +114,10 @@ fn cells(row: &CopiesRow, is_best: bool) -> [String; 12] {
     let loss = |spoils| format!("{:.2}", row.lost(spoils));
     let none = || "–".to_owned();
     [
-        format!("{}{}{mark}", row.copies, if in_turn { " one after another" } else { "" }),
+        match row.way {
+            CopiesWay::Together => format!("{}{mark}", row.copies),
+            CopiesWay::InTurn | CopiesWay::Twin => format!("{} {}{mark}", row.copies, row.way.words()),
+        },
         words::time(row.time_s),
         row.each_words(),
         format!("{:.0} %", row.slowed * 100.0),
@@ -141,7 +144,11 @@ fn as_value(s: &Session, study: &CopiesStudy, rows: &[CopiesRow]) -> Value {
                 .map(|n| json!({"start": n.start.to_string(), "end": n.end.to_string(), "waits_s": n.waits_s}));
             json!({
                 "copies": r.copies,
-                "way": if r.way == CopiesWay::InTurn { "in-turn" } else { "together" },
+                "way": match r.way {
+                    CopiesWay::Together => "together",
+                    CopiesWay::InTurn => "in-turn",
+                    CopiesWay::Twin => "shifted-twin",
+                },
                 "time_s": r.time_s, "time_per_copy_s": r.each_s(), "mass_g": r.mass_g, "slowed": r.slowed,
                 "expected_good": {"copy": r.expected.copy, "reach": r.expected.reach, "plate": r.expected.plate},
                 "lost": {

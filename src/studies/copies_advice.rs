@@ -68,7 +68,7 @@ fn why_not_more(rows: &[CopiesRow], single: f64, spoils: Spoils) -> Option<Strin
     let of_busiest = per_day_words(busiest.good_per_day()?);
     if printed(busiest) > single * (1.0 + 2.0 * HARDLY) {
         let spoilt = match busiest.way {
-            CopiesWay::Together => spoils.words(),
+            CopiesWay::Together | CopiesWay::Twin => spoils.words(),
             CopiesWay::InTurn => "that copy and all after it",
         };
         return Some(format!(

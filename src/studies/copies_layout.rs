@@ -9,7 +9,7 @@ use super::{
     filling::Filling,
 };
 use crate::{
-    document::{Job, Plate, PlateId, RunState},
+    document::{Job, Plate, PlateId, RunState, Twin},
     geom::{Outline, Point, boolean},
     packing::{self, Aim, Layout, Problem},
     plate::{self, Prepared, Shapes},
@@ -26,7 +26,7 @@ pub(super) struct Fill {
 
 impl Fill {
     /// The empty plate of the part's kind. One after another, the head must pass clear of what stands finished: copies, their footings
-    /// counted, keep its reach and the gap apart.
+    /// counted, keep its reach and the gap apart. As a twin, copies lie in the left half.
     pub(super) fn new(found: &Found<'_>, way: CopiesWay) -> Result<Self, StudyError> {
         let Found { job, part, machine, studied, .. } = *found;
         let plate = Plate {
@@ -36,7 +36,7 @@ impl Fill {
             colour: part.colour.clone(),
             recipe: part.recipe,
             spool: None,
-            twin: None,
+            twin: (way == CopiesWay::Twin).then_some(Twin::Shifted),
             twin_spool: None,
             run: RunState::default(),
             copies: Vec::new(),

@@ -68,7 +68,7 @@ pub struct CopiesRow {
     pub copies: usize,
     /// How they are printed.
     pub way: CopiesWay,
-    /// Where they lie.
+    /// Where they lie; of a twin those of the left half.
     pub layout: Arc<[LaidCopy]>,
     /// Time of the plate from switching on to the end, s.
     pub time_s: f64,
@@ -112,7 +112,7 @@ impl CopiesRow {
         let copies = words::copies(self.copies);
         match self.way {
             CopiesWay::Together => copies,
-            CopiesWay::InTurn => format!("{copies} {}", self.way.words()),
+            CopiesWay::InTurn | CopiesWay::Twin => format!("{copies} {}", self.way.words()),
         }
     }
     /// "16 copies: 15 h 50 min, 59.4 min each; 0.7 changeovers and 10.6 good parts a day".

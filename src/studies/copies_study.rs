@@ -107,7 +107,7 @@ impl CopiesStudy {
 /// Studies how many copies of a part to print at once: for n = 1, 2 … up to a full plate the plate is laid out and timed, and what comes of
 /// it under people's hours is counted: the same plate again and again on one machine over the next four full weeks. A failure is taken
 /// to be found at the plate's end. Where the machine's head is known and the part passes under the gantry, copies one after another are studied
-/// too. Above 100 copies not every number has a row; above 300 none has.
+/// too, and where it has two carriages plates of a shifted twin. Above 100 copies not every number has a row; above 300 none has.
 ///
 /// The chances that a copy lets go and that a plate is spoilt are assumed ([`crate::document::Assumptions`]).
 ///
@@ -131,12 +131,17 @@ pub fn copies_study(
     let kind = kind(&setting, &study.studied, found.part.footing)?;
     let weeks = study.weeks(machine);
     let in_turn = machine.head.is_some_and(|h| kind.height_mm <= h.under_gantry_mm + 1e-9);
-    let ways: &[(CopiesWay, f64, f64)] = if in_turn {
-        &[(CopiesWay::Together, 0.0, TOGETHER), (CopiesWay::InTurn, TOGETHER, 1.0)]
-    } else {
-        &[(CopiesWay::Together, 0.0, 1.0)]
-    };
-    for &(way, from, to) in ways {
+    let others: Vec<CopiesWay> = [(CopiesWay::InTurn, in_turn), (CopiesWay::Twin, machine.carriages.is_some())]
+        .into_iter()
+        .filter_map(|(way, may)| may.then_some(way))
+        .collect();
+    let together = if others.is_empty() { 1.0 } else { TOGETHER };
+    let mut ways = vec![(CopiesWay::Together, 0.0, together)];
+    for (i, way) in others.iter().enumerate() {
+        let at = |i: usize| together + (1.0 - together) * i as f64 / others.len() as f64;
+        ways.push((*way, at(i), at(i + 1)));
+    }
+    for (way, from, to) in ways {
         let at = |share: f64| from + (to - from) * share;
         // Time is for searching: counting rows takes none of it.
         let until = || study.time.and_then(|t| Instant::now().checked_add(t.mul_f64(to - from)));
@@ -213,7 +218,7 @@ impl<'a> Plates<'a> {
             .collect();
         let (mut struck, mut alone) = (Vec::new(), None);
         match way {
-            CopiesWay::Together => {
+            CopiesWay::Together | CopiesWay::Twin => {
                 let known: Vec<(&LaidCopy, &StudiedPart)> = laid.iter().map(|c| (c, &study.studied)).collect();
                 struck = spoils(&known, |_| kind);
             }
@@ -245,20 +250,27 @@ impl<'a> Plates<'a> {
         Ok(true)
     }
 
-    fn row(&self, n: usize) -> Result<CopiesRow, StudyError> {
+    /// The row of the first `laid` places; a twin has two copies for each.
+    fn row(&self, laid: usize) -> Result<CopiesRow, StudyError> {
+        let halves = if self.way == CopiesWay::Twin { 2 } else { 1 };
+        let n = halves * laid;
         let assumed = &self.found.job.assumptions;
         let common = assumed.common_cause_percent / 100.0;
         let p = 1.0 - self.failing;
-        let (time_s, mass_g, slowed_s) = self.costs(n)?;
+        let (time_s, mass_g, slowed_s) = self.costs(laid)?;
         let (expected, shares) = match self.way {
             CopiesWay::InTurn => {
                 let good = good_in_turn(n, p);
                 (ExpectedGood { copy: good, reach: good, plate: good }, shares_in_turn(n, p))
             }
-            CopiesWay::Together => {
+            CopiesWay::Together | CopiesWay::Twin => {
                 let failing = vec![self.failing; n];
-                let spoils: Vec<Vec<usize>> =
-                    self.spoils[..n].iter().map(|s| s.iter().copied().filter(|j| *j < n).collect()).collect();
+                // Nothing falls across the strip between the halves.
+                let half = |h: usize| {
+                    let of = move |s: &Vec<usize>| s.iter().filter(|j| **j < laid).map(|j| j + h * laid).collect();
+                    self.spoils[..laid].iter().map(of)
+                };
+                let spoils: Vec<Vec<usize>> = (0..halves).flat_map(half).collect();
                 let expected = ExpectedGood {
                     copy: good_each_alone(n, p),
                     reach: expected_good(&failing, &spoils),
@@ -283,7 +295,7 @@ impl<'a> Plates<'a> {
         Ok(CopiesRow {
             copies: n,
             way: self.way,
-            layout: self.laid[..n].into(),
+            layout: self.laid[..laid].into(),
             time_s,
             mass_g,
             slowed: if time_s > 0.0 { slowed_s / time_s } else { 0.0 },
@@ -296,11 +308,12 @@ impl<'a> Plates<'a> {
         })
     }
 
-    /// Time of the plate, its filament, and what slowing and waiting take, s, g and s.
+    /// Time of a plate of the first n places, its filament, and what slowing and waiting take, s, g and s.
     fn costs(&self, n: usize) -> Result<(f64, f64, f64), StudyError> {
         let slowed = |e: &PlateEstimate| e.items.slowing_s + e.items.waiting_s;
         let Some(alone) = &self.alone else {
             let e = self.found.estimated(self.found.recipe, &self.planned[..n])?;
+            let e = if self.way == CopiesWay::Twin { e.twice() } else { e };
             return Ok((e.time_s, e.filament.mass_g, slowed(&e)));
         };
         let recipe = self.found.recipe;

@@ -14,7 +14,7 @@ use super::{
 };
 use crate::{
     batch::{Spoils, starts_needed},
-    document::{ClockTime, Footing, HeadClearance, Job, LayerFloor, Margins, PartId, Recipe, Span},
+    document::{Carriages, ClockTime, Footing, HeadClearance, Job, LayerFloor, Margins, PartId, Recipe, Span},
     estimate::{self, FootingProfile, PlateCopy, PlateInput, Tour},
     geom::Region,
     packing::verify,
@@ -283,4 +283,24 @@ fn cancelled_hasty_and_refused() {
     assert_eq!((told.len(), told[0].plates_to_start), (1, Some(0)));
     assert!(copies_advice(&told, Spoils::Reach)[0].starts_with("Only 1 copy fits"));
     assert!(told[0].time_s < 24.0 * HOUR);
+}
+
+/// Two heads on one X bar print the same plate twice in the time of one (common practice, no source).
+#[test]
+fn a_twin_makes_two_of_each_in_the_time_of_one() {
+    let two = |job: &mut Job| job.machines[0].carriages = Some(Carriages { strip_mm: 10.0 });
+    let all = rows(&study(square(8.0), 10.0, two));
+    let (twin, together): (Vec<&CopiesRow>, Vec<&CopiesRow>) = all.iter().partition(|r| r.way == CopiesWay::Twin);
+    // Half of 80 mm less the strip: ⌊33 / 11⌋ · ⌊63 / 11⌋ = 15.
+    assert_eq!(twin.len(), 15);
+    assert!(together.len() > twin.len());
+    for row in &twin {
+        assert_eq!(row.copies, 2 * row.layout.len());
+        assert!(row.layout.iter().all(|c| c.at.x < 30.0));
+        let one = together.iter().find(|r| r.copies == row.layout.len()).expect("a row");
+        // The same layers; only the ways between copies differ.
+        assert!((row.time_s / one.time_s - 1.0).abs() < 0.05, "{}: {} {}", row.copies, row.time_s, one.time_s);
+        assert!((row.mass_g / one.mass_g - 2.0).abs() < 0.02);
+        assert!((row.expected.copy - 2.0 * one.expected.copy).abs() < 1e-9);
+    }
 }

@@ -8,6 +8,8 @@ pub enum CopiesWay {
     Together,
     /// Each one finished before the next begins.
     InTurn,
+    /// All together, and all of them twice at once by two carriages: a shifted twin.
+    Twin,
 }
 
 impl CopiesWay {
@@ -16,6 +18,7 @@ impl CopiesWay {
         match self {
             Self::Together => "together",
             Self::InTurn => "one after another",
+            Self::Twin => "as a shifted twin",
         }
     }
 }

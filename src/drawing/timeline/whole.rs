@@ -121,7 +121,7 @@ mod tests {
         let (t, frame) = sheet(date(2027, 6, 1), vec![late, failed, run("5", 2, 30, 31)], Window::new(0, 24 * HOUR));
         let scene = timeline(&t, &frame);
         let all: Vec<String> = texts(&scene).into_iter().map(|t| t.0).collect();
-        for words in ["3 · 12 copies", "late 3 h 20 min", "spool out 15:00", "4 failed · 12", "now 02:00"] {
+        for words in ["3 · 12 copies", "late 3 h 20 min", "spool out 15:00", "4 failed · 12 copies", "now 02:00"] {
             assert!(all.iter().any(|w| w == words), "{words}: {all:?}");
         }
         assert!(!all.iter().any(|w| w.starts_with("5 ·")), "beyond what is shown");
@@ -133,7 +133,7 @@ mod tests {
                 _ => None,
             })
             .collect();
-        assert_eq!(patterns, [(Hatch::Single, Ink::Watch), (Hatch::Cross, Ink::Faint)]);
+        assert_eq!(patterns, [(Hatch::Cross, Ink::Faint), (Hatch::Single, Ink::Watch)]);
     }
 
     #[test]

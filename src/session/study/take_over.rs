@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    document::{CopyId, Footing, Job, MachineId, Part, PartId},
+    document::{CopyId, Footing, Job, MachineId, Part, PartId, Twin},
     edit::{Command, Outcome, PlateSetup, PlateTarget, Put, apply},
     plate::PlacedCopy,
     session::{Session, SessionError},
@@ -36,7 +36,7 @@ impl Session {
         if row.layout.is_empty() {
             return Err(SessionError::Other(format!("no copy fits with {}", row.footing.words())));
         }
-        let (mut with, out) = on_a_new_plate(&job, part, study.machine, &row.layout)?;
+        let (mut with, out) = on_a_new_plate(&job, part, (study.machine, None), &row.layout)?;
         if part.footing != row.footing {
             with = apply(&with, &Command::SetFooting { copies: out.copies, footing: Some(row.footing) })?.0;
         }
@@ -58,7 +58,8 @@ impl Session {
         let job = self.shared_job();
         let part = job.part(study.part).ok_or_else(gone)?;
         let in_turn = row.way == CopiesWay::InTurn;
-        let (with, out) = on_a_new_plate(&job, part, study.machine, &row.layout)?;
+        let twin = (row.way == CopiesWay::Twin).then_some(Twin::Shifted);
+        let (with, out) = on_a_new_plate(&job, part, (study.machine, twin), &row.layout)?;
         self.change_to(label, with);
         self.plate = out.plates.first().copied().or(self.plate);
         self.selection.clear();
@@ -116,10 +117,10 @@ impl Session {
 fn on_a_new_plate(
     job: &Job,
     part: &Part,
-    machine: MachineId,
+    (machine, twin): (MachineId, Option<Twin>),
     layout: &[LaidCopy],
 ) -> Result<(Job, Outcome), SessionError> {
-    let setup = PlateSetup::for_part(part, machine);
+    let setup = PlateSetup { twin, ..PlateSetup::for_part(part, machine) };
     let puts = layout.iter().map(|c| put(c, None, PlateTarget::New(0, setup.clone()))).collect();
     Ok(apply(job, &Command::put(puts))?)
 }

@@ -43,8 +43,8 @@ fn one(
     let theme = Theme::of(ui.visuals());
     let at = |r: &CopiesRow| of(r).filter(|v| v.is_finite()).map(|v| [r.copies as f64, v]);
     let of_way = |way| -> Vec<[f64; 2]> { rows.iter().filter(|r| r.way == way).filter_map(at).collect() };
-    let (together, in_turn) = (of_way(CopiesWay::Together), of_way(CopiesWay::InTurn));
-    let all = || together.iter().chain(&in_turn);
+    let [together, in_turn, twin] = [CopiesWay::Together, CopiesWay::InTurn, CopiesWay::Twin].map(of_way);
+    let all = || together.iter().chain(&in_turn).chain(&twin);
     if all().count() < 2 {
         return;
     }
@@ -80,6 +80,10 @@ fn one(
                 plot.line(
                     Line::new("one after another", PlotPoints::from(in_turn.clone())).color(theme.faint).width(1.0),
                 );
+            }
+            if !twin.is_empty() {
+                let line = Line::new("shifted twin", PlotPoints::from(twin.clone())).color(theme.ink).width(1.4);
+                plot.line(line.style(egui_plot::LineStyle::dashed_dense()));
             }
             for (row, ink, radius) in [(best, theme.accent, 4.5), (chosen, theme.ink, 3.5)] {
                 if let Some(xy) = row.and_then(at) {

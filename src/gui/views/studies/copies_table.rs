@@ -56,13 +56,13 @@ const COLUMNS: [Column; 11] = [
         head: "reach",
         width: 38.0,
         tooltip: "Copies lost where a failure also spoils the copies within reach of the fall",
-        of: |r| (r.way == CopiesWay::Together).then(|| format!("{:.2}", r.lost(Spoils::Reach))),
+        of: |r| (r.way != CopiesWay::InTurn).then(|| format!("{:.2}", r.lost(Spoils::Reach))),
     },
     Column {
         head: "plate",
         width: 38.0,
         tooltip: "Copies lost where any failure spoils the plate",
-        of: |r| (r.way == CopiesWay::Together).then(|| format!("{:.2}", r.lost(Spoils::Plate))),
+        of: |r| (r.way != CopiesWay::InTurn).then(|| format!("{:.2}", r.lost(Spoils::Plate))),
     },
     Column {
         head: "common",
@@ -111,6 +111,7 @@ pub(super) fn show(ui: &mut Ui, rows: &[CopiesRow], chosen: usize, best: Option<
                 let name = match row.way {
                     CopiesWay::Together => format!("{}{mark}", row.copies),
                     CopiesWay::InTurn => format!("{} in turn{mark}", row.copies),
+                    CopiesWay::Twin => format!("{} twin{mark}", row.copies),
                 };
                 table::name_cell(ui, rect, 0.0, name_room, &name, theme.ink);
                 for (c, x) in COLUMNS.iter().zip(&edges) {
@@ -124,8 +125,12 @@ pub(super) fn show(ui: &mut Ui, rows: &[CopiesRow], chosen: usize, best: Option<
         }
     });
     let in_turn = rows.iter().any(|r| r.way == CopiesWay::InTurn);
-    let notes =
-        [(best.is_some(), "* most good parts a day"), (in_turn, "in turn: one after another, the thin lines above")];
+    let twin = rows.iter().any(|r| r.way == CopiesWay::Twin);
+    let notes = [
+        (best.is_some(), "* most good parts a day"),
+        (in_turn, "in turn: one after another, the thin lines above"),
+        (twin, "twin: two carriages print the left half twice, the dashed lines above"),
+    ];
     let notes: Vec<&str> = notes.iter().filter(|n| n.0).map(|n| n.1).collect();
     if !notes.is_empty() {
         ui.add_space(3.0);
