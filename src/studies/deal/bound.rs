@@ -40,7 +40,7 @@ fn bound_s(asked: &Asked<'_>, packer: &Packer<'_>, halves: bool) -> i64 {
         let mut area_mm2 = 0.0;
         for (n, line) in asked.lines.iter().enumerate().filter(|(_, l)| l.group == group && l.count > 0) {
             area_mm2 += f64::from(line.count) * line.grown_mm2 * OUTWARD;
-            let twice = line.takes.iter().skip(asked.plain_kinds).any(|takes| *takes);
+            let twice = (0..machines).any(|b| asked.bed(b, true).is_some() && line.takes[asked.class[b]]);
             let share = if halves && twice { 0.5 } else { 1.0 };
             dealt_s += share * f64::from(line.count) * own_s(n);
             longest_copy_s = longest_copy_s.max(own_s(n));

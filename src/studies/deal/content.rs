@@ -70,7 +70,7 @@ impl Content {
     }
     /// Is every count even?
     pub(super) fn is_even(&self) -> bool {
-        self.0.iter().all(|c| c.1 % 2 == 0)
+        self.0.iter().all(|c| c.1.is_multiple_of(2))
     }
     /// Is all of the other in it?
     pub(super) fn holds(&self, other: &Self) -> bool {

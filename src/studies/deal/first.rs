@@ -60,7 +60,7 @@ pub(super) fn first(
             left[line] -= per_copy * n;
             // Packing takes its time: shorter plates are filled up by the search.
             if left[line] == 0 && n == most && most_s.is_infinite() {
-                laid = beside(board, packer, laid, (group, class), &lines[at + 1..], &mut left, per_copy, most_s);
+                laid = beside(board, packer, laid, (group, class, per_copy), &lines[at + 1..], &mut left, most_s);
             }
             let print_s = board.print_s(group, &laid.content, bench);
             load_s[bench] += (print_s + board.between_s(group, bench)) as f64;
@@ -132,10 +132,9 @@ fn beside(
     board: &mut Board<'_>,
     packer: &mut Packer<'_>,
     mut laid: Laid,
-    (group, class): (usize, usize),
+    (group, class, per_copy): (usize, usize, u32),
     others: &[usize],
     left: &mut [u32],
-    per_copy: u32,
     most_s: f64,
 ) -> Laid {
     let asked = board.asked;

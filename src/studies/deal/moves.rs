@@ -242,7 +242,7 @@ fn come_off_within(board: &mut Board<'_>, slot: &Slot, line: usize, most: u32, m
 
 /// `n` of `there` copies, an even number where one of the plates is printed twice at once.
 fn whole_pairs(n: u32, there: u32, plates: &[&Slot]) -> u32 {
-    if n % 2 == 0 || plates.iter().all(|slot| !slot.twin) {
+    if n.is_multiple_of(2) || plates.iter().all(|slot| !slot.twin) {
         n
     } else if n < there {
         n + 1
