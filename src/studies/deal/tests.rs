@@ -407,15 +407,6 @@ fn what_half_a_bed_does_not_take_is_printed_once() {
     }
 }
 
-/// Machines with one carriage are dealt as if twins were not known: the figures are those of before there were any.
-#[test]
-fn one_carriage_is_dealt_as_ever() {
-    let t = task(2, &[(30.0, 20.0, 8.0, 14, None), (20.0, 20.0, 30.0, 9, None)]);
-    let done = dealt(&t);
-    let its: Vec<(usize, i64)> = done.plates.iter().map(|p| (p.copies.len(), p.time_s.round() as i64)).collect();
-    println!("PIN {its:?} {} {}", done.cost.finish_s, done.bound_s);
-}
-
 /// Cancels after so many looks.
 struct After(Mutex<usize>);
 
