@@ -12,7 +12,7 @@ use super::{
     print,
 };
 use crate::{
-    document::Turns,
+    document::{Plate, Turns},
     drawing::words,
     session::{Action, ArrangeLimits, DealRecord, Session},
 };
@@ -84,7 +84,8 @@ fn told(s: &Session, record: &DealRecord) -> Result<(), Fail> {
     rows.sort_by_key(|(n, r)| (place(&r.machine), *n));
     let mut lines = vec![HEADS.map(str::to_owned)];
     for (_, r) in rows {
-        let copies = job.plate(r.plate).map_or(0, |p| p.copies.len());
+        let come_off = |p: &Plate| p.copies.len() * if job.twin(p).is_some() { 2 } else { 1 };
+        let copies = job.plate(r.plate).map_or(0, come_off);
         let number = job.plate_number(r.plate).map_or_else(String::new, |n| n.to_string());
         let late = if r.late_s > 0 { words::time(r.late_s as f64) } else { String::new() };
         let [start, end, ready] = r.words.clone();

@@ -37,13 +37,7 @@ pub fn fits(room: &Room, form: &PreparedShape, turns: Turns) -> Fit {
 }
 
 /// As [`fits`], of one half of a plate that is printed twice at once: the twin must lie in the room too.
-pub(super) fn fits_half(
-    room: &Room,
-    twin: &PlateTwin,
-    form: &Arc<PreparedShape>,
-    turns: Turns,
-    prepared: &Prepared,
-) -> Fit {
+pub fn fits_half(room: &Room, twin: &PlateTwin, form: &Arc<PreparedShape>, turns: Turns, prepared: &Prepared) -> Fit {
     let image = if twin.is_handed() { prepared.mirrored(form) } else { form.clone() };
     let end_mm = twin.end_mm(room.region().bounds());
     let half = twin.half(room.region()).bounds();

@@ -40,7 +40,7 @@ pub use apart::{move_apart, nearest_free, push_aside};
 pub use checker::{Checker, conflicts};
 pub use conflict::{Conflict, ConflictKind};
 pub use findings::findings;
-pub use fit::{Fit, fits};
+pub use fit::{Fit, fits, fits_half};
 pub use mapping::{Mapping, NewPlate, Placed, PlacedCopy, PlacedPlate, Target, Unplaced};
 pub use nearest_where::nearest_where;
 pub use part_aside::prepare_push;

@@ -112,10 +112,12 @@ fn late_lines(job: &Job, dealt: &Dealt, plates: &[PlateId], calendar: &Calendar)
     let mut late: BTreeMap<PartId, (usize, i64)> = BTreeMap::new();
     for (p, id) in dealt.plates.iter().zip(plates) {
         let Some(ready_s) = p.ready_s else { continue };
-        for copy in job.plate(*id).into_iter().flat_map(|p| &p.copies) {
-            let due_s = job.part(copy.part).and_then(|part| calendar.due_s(part.due.as_deref()?));
+        let Some(plate) = job.plate(*id) else { continue };
+        let twins = plate.copies.iter().filter_map(|c| job.part_of_twin(plate, c, |_| false));
+        for part in plate.copies.iter().map(|c| c.part).chain(twins) {
+            let due_s = job.part(part).and_then(|part| calendar.due_s(part.due.as_deref()?));
             if let Some(by_s) = due_s.map(|due| ready_s - due).filter(|by| *by > 0) {
-                let its = late.entry(copy.part).or_default();
+                let its = late.entry(part).or_default();
                 *its = (its.0 + 1, its.1.max(by_s));
             }
         }

@@ -1,6 +1,6 @@
 //! What is to be dealt, read off a job: lines, kinds of beds, plates that stay and plates that may be dealt again.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::{
     DealError, DealTask,
@@ -15,7 +15,7 @@ use crate::{
     },
     estimate::{self, FootingProfile, PlateCopy, PlateInput, Tour},
     geom::Placement,
-    plate::{self, Fit, Prepared, Room, Shapes},
+    plate::{self, Fit, PlateTwin, Prepared, Room, Shapes},
     words,
 };
 
@@ -77,9 +77,15 @@ pub(super) struct Asked<'a> {
     pub(super) lines: Vec<Line>,
     /// The kind of bed of each machine.
     pub(super) class: Vec<usize>,
-    /// The first machine of each kind.
+    /// The kind of bed that each machine has for plates printed twice at once, shifted; `None` with one carriage.
+    pub(super) twin_class: Vec<Option<usize>>,
+    /// The first machine of each kind. Kinds for plates printed once come first.
     pub(super) machine: Vec<usize>,
+    /// How many kinds there are for plates printed once.
+    pub(super) plain_kinds: usize,
     pub(super) free: Vec<FreePlate>,
+    /// How many copies of each line lie on those plates.
+    pub(super) there: Vec<u32>,
     pub(super) stays: Vec<StayingPlate>,
     /// Machines, people's hours and hand work; no runs yet.
     pub(super) runs: Runs,
@@ -98,7 +104,9 @@ impl<'a> Asked<'a> {
         if job.machines.is_empty() {
             return Err(DealError::NoMachine);
         }
-        let (class, machine) = kinds_of_beds(&job.machines);
+        let (class, mut machine) = kinds_of_beds(&job.machines);
+        let plain_kinds = machine.len();
+        let twin_class = kinds_of_twin_beds(&job.machines, &class, &mut machine);
         let shapes: Shapes = task.parts.iter().map(|(id, p)| (*id, p.shape.clone())).collect();
         let mut asked = Self {
             task,
@@ -108,8 +116,11 @@ impl<'a> Asked<'a> {
             groups: Vec::new(),
             lines: Vec::new(),
             class,
+            twin_class,
             machine,
+            plain_kinds,
             free: Vec::new(),
+            there: Vec::new(),
             stays: Vec::new(),
             runs: Runs::default(),
             not_dealt: Vec::new(),
@@ -117,7 +128,9 @@ impl<'a> Asked<'a> {
             prepared: Prepared::new(),
         };
         asked.read_plates();
+        asked.there = asked.lines.iter().map(|l| l.count).collect();
         asked.read_order();
+        asked.there.resize(asked.lines.len(), 0);
         let loads = Loads::of(job);
         asked.runs = Runs {
             benches: job.machines.iter().map(|m| bench(job, m, &loads, &asked.calendar)).collect(),
@@ -208,8 +221,16 @@ impl<'a> Asked<'a> {
         let order = plate::order_task(&bare, &self.shapes, &self.prepared);
         let why: BTreeMap<PartId, String> =
             order.iter().flat_map(|task| task.mapping.left_out()).map(|left| (left.part, left.why.clone())).collect();
+        let is_own_mirror = |id: PartId| self.shapes.get(&id).is_some_and(|s| s.own_mirror);
+        let mut on_plates: BTreeMap<PartId, usize> = BTreeMap::new();
+        // A failed plate makes none.
+        for plate in self.job.plates.iter().filter(|p| !p.run.failed) {
+            for (part, made) in self.job.made_on(plate, is_own_mirror) {
+                *on_plates.entry(part).or_default() += made;
+            }
+        }
         for part in &self.job.parts {
-            let on_plates: usize = self.job.plates.iter().map(|p| made_of(self.job, p, part)).sum();
+            let on_plates = on_plates.get(&part.id).copied().unwrap_or(0);
             let missing = (part.wanted as usize).saturating_sub(on_plates);
             if missing == 0 {
                 continue;
@@ -245,10 +266,15 @@ impl<'a> Asked<'a> {
         };
         let height_mm = known.shape.height_mm + lift_mm;
         let form = self.prepared.get(&known.shape, footing, &job.margins);
-        let takes = self.machine.iter().map(|&m| {
+        let takes = self.machine.iter().enumerate().map(|(class, &m)| {
             let machine = &job.machines[m];
             let room = Room::within(job, machine, recipe.skirt_mm());
-            height_mm <= machine.height_mm + 1e-9 && plate::fits(&room, &form, part.turns) == Fit::Fits
+            let twin = PlateTwin::on(machine, Twin::Shifted).filter(|_| class >= self.plain_kinds);
+            let fit = match twin {
+                Some(twin) => plate::fits_half(&room, &twin, &form, part.turns, &self.prepared),
+                None => plate::fits(&room, &form, part.turns),
+            };
+            height_mm <= machine.height_mm + 1e-9 && fit == Fit::Fits
         });
         let takes: Vec<bool> = takes.collect();
         let pitch_mm = plate::pitch_mm(&known.shape, footing, &job.margins);
@@ -305,6 +331,21 @@ impl<'a> Asked<'a> {
         Some(ContentTime { time_s: estimate.time_s, unserved_s })
     }
 
+    /// The kind of bed of a machine for plates printed once, or twice at once; `None` where it has one carriage.
+    pub(super) fn bed(&self, bench: usize, twin: bool) -> Option<usize> {
+        if twin { self.twin_class.get(bench).copied().flatten() } else { self.class.get(bench).copied() }
+    }
+
+    /// May copies lie otherwise on one machine than on another?
+    pub(super) fn bed_differs(&self, a: usize, b: usize) -> bool {
+        self.class[a] != self.class[b] || self.twin_class[a] != self.twin_class[b]
+    }
+
+    /// Does a machine have two carriages?
+    pub(super) fn has_twins(&self) -> bool {
+        self.machine.len() > self.plain_kinds
+    }
+
     /// What a machine adds to the layers of a group's plate, s: heating up, purging, its end.
     pub(super) fn around_s(&self, bench: usize, group: usize) -> f64 {
         let machine = &self.job.machines[bench];
@@ -321,22 +362,6 @@ fn stays(job: &Job, plate: &Plate) -> bool {
         || plate.run.not_before.is_some()
         || plate.twin.is_some()
         || plate.copies.iter().any(|c| c.locked || elsewhere(c.part))
-}
-
-/// How many copies of a part a plate makes. A failed plate makes none.
-fn made_of(job: &Job, plate: &Plate, part: &Part) -> usize {
-    if plate.run.failed {
-        return 0;
-    }
-    let of = |id: PartId| plate.copies.iter().filter(|c| c.part == id).count();
-    let hand_of: BTreeSet<PartId> =
-        job.parts.iter().filter(|p| p.other_hand == Some(part.id)).map(|p| p.id).chain(part.other_hand).collect();
-    match plate.twin {
-        None => of(part.id),
-        Some(Twin::Shifted) => 2 * of(part.id),
-        Some(Twin::Handed) if hand_of.is_empty() => of(part.id),
-        Some(Twin::Handed) => of(part.id) + hand_of.into_iter().map(of).sum::<usize>(),
-    }
 }
 
 /// Machines whose beds take the same: for each its kind, and for each kind the first machine.
@@ -357,4 +382,21 @@ fn kinds_of_beds(machines: &[Machine]) -> (Vec<usize>, Vec<usize>) {
         class.push(at);
     }
     (class, first)
+}
+
+/// The same of beds of which two carriages print one half each: these kinds are added to the first machines.
+fn kinds_of_twin_beds(machines: &[Machine], class: &[usize], first: &mut Vec<usize>) -> Vec<Option<usize>> {
+    let plain = first.len();
+    let key = |n: usize| Some((class[n], machines[n].carriages?.strip_mm.to_bits()));
+    let mut its = Vec::new();
+    for n in 0..machines.len() {
+        its.push(key(n).map(|key_of_n| {
+            let known = (plain..first.len()).find(|&c| key(first[c]) == Some(key_of_n));
+            known.unwrap_or_else(|| {
+                first.push(n);
+                first.len() - 1
+            })
+        }));
+    }
+    its
 }

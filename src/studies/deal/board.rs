@@ -1,6 +1,9 @@
 //! Plates on machines in an order, and what that costs.
 
-use std::collections::{HashMap, HashSet};
+use std::{
+    borrow::Cow,
+    collections::{HashMap, HashSet},
+};
 
 use super::{
     DealCost,
@@ -21,7 +24,25 @@ pub(super) const ON_THE_SAFE_SIDE: f64 = 1.01;
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Slot {
     pub(super) group: usize,
+    /// What comes off it.
     pub(super) content: Content,
+    /// It is printed twice at once, shifted: half of each count lies on half the bed, and the other half beside it.
+    pub(super) twin: bool,
+}
+
+impl Slot {
+    /// A plate printed once.
+    pub(super) fn once(group: usize, content: Content) -> Self {
+        Self { group, content, twin: false }
+    }
+    /// How many come off it for each copy that is laid.
+    pub(super) fn per_copy(&self) -> u32 {
+        if self.twin { 2 } else { 1 }
+    }
+    /// What is laid on it: this is packed, and takes its time.
+    pub(super) fn laid(&self) -> Cow<'_, Content> {
+        if self.twin { Cow::Owned(self.content.pairs()) } else { Cow::Borrowed(&self.content) }
+    }
 }
 
 /// Plates and their order: what the search changes.
@@ -86,7 +107,7 @@ impl<'a> Board<'a> {
         self.asked.stays.len()
     }
 
-    /// The time of a plate from its content, s.
+    /// The time of a plate from what is laid on it, s.
     pub(super) fn content_time(&mut self, group: usize, content: &Content) -> ContentTime {
         if let Some(known) = self.times.get(content) {
             return *known;
@@ -114,7 +135,7 @@ impl<'a> Board<'a> {
     /// Plates of a dealing whose time was not worked out with places yet.
     pub(super) fn inexact(&self, dealing: &Dealing) -> Vec<usize> {
         let all = dealing.slots.iter().enumerate().skip(self.staying());
-        all.filter(|(_, s)| !s.content.is_empty() && !self.exact.contains(&s.content)).map(|(n, _)| n).collect()
+        all.filter(|(_, s)| !s.content.is_empty() && !self.exact.contains(&*s.laid())).map(|(n, _)| n).collect()
     }
 
     /// The time of a plate's layers, worked out with places.
@@ -122,7 +143,7 @@ impl<'a> Board<'a> {
         self.times.insert(content.clone(), time);
         self.exact.insert(content.clone());
         for held in &mut self.held {
-            if held.as_ref().is_some_and(|h| h.content == *content) {
+            if held.as_ref().is_some_and(|h| *h.laid() == *content) {
                 *held = None;
             }
         }
@@ -154,8 +175,8 @@ impl<'a> Board<'a> {
             let its = dealing.order.bench[n];
             let layers_s = time.time_s - self.asked.around_s(its, slot.group);
             for bench in 0..self.asked.class.len() {
-                let same = self.asked.class[bench] == self.asked.class[its];
-                if same || holds(slot, self.asked.class[bench]) {
+                let Some(class) = self.asked.bed(bench, slot.twin) else { continue };
+                if Some(class) == self.asked.bed(its, slot.twin) || holds(slot, class) {
                     let print_s = whole_s(layers_s + self.asked.around_s(bench, slot.group));
                     runs.runs[n].on[bench] = Some(OnBench { print_s, cool_s: self.cool_s[slot.group][bench] });
                 }
@@ -185,10 +206,11 @@ impl<'a> Board<'a> {
         };
         let mut waste_g = plan.cost.changes as f64 * self.asked.job.shifts.changeover.change_waste_g;
         for slot in dealing.slots.iter().skip(self.staying()).filter(|s| !s.content.is_empty()) {
-            cost.unserved_s += whole_s(self.content_time(slot.group, &slot.content).unserved_s);
+            cost.unserved_s += whole_s(self.content_time(slot.group, &slot.laid()).unserved_s);
             let group = &self.asked.groups[slot.group];
             let (recipe, material) = (self.asked.job.recipe(group.recipe), self.asked.job.material(group.material));
-            waste_g += recipe.map_or(0.0, |r| r.purge_mm3) / 1000.0 * material.map_or(0.0, |m| m.density_g_cm3);
+            let purged_mm3 = f64::from(slot.per_copy()) * recipe.map_or(0.0, |r| r.purge_mm3);
+            waste_g += purged_mm3 / 1000.0 * material.map_or(0.0, |m| m.density_g_cm3);
         }
         cost.waste_mg = whole_s(waste_g * 1000.0);
         cost
@@ -207,7 +229,7 @@ impl<'a> Board<'a> {
             }
             let mut on = vec![None; machines];
             if !slot.content.is_empty() {
-                let print_s = self.print_s(slot.group, &slot.content, bench);
+                let print_s = self.print_s(slot.group, &slot.laid(), bench);
                 on[bench] = Some(OnBench { print_s, cool_s: self.cool_s[slot.group][bench] });
             }
             let due = slot.content.iter().filter_map(|(line, _)| self.asked.lines[line].due_s).min();

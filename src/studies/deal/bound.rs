@@ -12,7 +12,16 @@ const OUTWARD: f64 = 0.995;
 /// What no dealing can avoid: every copy's own layers, unslowed; for no fewer plates than areas allow, heating up, preparing, and between two
 /// plates of one machine cooling and removal. A machine does so much of it by a time: all of the attended time less its downtimes, and of
 /// each time without people no more than one plate can hold: as much work as lies on a bed by area.
+///
+/// Two carriages lay twice as much in the same time. This is counted in two ways, of which the better one holds: copies that they may print
+/// take half their seconds wherever they lie; or a machine with two carriages does twice its work in all its time.
 pub(super) fn finish_bound_s(asked: &Asked<'_>, packer: &Packer<'_>) -> i64 {
+    let halves_s = bound_s(asked, packer, true);
+    if asked.has_twins() { halves_s.max(bound_s(asked, packer, false)) } else { halves_s }
+}
+
+/// With `halves` copies that two carriages may print take half their seconds, else those machines do twice the work.
+fn bound_s(asked: &Asked<'_>, packer: &Packer<'_>, halves: bool) -> i64 {
     let machines = asked.job.machines.len();
     let work = &asked.runs.work;
     let least = |of: &dyn Fn(usize) -> f64| (0..machines).map(of).fold(f64::INFINITY, f64::min);
@@ -26,11 +35,14 @@ pub(super) fn finish_bound_s(asked: &Asked<'_>, packer: &Packer<'_>) -> i64 {
     let mut dealt_s = 0.0;
     let mut longest_copy_s: f64 = 0.0;
     for group in 0..asked.groups.len() {
-        let room_mm2 = (0..asked.machine.len()).filter_map(|c| packer.grown_room_mm2(group, c)).fold(0.0, f64::max);
+        // A plate printed twice at once fills the same bed with its copies and their twins.
+        let room_mm2 = (0..asked.plain_kinds).filter_map(|c| packer.grown_room_mm2(group, c)).fold(0.0, f64::max);
         let mut area_mm2 = 0.0;
         for (n, line) in asked.lines.iter().enumerate().filter(|(_, l)| l.group == group && l.count > 0) {
             area_mm2 += f64::from(line.count) * line.grown_mm2 * OUTWARD;
-            dealt_s += f64::from(line.count) * own_s(n);
+            let twice = (0..machines).any(|b| asked.bed(b, true).is_some() && line.takes[asked.class[b]]);
+            let share = if halves && twice { 0.5 } else { 1.0 };
+            dealt_s += share * f64::from(line.count) * own_s(n);
             longest_copy_s = longest_copy_s.max(own_s(n));
         }
         if area_mm2 > 0.0 && room_mm2 > 0.0 {
@@ -55,7 +67,9 @@ pub(super) fn finish_bound_s(asked: &Asked<'_>, packer: &Packer<'_>) -> i64 {
             (dealt + around_s).max(stays) + cool_s.max(0.0)
         })
         .collect();
-    let done_by = |end_s: i64| -> f64 { (0..machines).map(|b| done_s(asked, b, unattended_s[b], end_s)).sum() };
+    let rate = |b: usize| if !halves && asked.bed(b, true).is_some() { 2.0 } else { 1.0 };
+    let done_by =
+        |end_s: i64| -> f64 { (0..machines).map(|b| rate(b) * done_s(asked, b, unattended_s[b], end_s)).sum() };
     let mut high = asked.runs.attended.last().map_or(0, |w| w.to_s);
     let mut low = 0;
     if done_by(high) < all_s {

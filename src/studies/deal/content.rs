@@ -60,6 +60,18 @@ impl Content {
         }
         both
     }
+    /// So many times each count.
+    pub(super) fn times(&self, n: u32) -> Self {
+        Self(self.0.iter().map(|&(line, count)| (line, count * n)).filter(|c| c.1 > 0).collect())
+    }
+    /// Of each count the whole pairs, as many as there are.
+    pub(super) fn pairs(&self) -> Self {
+        Self(self.0.iter().map(|&(line, count)| (line, count / 2)).filter(|c| c.1 > 0).collect())
+    }
+    /// Is every count even?
+    pub(super) fn is_even(&self) -> bool {
+        self.0.iter().all(|c| c.1.is_multiple_of(2))
+    }
     /// Is all of the other in it?
     pub(super) fn holds(&self, other: &Self) -> bool {
         other.iter().all(|(line, count)| self.get(line) >= count)
@@ -86,5 +98,7 @@ mod tests {
         c.take(2, 1);
         assert_eq!(c, Content::of(3, 3));
         assert!(Content::of(3, 0).is_empty());
+        let odd = Content::of(1, 1).with(&Content::of(3, 5));
+        assert!(!odd.is_even() && odd.pairs() == Content::of(3, 2) && odd.pairs().times(2).is_even());
     }
 }

@@ -12,7 +12,7 @@ pub struct DealtPlate {
     pub kind: NewPlate,
     /// It stays as it is: then `copies` is empty.
     pub stays: bool,
-    /// What lies on it.
+    /// What lies on it; of a plate printed twice at once, the copies of the left half.
     pub copies: Vec<LaidCopy>,
     /// Print time, s.
     pub time_s: f64,

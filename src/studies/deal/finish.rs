@@ -17,7 +17,7 @@ use crate::{
         sequence::{Order, Plan, Runs, time},
         whole_s,
     },
-    document::CopyId,
+    document::{CopyId, Twin},
     plate::NewPlate,
     studies::LaidCopy,
 };
@@ -37,11 +37,11 @@ pub(super) fn lay_out(
         if slot.content.is_empty() {
             continue;
         }
-        let bench = dealing.order.bench[n];
-        let (group, class) = (slot.group, asked.class[bench]);
+        let Some(class) = asked.bed(dealing.order.bench[n], slot.twin) else { continue };
+        let group = slot.group;
         let own = origin[n].filter(|&f| in_order[f] && asked.class[asked.free[f].bench] == class);
-        let own = own.and_then(|f| going_on(packer, (group, class), &asked.free[f], &slot.content));
-        laid[n] = own.or_else(|| packer.laid(group, &slot.content, class));
+        let own = own.and_then(|f| going_on(packer, (group, class), &asked.free[f], &slot.laid()));
+        laid[n] = own.or_else(|| packer.laid(group, &slot.laid(), class));
     }
     exact.par_iter_mut().zip(&laid).enumerate().for_each(|(n, (time, laid))| {
         let (group, bench) = (dealing.slots[n].group, dealing.order.bench[n]);
@@ -143,7 +143,8 @@ pub(super) fn dealt(
             None => {
                 let group = &asked.groups[dealing.slots[n].group];
                 let (material, colour, recipe) = (group.material, group.colour.clone(), group.recipe);
-                let kind = NewPlate { machine, material, colour, recipe, twin: None };
+                let twin = dealing.slots[n].twin.then_some(Twin::Shifted);
+                let kind = NewPlate { machine, material, colour, recipe, twin };
                 let time_s = exact[n].unwrap_or_default().time_s;
                 (origin[n].map(|f| asked.free[f].plate), kind, time_s, std::mem::take(&mut copies[n]))
             }
@@ -171,7 +172,7 @@ fn origins(asked: &Asked<'_>, dealing: &Dealing) -> Vec<Option<usize>> {
     let mut pairs: Vec<(u32, bool, usize, usize)> = Vec::new();
     for (n, slot) in dealing.slots.iter().enumerate().skip(asked.stays.len()) {
         for (f, content) in there.iter().enumerate().filter(|(f, _)| asked.free[*f].group == slot.group) {
-            let shared = content.shared(&slot.content);
+            let shared = content.shared(&slot.laid());
             if shared > 0 {
                 pairs.push((shared, asked.free[f].bench == dealing.order.bench[n], n, f));
             }

@@ -11,8 +11,14 @@ use crate::batch::sequence::Order;
 /// Other lines tried beside the rest of one.
 const BESIDE: usize = 4;
 
-/// Plates for everything that does not lie on one yet; no plate takes longer than `most_s` where it holds more than one copy.
-pub(super) fn first(board: &mut Board<'_>, packer: &mut Packer<'_>, most_s: f64) -> (Dealing, Vec<NotDealt>) {
+/// Plates for everything that does not lie on one yet; no plate takes longer than `most_s` where it holds more than one copy. With `twins`
+/// plates are printed twice at once where the machine and the count allow.
+pub(super) fn first(
+    board: &mut Board<'_>,
+    packer: &mut Packer<'_>,
+    most_s: f64,
+    twins: bool,
+) -> (Dealing, Vec<NotDealt>) {
     let mut dealing = there(board);
     let asked = board.asked;
     let mut left: Vec<u32> = asked.lines.iter().map(|l| l.count).collect();
@@ -45,20 +51,22 @@ pub(super) fn first(board: &mut Board<'_>, packer: &mut Packer<'_>, most_s: f64)
                 left[line] = 0;
                 break;
             };
-            let class = asked.class[bench];
-            let most = left[line].min(packer.most_of(line, class));
+            let twice = asked.bed(bench, true).filter(|&c| twins && left[line] > 1 && packer.most_of(line, c) > 0);
+            let class = twice.unwrap_or(asked.class[bench]);
+            let per_copy = if twice.is_some() { 2 } else { 1 };
+            let most = (left[line] / per_copy).min(packer.most_of(line, class));
             let n = within(board, group, &Content::default(), line, most, most_s).max(1);
             let Some(mut laid) = packer.laid(group, &Content::of(line, n), class) else { break };
-            left[line] -= n;
+            left[line] -= per_copy * n;
             // Packing takes its time: shorter plates are filled up by the search.
             if left[line] == 0 && n == most && most_s.is_infinite() {
-                laid = beside(board, packer, laid, (group, class), &lines[at + 1..], &mut left, most_s);
+                laid = beside(board, packer, laid, (group, class, per_copy), &lines[at + 1..], &mut left, most_s);
             }
             let print_s = board.print_s(group, &laid.content, bench);
             load_s[bench] += (print_s + board.between_s(group, bench)) as f64;
             dealing.order.steps.push(dealing.slots.len());
             dealing.order.bench.push(bench);
-            dealing.slots.push(Slot { group, content: laid.content });
+            dealing.slots.push(Slot { group, content: laid.content.times(per_copy), twin: twice.is_some() });
         }
         if left[line] > 0 {
             let why = "found no room on the beds tried".into();
@@ -75,11 +83,11 @@ fn there(board: &Board<'_>) -> Dealing {
     let mut dealing = Dealing { slots: Vec::new(), order: Order::default() };
     for staying in &asked.stays {
         dealing.order.bench.push(staying.bench);
-        dealing.slots.push(Slot { group: 0, content: Content::default() });
+        dealing.slots.push(Slot::once(0, Content::default()));
     }
     for free in &asked.free {
         dealing.order.bench.push(free.bench);
-        dealing.slots.push(Slot { group: free.group, content: free.content() });
+        dealing.slots.push(Slot::once(free.group, free.content()));
     }
     // In the docket's order.
     let place = |n: usize| {
@@ -92,7 +100,7 @@ fn there(board: &Board<'_>) -> Dealing {
     dealing
 }
 
-/// How many more copies of a line, at most `most`, a plate takes without taking longer than `most_s`.
+/// How many more copies of a line, at most `most`, can be laid on a plate without its taking longer than `most_s`.
 pub(super) fn within(
     board: &mut Board<'_>,
     group: usize,
@@ -118,12 +126,13 @@ pub(super) fn within(
     low
 }
 
-/// Fills a plate up with what is left of other lines of its group, those of the nearest heights first.
+/// Fills a plate up with what is left of other lines of its group, those of the nearest heights first; for each copy laid `per_copy` come
+/// off it.
 fn beside(
     board: &mut Board<'_>,
     packer: &mut Packer<'_>,
     mut laid: Laid,
-    (group, class): (usize, usize),
+    (group, class, per_copy): (usize, usize, u32),
     others: &[usize],
     left: &mut [u32],
     most_s: f64,
@@ -133,19 +142,19 @@ fn beside(
     let height_mm = asked.lines[of].height_mm;
     let goes = |l: &&usize| {
         let its = &asked.lines[**l];
-        left[**l] > 0 && its.group == group && its.takes.get(class) == Some(&true)
+        left[**l] >= per_copy && its.group == group && its.takes.get(class) == Some(&true)
     };
     let mut tried: Vec<usize> = others.iter().filter(goes).copied().collect();
     let apart = |l: usize| (asked.lines[l].height_mm - height_mm).abs();
     tried.sort_by(|&a, &b| apart(a).total_cmp(&apart(b)).then(a.cmp(&b)));
     for line in tried.into_iter().take(BESIDE) {
-        let most = within(board, group, &laid.content, line, left[line], most_s);
+        let most = within(board, group, &laid.content, line, left[line] / per_copy, most_s);
         if most == 0 || !packer.may_hold(group, &laid.content.with(&Content::of(line, 1)), class) {
             continue;
         }
         let before = laid.content.get(line);
         if let Some(more) = packer.with_more(group, class, &laid, line, most) {
-            left[line] -= more.content.get(line) - before;
+            left[line] -= per_copy * (more.content.get(line) - before);
             laid = more;
         }
     }

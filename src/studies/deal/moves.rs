@@ -4,110 +4,43 @@ use super::{
     board::{Board, Dealing, Slot},
     content::Content,
     first::within,
+    new_plate::{any_bench, new_plate, put_in},
+    now::{Changed, Now},
     packer::Packer,
+    settle::settle,
+    turn::turn,
 };
-use crate::{batch::sequence::Plan, rng::Rng};
+use crate::rng::Rng;
 
-/// Parts that wait longer than this on a machine ended when nobody was there, s.
-const WAITS_S: i64 = 900;
+/// Of so many changes one turns a plate into one printed twice at once, or back, where a machine has two carriages.
+const TURNS: usize = 6;
 /// A plate that is cut short keeps at least this share of its time.
 const LEAST_SHARE: f64 = 0.15;
 
-/// A changed dealing, and the plates of it that hold more than before or lie on another kind of bed.
-pub(super) struct Changed {
-    pub(super) dealing: Dealing,
-    pub(super) check: Vec<usize>,
-}
-
-/// What a change starts from.
-pub(super) struct Now<'a> {
-    pub(super) dealing: &'a Dealing,
-    pub(super) plan: &'a Plan,
-    /// Plates that may be changed.
-    pub(super) free: Vec<usize>,
-    /// For each plate how long its parts wait on the machine, s.
-    pub(super) waits_s: Vec<i64>,
-    /// For each machine the end of its last print, s.
-    pub(super) ends_s: Vec<i64>,
-}
-
-impl<'a> Now<'a> {
-    pub(super) fn new(board: &Board<'_>, dealing: &'a Dealing, plan: &'a Plan) -> Self {
-        let free = (board.staying()..dealing.slots.len()).filter(|&n| !dealing.slots[n].content.is_empty()).collect();
-        let mut waits_s = vec![0; dealing.slots.len()];
-        let mut ends_s = vec![0; board.asked.runs.benches.len()];
-        for t in &plan.timed {
-            if let (Some(wait), Some(removal)) = (waits_s.get_mut(t.run), t.removal) {
-                *wait = removal.from_s - t.cool_s;
-            }
-            ends_s[t.bench] = ends_s[t.bench].max(t.print.to_s);
-        }
-        Self { dealing, plan, free, waits_s, ends_s }
-    }
-
-    fn pick(&self, dice: &mut Rng) -> Option<usize> {
-        if self.free.is_empty() {
-            return None;
-        }
-        // Often one of the machine that ends last.
-        if dice.below(5) < 2 {
-            let last = (0..self.ends_s.len()).max_by_key(|&b| self.ends_s[b])?;
-            let there: Vec<usize> =
-                self.free.iter().copied().filter(|&n| self.dealing.order.bench[n] == last).collect();
-            if !there.is_empty() {
-                return Some(there[dice.below(there.len())]);
-            }
-        }
-        Some(self.free[dice.below(self.free.len())])
-    }
-
-    fn waiting(&self, dice: &mut Rng) -> Option<usize> {
-        let those: Vec<usize> = self.free.iter().copied().filter(|&n| self.waits_s[n] > WAITS_S).collect();
-        if those.is_empty() { None } else { Some(those[dice.below(those.len())]) }
-    }
-
-    /// Another plate of the same group.
-    fn mate(&self, of: usize, dice: &mut Rng) -> Option<usize> {
-        let group = self.dealing.slots[of].group;
-        let those: Vec<usize> =
-            self.free.iter().copied().filter(|&n| n != of && self.dealing.slots[n].group == group).collect();
-        if those.is_empty() { None } else { Some(those[dice.below(those.len())]) }
-    }
-}
-
 /// One change at random; `None` where it comes to nothing.
 pub(super) fn change(board: &mut Board<'_>, packer: &Packer<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
-    let changed = match dice.below(100) {
-        0..25 => move_plate(board, now, dice),
-        25..37 => swap(board, now, dice),
-        37..52 => cut_short(board, now, dice),
-        52..68 => fill_the_wait(board, now, dice),
-        68..80 => transfer(board, now, dice),
-        80..86 => exchange(now, dice),
-        86..93 => split(board, now, dice),
-        _ => merge(now, dice),
+    let turns = board.asked.has_twins() && dice.below(TURNS) == 0;
+    let changed = if turns {
+        turn(board, packer, now, dice)
+    } else {
+        match dice.below(100) {
+            0..25 => move_plate(board, now, dice),
+            25..37 => swap(board, now, dice),
+            37..52 => cut_short(board, now, dice),
+            52..68 => fill_the_wait(board, now, dice),
+            68..80 => transfer(board, now, dice),
+            80..86 => exchange(now, dice),
+            86..93 => split(board, now, dice),
+            _ => merge(now, dice),
+        }
     }?;
+    let changed = settle(board, changed)?;
     let may = |n: &usize| {
         let slot = &changed.dealing.slots[*n];
-        let class = board.asked.class[changed.dealing.order.bench[*n]];
-        packer.may_hold(slot.group, &slot.content, class)
+        let class = board.asked.bed(changed.dealing.order.bench[*n], slot.twin);
+        class.is_some_and(|class| packer.may_hold(slot.group, &slot.laid(), class))
     };
     if changed.check.iter().all(may) { Some(changed) } else { None }
-}
-
-/// A machine that takes what lies on a plate, at random.
-fn any_bench(board: &Board<'_>, slot: &Slot, dice: &mut Rng) -> Option<usize> {
-    let takes = |b: &usize| {
-        let class = board.asked.class[*b];
-        slot.content.iter().all(|(line, _)| board.asked.lines[line].takes.get(class) == Some(&true))
-    };
-    let those: Vec<usize> = (0..board.asked.class.len()).filter(takes).collect();
-    if those.is_empty() { None } else { Some(those[dice.below(those.len())]) }
-}
-
-fn put_in(steps: &mut Vec<usize>, n: usize, dice: &mut Rng) {
-    let at = dice.below(steps.len() + 1);
-    steps.insert(at, n);
 }
 
 fn move_plate(board: &Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
@@ -142,7 +75,8 @@ fn swap(board: &Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     steps.swap(a, b);
     dealing.order.bench.swap(p, q);
     let class = |n: usize| board.asked.class[dealing.order.bench[n]];
-    let check = if class(p) == class(q) { Vec::new() } else { vec![p, q] };
+    let once = [p, q].iter().all(|&n| !dealing.slots[n].twin);
+    let check = if once && class(p) == class(q) { Vec::new() } else { vec![p, q] };
     for n in [p, q] {
         if !dealing.slots[n].content.iter().all(|(l, _)| board.asked.lines[l].takes.get(class(n)) == Some(&true)) {
             return None;
@@ -173,7 +107,7 @@ fn cut_short(board: &mut Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Cha
         let (line, n) = stays.nth(dice.below(stays.lines()))?;
         let mut without = stays.clone();
         without.take(line, n);
-        let keeps = within(board, slot.group, &without, line, n, most_s);
+        let keeps = come_off_within(board, &Slot { content: without.clone(), ..slot }, line, n, most_s);
         stays = without;
         stays.add(line, keeps);
         gone.add(line, n - keeps);
@@ -191,7 +125,7 @@ fn cut_short(board: &mut Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Cha
             dealing.slots[q].content = dealing.slots[q].content.with(&gone);
             q
         }
-        None => new_plate(board, &mut dealing, Slot { group: slot.group, content: gone }, Some(p), dice)?,
+        None => new_plate(board, &mut dealing, Slot { content: gone, ..slot }, Some(p), dice)?,
     };
     Some(Changed { dealing, check: vec![p, to] })
 }
@@ -205,12 +139,13 @@ fn fill_the_wait(board: &mut Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option
     let group = dealing.slots[p].group;
     let (line, there) = dealing.slots[q].content.nth(dice.below(dealing.slots[q].content.lines()))?;
     let most_s = (timed.print.length_s() + now.waits_s[p]) as f64 - board.asked.around_s(timed.bench, group);
-    let n = within(board, group, &dealing.slots[p].content, line, there, most_s);
+    let n = come_off_within(board, &dealing.slots[p], line, there, most_s);
     if n == 0 {
         return None;
     }
     // Not always all that would fit in time: the bed may be too small.
     let n = if dice.below(3) == 0 { 1 + dice.below(n as usize) as u32 } else { n };
+    let n = whole_pairs(n, there, &[&dealing.slots[p], &dealing.slots[q]]);
     shift(&mut dealing, q, p, line, n);
     Some(Changed { dealing, check: vec![p] })
 }
@@ -225,6 +160,7 @@ fn transfer(board: &Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed>
         _ => 1 + dice.below(there as usize) as u32,
     };
     let q = now.mate(p, dice)?;
+    let n = whole_pairs(n, there, &[&dealing.slots[p], &dealing.slots[q]]);
     let class = board.asked.class[dealing.order.bench[q]];
     if board.asked.lines[line].takes.get(class) != Some(&true) {
         return None;
@@ -244,6 +180,8 @@ fn exchange(now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
         return None;
     }
     let (n, m) = (1 + dice.below(there_a as usize) as u32, 1 + dice.below(there_b as usize) as u32);
+    let both = [&dealing.slots[p], &dealing.slots[q]];
+    let (n, m) = (whole_pairs(n, there_a, &both), whole_pairs(m, there_b, &both));
     // Neither is empty afterwards.
     for (from, to, line, n) in [(p, q, a, n), (q, p, b, m)] {
         dealing.slots[from].content.take(line, n);
@@ -266,7 +204,7 @@ fn split(board: &Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
             1 => dice.below(n as usize + 1) as u32,
             _ => n.div_ceil(2),
         };
-        gone.add(line, some);
+        gone.add(line, some - some % slot.per_copy());
     }
     if gone.is_empty() || gone == slot.content {
         return None;
@@ -274,7 +212,7 @@ fn split(board: &Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     for (line, n) in gone.iter() {
         dealing.slots[p].content.take(line, n);
     }
-    let to = new_plate(board, &mut dealing, Slot { group: slot.group, content: gone }, Some(p), dice)?;
+    let to = new_plate(board, &mut dealing, Slot { content: gone, ..slot }, Some(p), dice)?;
     Some(Changed { dealing, check: vec![p, to] })
 }
 
@@ -297,31 +235,18 @@ fn shift(dealing: &mut Dealing, from: usize, to: usize, line: usize, n: u32) {
     }
 }
 
-/// A new plate, soon after another or anywhere, on a machine that takes it. Its number.
-fn new_plate(
-    board: &Board<'_>,
-    dealing: &mut Dealing,
-    slot: Slot,
-    after: Option<usize>,
-    dice: &mut Rng,
-) -> Option<usize> {
-    let bench = any_bench(board, &slot, dice)?;
-    let free = (board.staying()..dealing.slots.len()).find(|&n| dealing.slots[n].content.is_empty());
-    let n = match free {
-        Some(n) => {
-            (dealing.slots[n], dealing.order.bench[n]) = (slot, bench);
-            n
-        }
-        None => {
-            dealing.slots.push(slot);
-            dealing.order.bench.push(bench);
-            dealing.slots.len() - 1
-        }
-    };
-    let at = after.and_then(|p| dealing.order.steps.iter().position(|&s| s == p));
-    match at.filter(|_| dice.below(2) == 0) {
-        Some(at) => dealing.order.steps.insert(at + 1, n),
-        None => put_in(&mut dealing.order.steps, n, dice),
+/// How many more copies of a line, at most `most`, come off a plate that takes no longer than `most_s`.
+fn come_off_within(board: &mut Board<'_>, slot: &Slot, line: usize, most: u32, most_s: f64) -> u32 {
+    slot.per_copy() * within(board, slot.group, &slot.laid(), line, most / slot.per_copy(), most_s)
+}
+
+/// `n` of `there` copies, an even number where one of the plates is printed twice at once.
+fn whole_pairs(n: u32, there: u32, plates: &[&Slot]) -> u32 {
+    if n.is_multiple_of(2) || plates.iter().all(|slot| !slot.twin) {
+        n
+    } else if n < there {
+        n + 1
+    } else {
+        n - 1
     }
-    Some(n)
 }

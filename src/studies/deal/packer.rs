@@ -6,7 +6,7 @@ use rayon::prelude::*;
 
 use super::{asked::Asked, content::Content};
 use crate::{
-    document::{Copy, CopyId, Job, Plate, PlateId, RunState},
+    document::{Copy, CopyId, Job, Plate, PlateId, RunState, Twin},
     geom::{Placement, Point},
     packing::{self, Aim, Item, Layout, Problem},
     plate,
@@ -313,6 +313,7 @@ impl Base {
 fn base(asked: &Asked<'_>, group: usize, class: usize) -> Option<Base> {
     let of_group = &asked.groups[group];
     let machine = &asked.job.machines[asked.machine[class]];
+    let twin = (class >= asked.plain_kinds).then_some(Twin::Shifted);
     let lines: Vec<usize> = (0..asked.lines.len())
         .filter(|&l| asked.lines[l].group == group && asked.lines[l].takes.get(class) == Some(&true))
         .collect();
@@ -337,7 +338,7 @@ fn base(asked: &Asked<'_>, group: usize, class: usize) -> Option<Base> {
         colour: of_group.colour.clone(),
         recipe: of_group.recipe,
         spool: None,
-        twin: None,
+        twin,
         twin_spool: None,
         run: RunState::default(),
         copies: copies.collect(),
@@ -351,7 +352,9 @@ fn base(asked: &Asked<'_>, group: usize, class: usize) -> Option<Base> {
     };
     let shape: BTreeMap<usize, usize> = shapes.filter_map(|s| Some((line_of(s)?, s))).collect();
     let wide = task.bounding();
-    let room = &wide.beds.first()?.room;
+    let bed = wide.beds.first()?;
+    // Of a bed printed twice at once, the half in which copies lie.
+    let room = bed.twin.map_or_else(|| bed.room.clone(), |twin| twin.half(&bed.room, 0.0));
     let half = asked.job.margins.gap_mm / 2.0;
     // Steiner's formula; more than that where the room is not convex would be more than there is.
     let room_mm2 = room.area() + room.perimeter() * half + std::f64::consts::PI * half * half;

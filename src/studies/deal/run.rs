@@ -5,7 +5,7 @@ use std::time::{Duration, Instant};
 use super::{
     DealError, DealStanding, DealTask, Dealt,
     asked::{Asked, FreePlate},
-    board::{Board, Dealing, ON_THE_SAFE_SIDE},
+    board::{Board, Dealing, ON_THE_SAFE_SIDE, Slot},
     bound::finish_bound_s,
     finish::{by_beginning, dealt, lay_out},
     first::first,
@@ -76,14 +76,14 @@ pub fn deal(task: &DealTask, watch: &dyn Watch<DealStanding>) -> Result<Dealt, D
     best = best.compact(asked.stays.len());
     watch.progress(0.85, "placing copies");
     let (laid, exact) = lay_out(&board, &mut packer, &best, &in_order);
-    let runs = board.runs_of(&best, &exact, &mut |slot, class| packer.holds(slot.group, &slot.content, class));
+    let runs = board.runs_of(&best, &exact, &mut |slot, class| packer.holds(slot.group, &slot.laid(), class));
     let (order, plan) = sequenced(&asked, &runs, &best.order, task, until(1.0), watch);
     // On a machine of another kind copies lie elsewhere.
-    let moved = order.bench.iter().zip(&best.order.bench).any(|(a, b)| asked.class[*a] != asked.class[*b]);
+    let moved = order.bench.iter().zip(&best.order.bench).any(|(a, b)| asked.bed_differs(*a, *b));
     best.order = order;
     let (laid, exact) = if moved { lay_out(&board, &mut packer, &best, &in_order) } else { (laid, exact) };
     let (runs, plan) = if moved {
-        let runs = board.runs_of(&best, &exact, &mut |slot, class| packer.holds(slot.group, &slot.content, class));
+        let runs = board.runs_of(&best, &exact, &mut |slot, class| packer.holds(slot.group, &slot.laid(), class));
         let (order, plan) = by_beginning(&asked, &runs, &best.order);
         best.order = order;
         (runs, plan)
@@ -103,21 +103,27 @@ pub fn deal(task: &DealTask, watch: &dyn Watch<DealStanding>) -> Result<Dealt, D
 fn best_first(board: &mut Board<'_>, packer: &mut Packer<'_>) -> (Dealing, Vec<super::NotDealt>) {
     let asked = board.asked;
     let all_s: f64 = asked.lines.iter().map(|l| f64::from(l.count) * l.time.own_s).sum();
-    let fair_s = (all_s / asked.job.machines.len() as f64).max(1.0);
+    let two_carriages = asked.twin_class.iter().flatten().count();
+    let fair_s = |twins: bool| {
+        let carriages = asked.job.machines.len() + if twins { two_carriages } else { 0 };
+        (all_s / carriages as f64).max(1.0)
+    };
     let longest_s = asked.runs.attended.iter().map(|w| w.length_s()).max().unwrap_or(0) as f64;
     let mut best: Option<(super::DealCost, (Dealing, Vec<super::NotDealt>))> = None;
-    for most_s in [f64::INFINITY, fair_s, fair_s / 2.0, longest_s / 2.0, 86_400.0 - longest_s] {
+    let most = |twins| [f64::INFINITY, fair_s(twins), fair_s(twins) / 2.0, longest_s / 2.0, 86_400.0 - longest_s];
+    let once_and_twice = [false, true].into_iter().filter(|&twins| !twins || two_carriages > 0);
+    for (twins, most_s) in once_and_twice.flat_map(|twins| most(twins).map(|most_s| (twins, most_s))) {
         if most_s <= 0.0 {
             continue;
         }
-        let made = first(board, packer, most_s);
+        let made = first(board, packer, most_s, twins);
         let (_, cost) = board.judge(&made.0);
         let left = |made: &(Dealing, Vec<super::NotDealt>)| made.1.iter().map(|n| n.count).sum::<usize>();
         if best.as_ref().is_none_or(|(known, its)| (left(&made), cost) < (left(its), *known)) {
             best = Some((cost, made));
         }
     }
-    best.map_or_else(|| first(board, packer, f64::INFINITY), |(_, made)| made)
+    best.map_or_else(|| first(board, packer, f64::INFINITY, false), |(_, made)| made)
 }
 
 /// Exact times over times from content, the mean of each group's plates.
@@ -126,7 +132,7 @@ fn factors(board: &mut Board<'_>, dealing: &Dealing, exact: &[Option<ContentTime
     for (n, slot) in dealing.slots.iter().enumerate().skip(board.staying()) {
         let Some(Some(time)) = exact.get(n) else { continue };
         let around_s = board.asked.around_s(dealing.order.bench[n], slot.group);
-        let by_content = board.content_time(slot.group, &slot.content).time_s / ON_THE_SAFE_SIDE;
+        let by_content = board.content_time(slot.group, &slot.laid()).time_s / ON_THE_SAFE_SIDE;
         sums[slot.group].0 += time.time_s - around_s;
         sums[slot.group].1 += by_content;
     }
@@ -138,9 +144,16 @@ fn factors(board: &mut Board<'_>, dealing: &Dealing, exact: &[Option<ContentTime
 fn unlaid(asked: &Asked<'_>, packer: &mut Packer<'_>, dealing: &mut Dealing) -> Vec<super::NotDealt> {
     let mut not_dealt = Vec::new();
     for n in asked.stays.len()..dealing.slots.len() {
-        let slot = dealing.slots[n].clone();
-        let class = asked.class[dealing.order.bench[n]];
-        if slot.content.is_empty() || packer.holds(slot.group, &slot.content, class) {
+        let bench = dealing.order.bench[n];
+        let lies = |slot: &Slot, packer: &mut Packer<'_>| {
+            asked.bed(bench, slot.twin).is_some_and(|class| packer.holds(slot.group, &slot.laid(), class))
+        };
+        if dealing.slots[n].content.is_empty() || lies(&dealing.slots[n], packer) {
+            continue;
+        }
+        dealing.slots[n].twin = false;
+        let (slot, class) = (dealing.slots[n].clone(), asked.class[bench]);
+        if lies(&slot, packer) {
             continue;
         }
         // As many of each line as lie there, on as many plates as it takes.
@@ -153,7 +166,7 @@ fn unlaid(asked: &Asked<'_>, packer: &mut Packer<'_>, dealing: &mut Dealing) -> 
                 left -= left.min(most);
                 dealing.order.steps.push(dealing.slots.len());
                 dealing.order.bench.push(dealing.order.bench[n]);
-                dealing.slots.push(super::board::Slot { group: slot.group, content });
+                dealing.slots.push(Slot::once(slot.group, content));
             }
             if left > 0 {
                 let why = "found no room on the bed where it lies".into();

@@ -7,7 +7,8 @@ use super::{
     board::{Board, Dealing},
     finish::exact_time,
     line_time::ContentTime,
-    moves::{Changed, Now, change},
+    moves::change,
+    now::{Changed, Now},
     packer::Packer,
 };
 use crate::{batch::sequence::Plan, rng::Rng, watch::Watch};
@@ -100,15 +101,15 @@ fn refine(board: &mut Board<'_>, packer: &mut Packer<'_>, dealing: &Dealing) -> 
     let asked = board.asked;
     for &n in &those {
         let (slot, bench) = (&dealing.slots[n], dealing.order.bench[n]);
-        let laid = packer.laid(slot.group, &slot.content, asked.class[bench]);
+        let laid = asked.bed(bench, slot.twin).and_then(|class| packer.laid(slot.group, &slot.laid(), class));
         let exact = laid.and_then(|l| exact_time(asked, slot.group, bench, &l.items));
         let around_s = asked.around_s(bench, slot.group);
         // Without places the time from the content stays.
         let time = match exact {
             Some(t) => ContentTime { time_s: (t.time_s - around_s).max(0.0), ..t },
-            None => board.content_time(slot.group, &slot.content),
+            None => board.content_time(slot.group, &slot.laid()),
         };
-        board.set_exact(&slot.content, time);
+        board.set_exact(&slot.laid(), time);
     }
     !those.is_empty()
 }
@@ -117,8 +118,8 @@ fn refine(board: &mut Board<'_>, packer: &mut Packer<'_>, dealing: &Dealing) -> 
 fn lies(board: &Board<'_>, packer: &mut Packer<'_>, changed: &Changed) -> bool {
     changed.check.iter().all(|&n| {
         let slot = &changed.dealing.slots[n];
-        let class = board.asked.class[changed.dealing.order.bench[n]];
-        slot.content.is_empty() || packer.holds(slot.group, &slot.content, class)
+        let class = board.asked.bed(changed.dealing.order.bench[n], slot.twin);
+        slot.content.is_empty() || class.is_some_and(|class| packer.holds(slot.group, &slot.laid(), class))
     })
 }
 

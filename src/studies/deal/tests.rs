@@ -12,8 +12,8 @@ use super::*;
 use crate::{
     batch::zone_of,
     document::{
-        ClockTime, Copy, CopyId, Footing, Job, Machine, MachineId, Margins, MeshId, Part, PartId, Plate, PlateId, Pose,
-        RunState, Shop, Span, Turns, letter,
+        Carriages, ClockTime, Copy, CopyId, Footing, Job, Machine, MachineId, Margins, MeshId, Part, PartId, Plate,
+        PlateId, Pose, RunState, Shop, Span, Turns, Twin, letter,
     },
     estimate::{self, Profile},
     geom::{Bounds, Outline, Point, Region},
@@ -118,7 +118,7 @@ fn carried_out(task: &DealTask, dealt: &Dealt) -> Job {
             colour: p.kind.colour.clone(),
             recipe: p.kind.recipe,
             spool: None,
-            twin: None,
+            twin: p.kind.twin,
             twin_spool: None,
             run: RunState::default(),
             copies: Vec::new(),
@@ -163,7 +163,9 @@ fn sound(task: &DealTask, done: &Dealt) {
     for part in &after.parts {
         let left: usize = done.not_dealt.iter().filter(|n| n.part == part.id).map(|n| n.count).sum();
         let made = |j: &Job| {
-            j.plates.iter().filter(|p| !p.run.failed).flat_map(|p| &p.copies).filter(|c| c.part == part.id).count()
+            let mut j = j.clone();
+            j.plates.retain(|p| !p.run.failed);
+            j.made(part.id, |_| false)
         };
         let ended: usize = task
             .job
@@ -332,6 +334,79 @@ fn a_copy_that_is_there_is_dealt() {
     sound(&t, &done);
 }
 
+fn with_carriages(mut task: DealTask, benches: &[usize]) -> DealTask {
+    let job = Arc::make_mut(&mut task.job);
+    benches.iter().for_each(|&n| job.machines[n].carriages = Some(Carriages { strip_mm: 10.0 }));
+    task
+}
+
+/// Two heads on one X bar print the same plate twice in the time of one: common practice, no source. Worked by hand: of a bed of 120 mm
+/// copies take 0 … 50, the strip 50 … 60, and twins lie 60 mm farther on; three columns of six blocks of 14 mm with gaps of 3 fit on a half.
+#[test]
+fn two_carriages_print_an_order_in_half_the_time() {
+    let once = task(1, &[(14.0, 14.0, 20.0, 24, None)]);
+    let twice = with_carriages(once.clone(), &[0]);
+    let (slow, fast) = (dealt(&once), dealt(&twice));
+    sound(&once, &slow);
+    sound(&twice, &fast);
+    assert!(slow.plates.iter().all(|p| p.kind.twin.is_none()));
+    let printing_s = |d: &Dealt| d.plates.iter().map(|p| p.time_s).sum::<f64>();
+    let share = printing_s(&fast) / printing_s(&slow);
+    assert!((0.45..0.62).contains(&share), "{share}: {fast:#?}");
+    let share = fast.cost.finish_s as f64 / slow.cost.finish_s as f64;
+    assert!((0.4..0.68).contains(&share), "{share}: {fast:#?}");
+    assert!(fast.bound_s > 0 && fast.bound_s < slow.bound_s);
+    let part = twice.job.parts[0].id;
+    assert_eq!(carried_out(&twice, &fast).made(part, |_| false), 24);
+    for p in &fast.plates {
+        assert_eq!(p.kind.twin, Some(Twin::Shifted));
+        assert!(p.copies.iter().all(|c| c.at.x + 7.0 < 50.0 + 1e-6 && c.at.x + 60.0 - 7.0 > 60.0 - 1e-6), "{p:?}");
+    }
+    assert_eq!(dealt(&twice), fast);
+}
+
+/// An odd number is made exactly: the last one alone, on a plate printed once.
+#[test]
+fn no_more_come_off_twins_than_are_wanted() {
+    for wanted in [1, 2, 25] {
+        let t = with_carriages(task(2, &[(14.0, 14.0, 20.0, wanted, None), (20.0, 14.0, 20.0, 3, None)]), &[1]);
+        let done = dealt(&t);
+        sound(&t, &done);
+        assert_eq!(done.not_dealt, []);
+        let after = carried_out(&t, &done);
+        assert_eq!(after.made(t.job.parts[0].id, |_| false), wanted as usize);
+        let carriages = |p: &&DealtPlate| t.job.machine(p.kind.machine).is_some_and(|m| m.carriages.is_some());
+        assert!(done.plates.iter().filter(|p| p.kind.twin.is_some()).all(|p| carriages(&p)), "{done:?}");
+    }
+}
+
+/// Copies that lie on plates keep a place each; a plate that is printed twice at once stays and counts twice.
+#[test]
+fn copies_and_twins_that_are_there_stay() {
+    let mut t = with_carriages(task(1, &[(14.0, 14.0, 20.0, 24, None)]), &[0]);
+    plate(&mut t, 0, 5, RunState::default());
+    sound(&t, &dealt(&t));
+    let mut t = with_carriages(task(1, &[(14.0, 14.0, 20.0, 24, None)]), &[0]);
+    let id = plate(&mut t, 0, 2, RunState::default());
+    Arc::make_mut(&mut t.job).plates[0].twin = Some(Twin::Shifted);
+    let done = dealt(&t);
+    sound(&t, &done);
+    assert!(done.plates.iter().any(|p| p.plate == Some(id) && p.stays && p.kind.twin == Some(Twin::Shifted)));
+}
+
+/// A strip that leaves no room beside it, and parts too large for half a bed: everything is printed once.
+#[test]
+fn what_half_a_bed_does_not_take_is_printed_once() {
+    let large = with_carriages(task(1, &[(60.0, 60.0, 4.0, 2, None)]), &[0]);
+    let mut strip = with_carriages(task(1, &[(14.0, 14.0, 20.0, 4, None)]), &[0]);
+    Arc::make_mut(&mut strip.job).machines[0].carriages = Some(Carriages { strip_mm: 300.0 });
+    for t in [large, strip] {
+        let done = dealt(&t);
+        sound(&t, &done);
+        assert!(done.not_dealt.is_empty() && done.plates.iter().all(|p| p.kind.twin.is_none()), "{done:?}");
+    }
+}
+
 /// Cancels after so many looks.
 struct After(Mutex<usize>);
 
@@ -382,6 +457,7 @@ proptest! {
         machines in 1_usize..4,
         sizes in prop::collection::vec((10_u32..60, 10_u32..60, 1_u32..20, 0_u32..9, 0_u32..4), 1..5),
         there in prop::collection::vec((0_usize..5, 1_u32..3, 0_u32..3), 0..3),
+        carriages in 0_u8..16,
         seed in 0_u64..1000,
     ) {
         const DUE: [Option<&str>; 4] = [None, Some("2026-12-01T15:00"), Some("2026-12-03"), Some("soon")];
@@ -390,6 +466,9 @@ proptest! {
             .map(|&(w, d, h, n, due)| (f64::from(w), f64::from(d), f64::from(h), n, DUE[due as usize]))
             .collect();
         let mut t = DealTask { seed, ..task(machines, &order) };
+        for (n, m) in Arc::make_mut(&mut t.job).machines.iter_mut().enumerate() {
+            m.carriages = (carriages >> n & 1 == 1).then_some(Carriages { strip_mm: 10.0 + f64::from(carriages) });
+        }
         for (part, copies, state) in there {
             let state = RunState { fixed: state == 1, started: (state == 2).then_some(t.start), ..RunState::default() };
             plate(&mut t, part % order.len(), copies, state);
