@@ -89,7 +89,7 @@ fn every_bar_has_a_name_and_a_click_selects_its_plate() {
     let at = bar(&w, 2, "Bench 1").center();
     super::click(&mut w, at, Modifiers::NONE);
     assert_eq!(w.state().session().plate_id(), Some(second));
-    w.get_by_label_contains("Bench 1: plate 1 now: ends Mon ");
+    w.get_by_label_contains("Bench 1: start plate 1 now; it ends Mon ");
     w.get_by_label("Bench 3: nothing planned");
     w.get_by_label("Improve the sequence");
     assert_eq!(w.unnamed_widgets(), Vec::<String>::new());

@@ -272,7 +272,7 @@ fn what_to_start_at_half_past_four() {
     let WhatNow::Start { plate, at_s, end_s, .. } = t.start_now()[0].what else { panic!("{:?}", t.start_now()) };
     assert_eq!((plate, at_s), (plates[2], 0));
     let words = t.start_words(t.start_now()[0].what);
-    assert!(words.starts_with("plate 1 now: ends Tue 0"), "{words}");
+    assert!(words.starts_with("start plate 1 now; it ends Tue 0"), "{words}");
     assert!(t.calendar.is_attended(end_s), "somebody is there: {words}");
     assert_eq!(t.start_words(t.start_now()[1].what), "nothing planned");
 }

@@ -71,7 +71,7 @@ impl Timeline {
         self.floor.machines.iter().enumerate().map(of).collect()
     }
 
-    /// One line on what a machine does next: "Plate 3 now. It ends Tue 08:20, with somebody there."
+    /// One line on what a machine does next: "start plate 3 now; it ends Tue 08:20, somebody is there then".
     pub fn start_words(&self, what: WhatNow) -> String {
         let clock = |s: i64| self.calendar.words(s);
         let number = |plate: PlateId| self.run_of(plate).map_or(0, |r| self.about[r].number);
@@ -88,7 +88,7 @@ impl Timeline {
             WhatNow::Start { plate, at_s, end_s, is_attended, .. } => {
                 // Within the quarter of an hour that it takes to get there, it is now.
                 let when = if at_s <= self.now_s + 900 { "now".to_owned() } else { clock(at_s) };
-                format!("plate {} {when}: ends {}, {}", number(plate), clock(end_s), there(end_s, is_attended))
+                format!("start plate {} {when}; it ends {}, {}", number(plate), clock(end_s), there(end_s, is_attended))
             }
             WhatNow::Runs { plate, end_s, is_attended } => {
                 format!("runs plate {} until {}, {}", number(plate), clock(end_s), there(end_s, is_attended))
