@@ -12,7 +12,8 @@ use super::{
     print,
 };
 use crate::{
-    document::{Plate, Turns},
+    batch::zone_of,
+    document::{Plate, Shifts, Turns},
     drawing::words,
     session::{Action, ArrangeLimits, DealRecord, Session},
 };
@@ -28,7 +29,14 @@ pub(super) fn deal(
 ) -> Result<Done, Fail> {
     let mut s = open_for(job, output, None)?;
     s.set_limits(limits);
-    s.set_deal_start(start);
+    if let Some(start) = start {
+        // The job keeps it: what is planned from it later must not begin at another time.
+        let shifts = Shifts { start: Some(start), ..s.job().shifts.clone() };
+        s.try_act(Action::SetShifts(Box::new(shifts))).map_err(|e| Fail::new(format!("--start {start}: {e}")))?;
+        // As if it were that time: nothing is planned before now.
+        let then = start.to_zoned_datetime(zone_of(&s.job().shifts.hours)).map(|z| z.timestamp());
+        s.set_now(Some(then.map_err(|e| Fail::new(format!("--start {start}: {e}")))?));
+    }
     s.override_turns(turns);
     s.try_act(Action::Deal).map_err(|e| Fail::new(format!("{}: {e}", job.display())))?;
     s.tick();

@@ -110,7 +110,7 @@ fn as_words(s: &Session, t: &Timeline, before: Option<&Timeline>, alone: Option<
                 write!(w, "    plate {:<3} {copies:>10}  {begin} {}", about.number, clock(x.print.from_s))?;
                 write!(w, " to {} ({} to {})", clock(x.print.to_s), clock(range.from_s), clock(range.to_s))?;
                 match x.removal {
-                    Some(r) => write!(w, ", off {}", clock(r.to_s))?,
+                    Some(r) => write!(w, ", parts off {}", clock(r.to_s))?,
                     None => write!(w, ", never taken off")?,
                 }
                 match t.late_s(run) {
@@ -135,6 +135,11 @@ fn as_words(s: &Session, t: &Timeline, before: Option<&Timeline>, alone: Option<
         for now in t.start_now() {
             writeln!(w, "    {}  {}", words::plain(name(job, now.machine)), t.start_words(now.what))?;
         }
+        if let Some((run, _)) = t.plan.not_run.first() {
+            let left = crate::words::count(t.plan.not_run.len(), "plate");
+            let first = t.about.get(*run).map_or(0, |a| a.number);
+            writeln!(w, "{left} cannot be planned (the first is plate {first}): see the findings")?;
+        }
         if !t.plan.timed.is_empty() {
             let gap = t.gap().map_or_else(String::new, |g| format!(" (gap {:.1} %)", 100.0 * g));
             let finish = clock(t.plan.cost.finish_s);
@@ -147,9 +152,8 @@ fn as_words(s: &Session, t: &Timeline, before: Option<&Timeline>, alone: Option<
         if let Some(before) = before.filter(|b| b.plan.cost != t.plan.cost) {
             writeln!(w, "as it stood, the last print ended {}", clock(before.plan.cost.finish_s))?;
         }
-        if let Some(a) = alone.filter(|a| a.plates > 0) {
-            let ends =
-                if a.not_run == 0 { format!("the last ends {}", clock(a.finish_s)) } else { "it does not end".into() };
+        if let Some(a) = alone.filter(|a| a.plates > 0 && a.not_run == 0) {
+            let ends = format!("the last ends {}", clock(a.finish_s));
             let hand = words::time(a.hand_work_s as f64);
             let here = words::time(t.hand_work_s() as f64);
             writeln!(

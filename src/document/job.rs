@@ -120,6 +120,9 @@ impl Job {
     /// which parts are their own mirror image.
     pub fn made_on(&self, plate: &Plate, is_own_mirror: impl Fn(PartId) -> bool) -> BTreeMap<PartId, usize> {
         let mut made = BTreeMap::new();
+        if plate.run.failed {
+            return made;
+        }
         for copy in &plate.copies {
             let twin = self.part_of_twin(plate, copy, &is_own_mirror);
             for part in [Some(copy.part), twin].into_iter().flatten() {
@@ -131,6 +134,10 @@ impl Job {
     /// How many of a part all plates make: [`Self::made_on`] of each. This is what is compared with the order.
     pub fn made(&self, part: PartId, is_own_mirror: impl Fn(PartId) -> bool) -> usize {
         let on = |p: &Plate| {
+            // What was on a failed plate is wanted again.
+            if p.run.failed {
+                return 0;
+            }
             if p.twin.is_none() {
                 return p.copies.iter().filter(|c| c.part == part).count();
             }

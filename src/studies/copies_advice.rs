@@ -6,7 +6,7 @@ use crate::{batch::Spoils, words};
 /// Less than this gained is nothing gained, as a share.
 const HARDLY: f64 = 0.03;
 /// Numbers that differ by less than this, as a share, count as equal: the fewer copies are the better ones then.
-const EQUAL: f64 = 0.001;
+const EQUAL: f64 = 0.02;
 
 /// The row with the most good parts a day, of equal ones that with the fewest copies; `None` where no row has any.
 pub fn best_row(rows: &[CopiesRow]) -> Option<usize> {

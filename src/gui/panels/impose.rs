@@ -18,6 +18,9 @@ use crate::{
 pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     title(ui, "Impose", |_| ());
     let theme = Theme::of(ui.visuals());
+    if session.arranging().is_some() || session.dealing().is_some() {
+        busy(ui);
+    }
     if let Some(arranging) = session.arranging() {
         ui.add(MoveButton::new(&arranging.label, &arranging.what).progress(Some(arranging.done as f32)));
         if let Some(standing) = read::standing_words(session) {
@@ -37,6 +40,31 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     if super::deal::under_way(ui, session, wishes) {
         return;
     }
+    // Where Cancel stood other moves stand now: a press meant for it does not begin one.
+    let now = ui.input(|i| i.time);
+    let just_ended = ui.data(|d| d.get_temp::<f64>(busy_id())).is_some_and(|at| now - at < JUST_S);
+    if just_ended {
+        ui.ctx().request_repaint_after_secs(JUST_S as f32);
+    }
+    ui.add_enabled_ui(!just_ended, |ui| moves(ui, session, wishes));
+}
+
+/// How long after a search its buttons are dead, s.
+const JUST_S: f64 = 0.4;
+
+fn busy_id() -> egui::Id {
+    egui::Id::unique("a search was under way at")
+}
+
+/// Remembers that a search is under way.
+fn busy(ui: &Ui) {
+    let now = ui.input(|i| i.time);
+    ui.data_mut(|d| d.insert_temp(busy_id(), now));
+}
+
+/// The moves, where none is under way.
+fn moves(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+    let theme = Theme::of(ui.visuals());
     let top_up = session.part_id().map_or(TopUp::Order, TopUp::Part);
     let of = session.part_id().and_then(|id| session.job().part(id));
     let letter = of.map_or_else(String::new, |p| format!(" {}", p.letter));

@@ -1,7 +1,7 @@
 //! Pack and Top up: what a search is given.
 
 use crate::{
-    document::{Job, Part, PlateId, Turns},
+    document::{Job, Part, Plate, PlateId, Turns},
     geom::Bounds,
     plate,
     session::{
@@ -39,12 +39,34 @@ impl Session {
         }
     }
 
+    /// What has started lies as it lies.
+    fn not_started(&self) -> Result<(), SessionError> {
+        let Some(plate) = self.plate().filter(|p| p.run.started.is_some() || p.run.ended.is_some()) else {
+            return Ok(());
+        };
+        let number = self.job().plate_number(plate.id).unwrap_or(0);
+        let how = if plate.run.failed {
+            "has failed"
+        } else if plate.run.ended.is_some() {
+            "has ended"
+        } else {
+            "has started"
+        };
+        Err(SessionError::Other(format!(
+            "plate {number} {how}, so its copies stay: choose another plate, or mark it as not started"
+        )))
+    }
+
     pub(super) fn pack(&mut self, label: &str, scope: Scope) -> Result<(), SessionError> {
         self.outlines_are_there()?;
+        if matches!(scope, Scope::Plate | Scope::Selection) {
+            self.not_started()?;
+        }
         let job = self.job_to_arrange();
         let (job, shapes, prepared) = (&job, self.shapes(), self.prepared());
         let here: Vec<PlateId> = self.plate.into_iter().collect();
-        let all: Vec<PlateId> = job.plates.iter().map(|p| p.id).collect();
+        let open = |p: &&Plate| p.run.started.is_none() && p.run.ended.is_none();
+        let all: Vec<PlateId> = job.plates.iter().filter(open).map(|p| p.id).collect();
         if let (Scope::Plate, Some(end_by), Some(plate)) = (scope, self.end_by, self.plate) {
             let task = plate::pack_task(job, &here, None, end_by.further_plate, shapes, prepared);
             let task = task.map_err(|e| SessionError::Other(e.to_string()))?;
@@ -63,6 +85,7 @@ impl Session {
 
     pub(super) fn top_up(&mut self, label: &str, what: TopUp, area: Option<Bounds>) -> Result<(), SessionError> {
         self.outlines_are_there()?;
+        self.not_started()?;
         let part = match what {
             TopUp::Part(id) => Some(id),
             TopUp::Order => None,

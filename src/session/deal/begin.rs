@@ -34,11 +34,6 @@ impl Session {
         self.deals.record.as_ref().filter(|(of, _)| holds(of)).map(|(_, record)| record)
     }
 
-    /// When plans start, local time, in place of the job's own; `None` for that.
-    pub fn set_deal_start(&mut self, start: Option<jiff::civil::DateTime>) {
-        self.deals.start = start;
-    }
-
     /// Begins, or waits for layers that are worked out now.
     pub(in crate::session) fn deal_out(&mut self, label: &str) -> Result<(), SessionError> {
         self.cancel_deal();
@@ -87,7 +82,7 @@ impl Session {
     /// Another job was opened.
     pub(in crate::session) fn forget_deals(&mut self) {
         self.cancel_deal();
-        self.deals = Deals { start: self.deals.start, ..Deals::default() };
+        self.deals = Deals::default();
     }
 
     /// Takes in what dealing out says; gives back what others say.

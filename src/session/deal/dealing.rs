@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use jiff::{Timestamp, civil::DateTime};
+use jiff::Timestamp;
 
 use super::DealRecord;
 use crate::{document::Job, studies::DealStanding, work::Ticket};
@@ -33,6 +33,4 @@ pub(in crate::session) struct Deals {
     pub(super) waiting: Option<String>,
     /// With the job for which it holds.
     pub(super) record: Option<(Arc<Job>, DealRecord)>,
-    /// When the plan starts, in place of the job's own.
-    pub(super) start: Option<DateTime>,
 }

@@ -2,15 +2,13 @@
 
 use std::{collections::BTreeMap, sync::Arc};
 
-use jiff::Timestamp;
-
 use crate::{
-    batch::zone_of,
     document::{Job, Part, PartId},
     session::{
         Session, SessionError,
         derived::keys::{profile_key, shape_key},
         findings::beyond_beds::beyond_beds,
+        shifts::start_of,
     },
     studies::{DealPart, DealTask},
 };
@@ -31,7 +29,7 @@ enum Known {
 impl Session {
     pub(super) fn gather_deal(&self) -> Result<Gathered, SessionError> {
         let job = Arc::new(self.job_to_arrange());
-        let start = self.deal_start(&job)?;
+        let start = start_of(&job, self.now());
         let (mut parts, mut unknown) = (BTreeMap::<PartId, DealPart>::new(), BTreeMap::new());
         for part in job.parts.iter().filter(|p| p.wanted > 0 || job.placed(p.id) > 0) {
             match self.known(&job, part) {
@@ -43,15 +41,6 @@ impl Session {
         let limits = self.limits();
         let (seed, rounds, time) = (limits.seed, limits.rounds, self.search_time(limits.time));
         Ok(Gathered::Task(Box::new(DealTask { job, parts, unknown, start, seed, rounds, time })))
-    }
-
-    /// When the plan starts: as asked, else as the job says, else now.
-    fn deal_start(&self, job: &Job) -> Result<Timestamp, SessionError> {
-        let Some(local) = self.deals.start.or(job.shifts.start) else { return Ok(Timestamp::now()) };
-        let there = local.to_zoned_datetime(zone_of(&job.shifts.hours));
-        there
-            .map(|z| z.timestamp())
-            .map_err(|_| SessionError::Other(format!("{local} is no time that a plan can start at")))
     }
 
     fn known(&self, job: &Job, part: &Part) -> Known {

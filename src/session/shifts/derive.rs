@@ -47,7 +47,11 @@ impl PartialEq for Basis {
 }
 
 /// When a plan starts: as the job says, and never before now.
-pub(super) fn start_of(job: &Job, now: Timestamp) -> Timestamp {
+pub(in crate::session) fn start_of(job: &Job, now: Timestamp) -> Timestamp {
+    // Once a plate runs the work has begun, whatever was planned.
+    if job.plates.iter().any(|p| p.run.is_running()) {
+        return now;
+    }
     let local = job.shifts.start.and_then(|s| s.to_zoned_datetime(zone_of(&job.shifts.hours)).ok());
     local.map_or(now, |z| z.timestamp().max(now))
 }

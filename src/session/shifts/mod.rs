@@ -24,6 +24,7 @@ mod start_now;
 mod timeline;
 
 pub(in crate::session) use derive::Basis;
+pub(in crate::session) use derive::start_of;
 pub use improving::Improving;
 pub use mark::RunMark;
 pub use one_at_a_time::OneAtATime;

@@ -73,7 +73,11 @@ impl Timeline {
 
     /// One line on what a machine does next: "start plate 3 now; it ends Tue 08:20, somebody is there then".
     pub fn start_words(&self, what: WhatNow) -> String {
-        let clock = |s: i64| self.calendar.words(s);
+        // A plan may lie far ahead of now: then the weekday alone says nothing.
+        let clock = |s: i64| {
+            let near = s - self.now_s < 6 * 86_400;
+            if near { self.calendar.words(s) } else { self.calendar.at(s).strftime("%a %-d %b %Y %H:%M").to_string() }
+        };
         let number = |plate: PlateId| self.run_of(plate).map_or(0, |r| self.about[r].number);
         let there = |end_s: i64, is_attended: bool| {
             if is_attended {

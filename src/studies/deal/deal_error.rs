@@ -9,7 +9,9 @@ pub enum DealError {
     #[error("there is no machine in the job: add one first")]
     NoMachine,
     /// Nothing is wanted that is not there, and nothing lies on a plate that may be dealt again.
-    #[error("there is nothing to deal out: every ordered copy is on a plate that is locked, fixed or started")]
+    #[error(
+        "there is nothing to deal out: every ordered copy is on a plate that is locked, fixed, started or printed twice at once"
+    )]
     NothingToDeal,
     /// More than a job holds.
     #[error("{copies} copies are to be dealt out, and a job holds at most {most}: order fewer at a time")]

@@ -75,7 +75,7 @@ fn start_now(ui: &mut Ui, session: &Session, t: &Timeline, wishes: &mut Vec<Wish
 
 fn noticed(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
     let all: Vec<&Finding> = session.shift_findings().iter().collect();
-    findings::list(ui, &all, "No findings of hours and the plan.", view, wishes);
+    findings::list(ui, &all, "No findings.", view, wishes);
 }
 
 /// Figures named after ISO 22400-2, of all machines that run anything.
@@ -102,7 +102,7 @@ fn figures(ui: &mut Ui, session: &Session, t: &Timeline) {
     let busy = t.unit_times().into_iter().zip(&t.floor.machines).filter(|(u, _)| u.busy_s() > 0);
     for (unit, id) in busy {
         let machine = session.job().machine(*id).map_or("?", |m| m.name.as_str());
-        let value = format!("{} available, {} used", share(unit.availability()), share(unit.utilisation()));
+        let value = format!("availability {}, utilisation {}", share(unit.availability()), share(unit.utilisation()));
         reading(ui, &words::plain(machine), &value);
     }
 }

@@ -17,6 +17,11 @@ const MOST_HEIGHT: f32 = 300.0;
 /// Room for the number of copies at the least, points.
 const NAME_WIDTH: f32 = 58.0;
 
+/// "0.48", "10.8": three figures have room.
+fn lost_words(copies: f64) -> String {
+    if copies < 9.995 { format!("{copies:.2}") } else { format!("{copies:.1}") }
+}
+
 /// A column: its head, its width in points at the narrowest, and what it says.
 struct Column {
     head: &'static str,
@@ -56,13 +61,13 @@ const COLUMNS: [Column; 11] = [
         head: "reach",
         width: 38.0,
         tooltip: "Copies lost where a failure also spoils the copies within reach of the fall",
-        of: |r| (r.way != CopiesWay::InTurn).then(|| format!("{:.2}", r.lost(Spoils::Reach))),
+        of: |r| (r.way != CopiesWay::InTurn).then(|| lost_words(r.lost(Spoils::Reach))),
     },
     Column {
         head: "plate",
         width: 38.0,
         tooltip: "Copies lost where any failure spoils the plate",
-        of: |r| (r.way != CopiesWay::InTurn).then(|| format!("{:.2}", r.lost(Spoils::Plate))),
+        of: |r| (r.way != CopiesWay::InTurn).then(|| lost_words(r.lost(Spoils::Plate))),
     },
     Column {
         head: "common",
