@@ -148,10 +148,10 @@ mod tests {
             ),
             "{told:?}"
         );
-        let rows = vec![row(1, 3.0, 1.0), row(2, 1.52, 2.0)];
+        let rows = vec![row(1, 3.0, 1.0), row(2, 1.54, 2.0)];
         assert!(
             copies_advice(&rows, Spoils::Reach)[0]
-                .starts_with("More than 1 copy at a time gains hardly anything: 2 copies give 3.0")
+                .starts_with("More than 1 copy at a time gains hardly anything: 2 copies give 3.1")
         );
         assert_eq!(copies_advice(&rows[..1], Spoils::Copy), ["Only 1 copy fits: 3.0 good parts a day."]);
         // Equal rates: the fewer copies.

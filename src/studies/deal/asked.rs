@@ -192,9 +192,32 @@ impl<'a> Asked<'a> {
                 None => {
                     if let Some(time_s) = self.plate_time_s(plate, &self.job.machines[bench]) {
                         self.stays.push(StayingPlate { plate: plate.id, bench, time_s });
+                    } else {
+                        self.plate_without_time(plate);
                     }
                 }
             }
+        }
+    }
+
+    /// A plate that nobody knows the time of cannot be planned; it stays, and its parts are told.
+    fn plate_without_time(&mut self, plate: &Plate) {
+        let number = self.job.plate_number(plate.id).unwrap_or(0);
+        let mut all: Vec<PartId> = plate.copies.iter().map(|c| c.part).collect();
+        all.sort_unstable();
+        all.dedup();
+        let culprit = all.iter().find(|id| !self.task.parts.contains_key(id)).copied();
+        let why = culprit.and_then(|id| self.task.unknown.get(&id)).cloned();
+        let name = culprit.and_then(|id| self.job.part(id)).map_or_else(|| "a part".to_owned(), |p| p.name.clone());
+        let why = why.unwrap_or_else(|| "its layers are not known".into());
+        for part in all {
+            let count = plate.copies.iter().filter(|c| c.part == part).count();
+            let why = if Some(part) == culprit {
+                format!("{why}; plate {number} stays as it is and is not planned")
+            } else {
+                format!("plate {number} stays as it is because of {name}: take {name} off it and deal out again")
+            };
+            self.not_dealt.push(NotDealt { part, count, why });
         }
     }
 

@@ -18,10 +18,10 @@ pub(super) fn findings(job: &Job, t: &Timeline) -> Vec<Finding> {
     let mut all = Vec::new();
     if hours.people == 0 {
         let text = "The shop has 0 people: nobody starts a plate. Set how many people are there.".to_owned();
-        all.push(note(Level::Stop, FindingKind::NoHours, None, text));
+        all.push(note(Level::Watch, FindingKind::NoHours, None, text));
     } else if t.calendar.attended().is_empty() {
         let text = "Nobody is ever there: the hours are empty. Set the hours of at least one day.".to_owned();
-        all.push(note(Level::Stop, FindingKind::NoHours, None, text));
+        all.push(note(Level::Watch, FindingKind::NoHours, None, text));
     } else if t.hours_are_example {
         let text =
             "The hours are an example, Monday to Friday from 08:00 to 17:00 with one person: set your own.".to_owned();
