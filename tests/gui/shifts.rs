@@ -30,7 +30,8 @@ fn shop(machines: usize) -> Session {
         }
     }
     let first = s.job().machines[0].clone();
-    for m in s.job().machines[1..].to_vec() {
+    let others: Vec<_> = s.job().machines.iter().skip(1).cloned().collect();
+    for m in others {
         s.act(Action::RemoveMachine(m.id));
     }
     for n in 2..=machines {

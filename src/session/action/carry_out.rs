@@ -116,7 +116,7 @@ impl Session {
             }
             Action::KeepLying(keep) => self.keep_lying = keep,
             Action::EndBy(end_by) => self.set_end_by(end_by)?,
-            Action::Deal => self.deal_out(name)?,
+            Action::Deal => self.deal_out(name),
             Action::Take => self.take_best(),
             Action::Cancel => self.cancel_search(),
 

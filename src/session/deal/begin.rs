@@ -3,7 +3,7 @@
 use super::{DealRecord, Dealing, Deals, gather::Gathered};
 use crate::{
     document::Job,
-    session::{Session, SessionError},
+    session::Session,
     work::{Event, Request},
 };
 
@@ -35,33 +35,26 @@ impl Session {
     }
 
     /// Begins, or waits for layers that are worked out now.
-    pub(in crate::session) fn deal_out(&mut self, label: &str) -> Result<(), SessionError> {
+    pub(in crate::session) fn deal_out(&mut self, label: &str) {
         self.cancel_deal();
         self.deals.waiting = Some(label.into());
-        self.begin_deal()
+        self.begin_waiting_deal();
     }
 
-    /// Begins what waits, where all is there by now; says why where it never will be.
+    /// Begins what waits, where all is there by now.
     pub(in crate::session) fn begin_waiting_deal(&mut self) {
-        if let Err(why) = self.begin_deal() {
-            self.tell_fault(why.to_string());
-        }
-    }
-
-    fn begin_deal(&mut self) -> Result<(), SessionError> {
-        let Some(label) = self.deals.waiting.take() else { return Ok(()) };
-        let task = match self.gather_deal()? {
+        let Some(label) = self.deals.waiting.take() else { return };
+        let task = match self.gather_deal() {
             Gathered::Task(task) => task,
             Gathered::Later => {
                 self.deals.waiting = Some(label);
-                return Ok(());
+                return;
             }
         };
         let (begun_with, start) = (self.shared_job(), task.start);
         let ticket = self.runner.submit(Request::Deal(task), 0);
         let what = String::new();
         self.deals.running = Some(Dealing { ticket, label, done: 0.0, what, standing: None, start, begun_with });
-        Ok(())
     }
 
     /// Ends dealing out; its best so far is taken.

@@ -5,7 +5,7 @@ use std::{collections::BTreeMap, sync::Arc};
 use crate::{
     document::{Job, Part, PartId},
     session::{
-        Session, SessionError,
+        Session,
         derived::keys::{profile_key, shape_key},
         findings::beyond_beds::beyond_beds,
         shifts::start_of,
@@ -27,7 +27,7 @@ enum Known {
 }
 
 impl Session {
-    pub(super) fn gather_deal(&self) -> Result<Gathered, SessionError> {
+    pub(super) fn gather_deal(&self) -> Gathered {
         let job = Arc::new(self.job_to_arrange());
         let start = start_of(&job, self.now());
         let (mut parts, mut unknown) = (BTreeMap::<PartId, DealPart>::new(), BTreeMap::new());
@@ -35,12 +35,12 @@ impl Session {
             match self.known(&job, part) {
                 Known::Here(known) => drop(parts.insert(part.id, known)),
                 Known::Never(why) => drop(unknown.insert(part.id, why)),
-                Known::Later => return Ok(Gathered::Later),
+                Known::Later => return Gathered::Later,
             }
         }
         let limits = self.limits();
         let (seed, rounds, time) = (limits.seed, limits.rounds, self.search_time(limits.time));
-        Ok(Gathered::Task(Box::new(DealTask { job, parts, unknown, start, seed, rounds, time })))
+        Gathered::Task(Box::new(DealTask { job, parts, unknown, start, seed, rounds, time }))
     }
 
     fn known(&self, job: &Job, part: &Part) -> Known {

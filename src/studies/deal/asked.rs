@@ -260,15 +260,12 @@ impl<'a> Asked<'a> {
             }
             let told = self.task.unknown.get(&part.id).or_else(|| why.get(&part.id));
             let line = if told.is_none() { self.line(part, part.footing) } else { None };
-            match line.filter(|&line| self.lines[line].takes.contains(&true)) {
-                Some(line) => {
-                    let more = u32::try_from(missing).unwrap_or(u32::MAX);
-                    self.lines[line].count = self.lines[line].count.saturating_add(more);
-                }
-                None => {
-                    let why = told.cloned().unwrap_or_else(|| "its material, recipe or outline is missing".into());
-                    self.not_dealt.push(NotDealt { part: part.id, count: missing, why });
-                }
+            if let Some(line) = line.filter(|&line| self.lines[line].takes.contains(&true)) {
+                let more = u32::try_from(missing).unwrap_or(u32::MAX);
+                self.lines[line].count = self.lines[line].count.saturating_add(more);
+            } else {
+                let why = told.cloned().unwrap_or_else(|| "its material, recipe or outline is missing".into());
+                self.not_dealt.push(NotDealt { part: part.id, count: missing, why });
             }
         }
     }
@@ -338,12 +335,11 @@ impl<'a> Asked<'a> {
         for (n, (part, footing, placement)) in copies.enumerate() {
             let known = self.task.parts.get(&part)?;
             let key = (part, footing.kind(), footing.width_mm().to_bits());
-            let its = match footings.get(&key) {
-                Some(its) => its.clone(),
-                None => {
-                    let made = FootingProfile::compute(known.shape.contact.region(), footing, recipe).ok()?;
-                    footings.entry(key).or_insert(std::sync::Arc::new(made)).clone()
-                }
+            let its = if let Some(its) = footings.get(&key) {
+                its.clone()
+            } else {
+                let made = FootingProfile::compute(known.shape.contact.region(), footing, recipe).ok()?;
+                footings.entry(key).or_insert(std::sync::Arc::new(made)).clone()
             };
             let copy = CopyId(u32::try_from(n).ok()?);
             planned.push(PlateCopy { copy, profile: known.profile.clone(), footing: its, placement });

@@ -259,9 +259,8 @@ fn staying_run(asked: &Asked<'_>, staying: &super::asked::StayingPlate) -> Run {
     let machine = &asked.job.machines[staying.bench];
     let cool_s = plate.map_or(0, |p| crate::batch::plate_cool_s(asked.job, p, machine));
     on[staying.bench] = Some(OnBench { print_s: whole_s(staying.time_s), cool_s });
-    let load = plate
-        .map(|p| loads.of_colour(p.material, &p.colour))
-        .unwrap_or(crate::batch::sequence::Load { material: 0, colour: 0 });
+    let none = crate::batch::sequence::Load { material: 0, colour: 0 };
+    let load = plate.map_or(none, |p| loads.of_colour(p.material, &p.colour));
     Run {
         on,
         load,

@@ -133,21 +133,18 @@ pub(super) fn dealt(
         let ready_s = timed.and_then(crate::batch::sequence::Timed::ready_s);
         let due_s = runs.runs.get(n).and_then(|r| r.due_s);
         let late_s = ready_s.zip(due_s).map_or(0, |(ready, due)| (ready - due).max(0));
-        let (plate, kind, time_s, its) = match asked.stays.get(n) {
-            Some(staying) => {
-                let Some(p) = asked.job.plate(staying.plate) else { continue };
-                let (material, colour, recipe) = (p.material, p.colour.clone(), p.recipe);
-                let kind = NewPlate { machine, material, colour, recipe, twin: p.twin };
-                (Some(staying.plate), kind, staying.time_s, Vec::new())
-            }
-            None => {
-                let group = &asked.groups[dealing.slots[n].group];
-                let (material, colour, recipe) = (group.material, group.colour.clone(), group.recipe);
-                let twin = dealing.slots[n].twin.then_some(Twin::Shifted);
-                let kind = NewPlate { machine, material, colour, recipe, twin };
-                let time_s = exact[n].unwrap_or_default().time_s;
-                (origin[n].map(|f| asked.free[f].plate), kind, time_s, std::mem::take(&mut copies[n]))
-            }
+        let (plate, kind, time_s, its) = if let Some(staying) = asked.stays.get(n) {
+            let Some(p) = asked.job.plate(staying.plate) else { continue };
+            let (material, colour, recipe) = (p.material, p.colour.clone(), p.recipe);
+            let kind = NewPlate { machine, material, colour, recipe, twin: p.twin };
+            (Some(staying.plate), kind, staying.time_s, Vec::new())
+        } else {
+            let group = &asked.groups[dealing.slots[n].group];
+            let (material, colour, recipe) = (group.material, group.colour.clone(), group.recipe);
+            let twin = dealing.slots[n].twin.then_some(Twin::Shifted);
+            let kind = NewPlate { machine, material, colour, recipe, twin };
+            let time_s = exact[n].unwrap_or_default().time_s;
+            (origin[n].map(|f| asked.free[f].plate), kind, time_s, std::mem::take(&mut copies[n]))
         };
         plates.push(DealtPlate {
             plate,
@@ -212,7 +209,9 @@ fn copies_of(asked: &Asked<'_>, laid: &[Option<Laid>], origin: &[Option<usize>])
     for (_, free) in asked.free.iter().enumerate().filter(|(f, _)| !kept[*f]) {
         free.copies.iter().for_each(|c| over.entry(c.line).or_default().push(c.copy));
     }
-    over.values_mut().for_each(|v| v.reverse());
+    for copies in over.values_mut() {
+        copies.reverse();
+    }
     let mut all = Vec::with_capacity(places.len());
     for places in places {
         let laid = places.into_iter().map(|((line, at), copy)| LaidCopy {

@@ -29,16 +29,13 @@ pub(super) fn new_plate(
 ) -> Option<usize> {
     let bench = any_bench(board, &slot, dice)?;
     let free = (board.staying()..dealing.slots.len()).find(|&n| dealing.slots[n].content.is_empty());
-    let n = match free {
-        Some(n) => {
-            (dealing.slots[n], dealing.order.bench[n]) = (slot, bench);
-            n
-        }
-        None => {
-            dealing.slots.push(slot);
-            dealing.order.bench.push(bench);
-            dealing.slots.len() - 1
-        }
+    let n = if let Some(n) = free {
+        (dealing.slots[n], dealing.order.bench[n]) = (slot, bench);
+        n
+    } else {
+        dealing.slots.push(slot);
+        dealing.order.bench.push(bench);
+        dealing.slots.len() - 1
     };
     let at = after.and_then(|p| dealing.order.steps.iter().position(|&s| s == p));
     match at.filter(|_| dice.below(2) == 0) {

@@ -91,7 +91,7 @@ pub fn deal(task: &DealTask, watch: &dyn Watch<DealStanding>) -> Result<Dealt, D
         (runs, plan)
     };
     let mut done = dealt(&mut board, &best, &laid, &exact, &runs, &plan);
-    done.not_dealt = asked.not_dealt.clone();
+    done.not_dealt.clone_from(&asked.not_dealt);
     done.not_dealt.extend(not_dealt);
     done.bound_s = bound_s.min(done.cost.finish_s);
     done.cut_short = watch.cancelled();

@@ -48,7 +48,7 @@ pub(super) fn search(
     let mut now_energy = energy(board, &plan, &cost);
     let warm = if terms.stable { 0.0 } else { WARM * cost.finish_s as f64 };
     let total = terms.until.map_or(Duration::ZERO, |u| u.saturating_duration_since(begin)).as_secs_f64();
-    let mut round = 0;
+    let mut round = 0_u64;
     loop {
         let share = match terms.rounds {
             Some(rounds) => round as f64 / rounds.max(1) as f64,

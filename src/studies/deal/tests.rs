@@ -330,13 +330,14 @@ fn a_copy_that_is_there_is_dealt() {
     let mut t = DealTask { seed: 481, ..task(1, &[(10.0, 10.0, 1.0, 3, None)]) };
     plate(&mut t, 0, 1, RunState::default());
     let done = dealt(&t);
-    println!("{done:#?}");
     sound(&t, &done);
 }
 
 fn with_carriages(mut task: DealTask, benches: &[usize]) -> DealTask {
     let job = Arc::make_mut(&mut task.job);
-    benches.iter().for_each(|&n| job.machines[n].carriages = Some(Carriages { strip_mm: 10.0 }));
+    for &n in benches {
+        job.machines[n].carriages = Some(Carriages { strip_mm: 10.0 });
+    }
     task
 }
 
