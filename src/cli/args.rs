@@ -397,18 +397,26 @@ pub(crate) struct CopiesStudyArgs {
     /// How sure the number wanted is to come out of the plates to start, between 0 and 1.
     #[arg(long, default_value_t = 0.9, allow_negative_numbers = true, value_parser = number("chances", "0.9"))]
     pub(crate) confidence: f64,
-    /// Seconds to search.
+    #[command(flatten)]
+    pub(crate) limits: StudyLimitArgs,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// How long a study searches.
+#[derive(Debug, Args)]
+pub(crate) struct StudyLimitArgs {
+    /// Seconds to search, for the whole study.
     #[arg(long, conflicts_with = "rounds", allow_negative_numbers = true, value_parser = number("seconds", "10"))]
     pub(crate) seconds: Option<f64>,
-    /// Rounds to search (1 where no seconds are given): the same seed and rounds give the same rows on every run in the same week.
+    /// Rounds of each search (1 where no seconds are given): the same seed and rounds give the same rows on every run (good parts a day: in
+    /// the same week).
     #[arg(long, value_parser = whole::<u64>("20"))]
     pub(crate) rounds: Option<u64>,
     /// Seed of the search.
     #[arg(long, default_value_t = 1, value_parser = whole::<u64>("7"))]
     pub(crate) seed: u64,
-    /// Print JSON.
-    #[arg(long)]
-    pub(crate) json: bool,
 }
 
 /// What a copy that fails spoils, as typed.
@@ -433,15 +441,8 @@ pub(crate) struct FootingStudyArgs {
     /// A footing to compare: bare, brim:WIDTH or raft:WIDTH; may be given several times. The suggested one is always compared.
     #[arg(long)]
     pub(crate) footing: Vec<String>,
-    /// Seconds to search, all footings together.
-    #[arg(long, conflicts_with = "rounds", allow_negative_numbers = true, value_parser = number("seconds", "10"))]
-    pub(crate) seconds: Option<f64>,
-    /// Rounds to search for each footing (1 where no seconds are given): the same seed and rounds give the same rows on every run.
-    #[arg(long, value_parser = whole::<u64>("20"))]
-    pub(crate) rounds: Option<u64>,
-    /// Seed of the search.
-    #[arg(long, default_value_t = 1, value_parser = whole::<u64>("7"))]
-    pub(crate) seed: u64,
+    #[command(flatten)]
+    pub(crate) limits: StudyLimitArgs,
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,

@@ -8,7 +8,7 @@ use jiff::civil::DateTime;
 use super::{
     args::{
         Command, CopiesStudyArgs, DealArgs, EndByArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, ShiftsArgs,
-        SpoilsArg, StudyArgs, StudyWhat, TurnsArg,
+        SpoilsArg, StudyArgs, StudyLimitArgs, StudyWhat, TurnsArg,
     },
     fail::Fail,
     shifts_plan::ShiftsPlan,
@@ -256,7 +256,8 @@ fn end_by(a: &EndByArgs, further_plate: bool) -> Result<Option<EndBy>, Fail> {
 }
 
 /// The limits of a study: one round where nothing is typed.
-fn study_limits(seconds: Option<f64>, rounds: Option<u64>, seed: u64) -> Result<ArrangeLimits, Fail> {
+fn study_limits(a: &StudyLimitArgs) -> Result<ArrangeLimits, Fail> {
+    let StudyLimitArgs { seconds, rounds, seed } = *a;
     let seconds = seconds.map(|s| number("--seconds", s, 0.0, 86_400.0)).transpose()?;
     let rounds = rounds.or(if seconds.is_none() { Some(1) } else { None });
     Ok(ArrangeLimits { seed, rounds, time: seconds.map(Duration::from_secs_f64) })
@@ -269,7 +270,7 @@ fn study_copies(a: CopiesStudyArgs) -> Result<Plan, Fail> {
         SpoilsArg::Plate => Spoils::Plate,
     };
     let confidence = between_0_and_1("--confidence", a.confidence)?;
-    let limits = study_limits(a.seconds, a.rounds, a.seed)?;
+    let limits = study_limits(&a.limits)?;
     Ok(Plan::StudyCopies { job: a.job, part: a.part, spoils, confidence, limits, json: a.json })
 }
 
@@ -292,7 +293,7 @@ fn deal(a: DealArgs) -> Result<Plan, Fail> {
 }
 
 fn study_footing(a: FootingStudyArgs) -> Result<Plan, Fail> {
-    let limits = study_limits(a.seconds, a.rounds, a.seed)?;
+    let limits = study_limits(&a.limits)?;
     let footings: Vec<Footing> = a.footing.iter().map(|f| footing(f)).collect::<Result<_, _>>()?;
     let footings = Some(footings).filter(|f| !f.is_empty());
     Ok(Plan::StudyFooting { job: a.job, part: a.part, footings, limits, json: a.json })

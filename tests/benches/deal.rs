@@ -104,7 +104,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             continue;
         }
         let task = order(copies, kinds, machines)?;
-        println!("{copies} copies of {kinds} parts over {machines} machines");
+        eprintln!("{copies} copies of {kinds} parts over {machines} machines");
         for seconds in [0_u32, 10, 60] {
             if seconds > 0 && words.iter().any(|w| [10, 60].contains(w)) && !words.contains(&seconds) {
                 continue;
@@ -113,7 +113,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             let task = DealTask { time, rounds: if seconds > 0 { None } else { Some(0) }, ..task.clone() };
             let begun = Instant::now();
             let done = deal(&task, &Quiet)?;
-            println!(
+            eprintln!(
                 "{:6.2} s  {:3} plates  ends after {:6.2} h  bound {:6.2} h  gap {:5.1} %  late {:6.1} h  unserved {:5.1} min  {} changes  {} left",
                 begun.elapsed().as_secs_f64(),
                 done.plates.len(),

@@ -33,7 +33,8 @@ fn shop() -> (Desk, Vec<PlateId>) {
         }
     }
     let first = desk.session.job().machines[0].clone();
-    for m in desk.session.job().machines[1..].to_vec() {
+    let others: Vec<_> = desk.session.job().machines.iter().skip(1).cloned().collect();
+    for m in others {
         desk.act(Action::RemoveMachine(m.id));
     }
     desk.act(Action::AddMachine(Box::new(Machine { name: "Bench 2".into(), ..first })));
@@ -253,8 +254,8 @@ fn long_plates_by_night_and_short_ones_by_day() {
     assert_eq!(clock(plan.timed[0].print.to_s), 8 * 60 + 35, "ready in the morning");
     assert!(clock(plan.timed[1].print.to_s) < 16 * 60 + 30, "and the next within the day");
     for (n, t) in plan.timed.iter().enumerate() {
-        let date = (t.print.from_s + HOUR * 33 / 2) / (24 * HOUR);
-        assert_eq!(date, (n as i64 + 1) / 2, "two changeovers a day: {n}");
+        let date = usize::try_from((t.print.from_s + HOUR * 33 / 2) / (24 * HOUR)).expect("after the start");
+        assert_eq!(date, n.div_ceil(2), "two changeovers a day: {n}");
     }
     let until_s = plan.cost.finish_s;
     let times = UnitTimes::of(&pairs, &plan, 0, until_s);

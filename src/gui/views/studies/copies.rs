@@ -4,7 +4,7 @@ use egui::{RichText, Ui, Vec2};
 
 use super::{
     assumed::{self, Assumed},
-    copies_plots, copies_table,
+    copies_plots, copies_table, page,
     part_at_hand::{choose_part, part_at_hand},
     progress,
     small::{Drawn, small},
@@ -13,10 +13,10 @@ use crate::{
     batch::Spoils,
     document::{Part, PartId},
     gui::{
-        theme::{Theme, size},
+        theme::Theme,
         view::View,
         views::Tab,
-        widgets::{Choice, MoveButton, NumberField, Unit, link, refusal, take_refused},
+        widgets::{Choice, NumberField, Unit, link, refusal, take_refused},
         wish::Wish,
     },
     session::{Action, Session, StudyRun, StudyWish},
@@ -73,16 +73,10 @@ fn asked(ui: &mut Ui, session: &Session, part: &Part, view: &mut View, wishes: &
     }
     ui.add_space(6.0);
     let study = Action::Study(StudyWish::Copies { part: part.id, spoils: form.spoils, confidence: form.confidence });
-    ui.scope(|ui| {
-        ui.set_max_width(300.0);
-        let button = MoveButton::new(study.name(), "1 to a full plate");
-        ui.add_enabled_ui(session.arranging().is_none(), |ui| {
-            if ui.add(button).on_hover_text(study.tooltip()).clicked() {
-                form.chosen_copies = None;
-                wishes.push(study.into());
-            }
-        });
-    });
+    if page::begin(ui, session, &study, ("1 to a full plate", true)) {
+        form.chosen_copies = None;
+        wishes.push(study.into());
+    }
 }
 
 fn result(
@@ -95,15 +89,9 @@ fn result(
 ) {
     let theme = Theme::of(ui.visuals());
     let study = &run.study;
-    let (Some(part), Some(machine)) = (study.job.part(study.part), study.job.machine(study.machine)) else { return };
-    let head = format!("{} on {}", words::plain(&part.name), words::plain(&machine.name));
-    ui.label(crate::gui::theme::strong(&head).size(size::TITLE).color(theme.ink));
-    if session.copies_study_is_stale() {
-        ui.label(RichText::new("The job has changed since: study again.").small().color(theme.watch));
-    } else if study.part != at_hand {
-        ui.label(
-            RichText::new("The latest study is of another part than the one chosen above.").small().color(theme.faint),
-        );
+    let of = (study.part, study.machine);
+    if !page::head(ui, &study.job, of, session.copies_study_is_stale(), at_hand) {
+        return;
     }
     progress::progress(ui, &run.state, wishes);
     let best = best_row(&run.rows);

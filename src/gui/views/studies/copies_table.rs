@@ -1,13 +1,11 @@
 //! The rows of a copies study in a table.
 
-use egui::{Align2, Sense, Ui};
+use egui::Ui;
 
+use super::columns::{Column, Columns};
 use crate::{
     batch::Spoils,
-    gui::{
-        panels::table,
-        theme::{self, Theme, size},
-    },
+    gui::{panels::table, theme::Theme},
     studies::{CopiesRow, CopiesWay},
     words,
 };
@@ -22,15 +20,7 @@ fn lost_words(copies: f64) -> String {
     if copies < 9.995 { format!("{copies:.2}") } else { format!("{copies:.1}") }
 }
 
-/// A column: its head, its width in points at the narrowest, and what it says.
-struct Column {
-    head: &'static str,
-    width: f32,
-    tooltip: &'static str,
-    of: fn(&CopiesRow) -> Option<String>,
-}
-
-const COLUMNS: [Column; 11] = [
+const COLUMNS: [Column<CopiesRow>; 11] = [
     Column { head: "time", width: 54.0, tooltip: "Time of the plate", of: |r| Some(words::time_short(r.time_s)) },
     Column { head: "each", width: 64.0, tooltip: "Time of the plate for each copy", of: |r| Some(r.each_words()) },
     Column {
@@ -93,38 +83,16 @@ const COLUMNS: [Column; 11] = [
 pub(super) fn show(ui: &mut Ui, rows: &[CopiesRow], chosen: usize, best: Option<usize>) -> Option<usize> {
     let mut picked = None;
     let theme = Theme::of(ui.visuals());
-    let width = ui.available_width();
-    let least: f32 = COLUMNS.iter().map(|c| c.width).sum();
-    let stretch = ((width - NAME_WIDTH) / least).clamp(0.9, 1.5);
-    let mut edges = Vec::with_capacity(COLUMNS.len());
-    let mut right = width;
-    for c in COLUMNS.iter().rev() {
-        edges.push(right);
-        right -= c.width * stretch;
-    }
-    edges.reverse();
-    let name_room = right - 8.0;
-    let mut heads = vec![("copies", 0.0, Align2::LEFT_CENTER)];
-    heads.extend(COLUMNS.iter().zip(&edges).map(|(c, x)| (c.head, *x, Align2::RIGHT_CENTER)));
-    let told: Vec<String> = COLUMNS.iter().map(|c| format!("{}: {}", c.head, c.tooltip)).collect();
-    table::head(ui, &heads).on_hover_text(told.join("\n"));
+    let columns = Columns::head(ui, &COLUMNS, ("copies", NAME_WIDTH));
     table::lines(ui, "numbers of copies", MOST_HEIGHT, rows.len(), |ui| {
         for (i, row) in rows.iter().enumerate() {
-            let (rect, response) = table::row(ui, &row.words(), chosen == i, Sense::click());
-            if ui.is_rect_visible(rect) {
-                let mark = if best == Some(i) { " *" } else { "" };
-                let name = match row.way {
-                    CopiesWay::Together => format!("{}{mark}", row.copies),
-                    CopiesWay::InTurn => format!("{} in turn{mark}", row.copies),
-                    CopiesWay::Twin => format!("{} twin{mark}", row.copies),
-                };
-                table::name_cell(ui, rect, 0.0, name_room, &name, theme.ink);
-                for (c, x) in COLUMNS.iter().zip(&edges) {
-                    let text = (c.of)(row).unwrap_or_else(|| "–".into());
-                    table::cell(ui, rect, *x, Align2::RIGHT_CENTER, &text, theme::regular(size::BODY), theme.ink);
-                }
-            }
-            if response.clicked() {
+            let mark = if best == Some(i) { " *" } else { "" };
+            let name = match row.way {
+                CopiesWay::Together => format!("{}{mark}", row.copies),
+                CopiesWay::InTurn => format!("{} in turn{mark}", row.copies),
+                CopiesWay::Twin => format!("{} twin{mark}", row.copies),
+            };
+            if columns.row(ui, row, (&row.words(), &name, chosen == i), |_| None) {
                 picked = Some(i);
             }
         }

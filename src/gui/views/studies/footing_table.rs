@@ -1,26 +1,11 @@
 //! The rows of a footing study in a table.
 
-use egui::{Align2, Sense, Ui};
+use egui::Ui;
 
-use crate::{
-    gui::{
-        panels::table,
-        theme::{self, Theme, size},
-    },
-    stability::margin_words,
-    studies::FootingRow,
-    words,
-};
+use super::columns::{Column, Columns};
+use crate::{gui::theme::Theme, stability::margin_words, studies::FootingRow, words};
 
-/// A column: its head, its width in points at the narrowest, and what it says.
-struct Column {
-    head: &'static str,
-    width: f32,
-    tooltip: &'static str,
-    of: fn(&FootingRow) -> Option<String>,
-}
-
-const COLUMNS: [Column; 8] = [
+const COLUMNS: [Column<FootingRow>; 8] = [
     Column {
         head: "copies",
         width: 48.0,
@@ -75,34 +60,15 @@ const COLUMNS: [Column; 8] = [
 pub(super) fn show(ui: &mut Ui, rows: &[FootingRow], chosen: usize) -> Option<usize> {
     let mut picked = None;
     let theme = Theme::of(ui.visuals());
-    let width = ui.available_width();
-    let least: f32 = COLUMNS.iter().map(|c| c.width).sum();
-    // The name takes a fifth at least; what is left over goes to the columns alike, up to a limit.
-    let stretch = ((width * 0.8) / least).clamp(0.9, 1.5);
-    let mut edges = Vec::with_capacity(COLUMNS.len());
-    let mut right = width;
-    for c in COLUMNS.iter().rev() {
-        edges.push(right);
-        right -= c.width * stretch;
-    }
-    edges.reverse();
-    let name_room = right - 8.0;
-    let mut heads = vec![("footing", 0.0, Align2::LEFT_CENTER)];
-    heads.extend(COLUMNS.iter().zip(&edges).map(|(c, x)| (c.head, *x, Align2::RIGHT_CENTER)));
-    let told: Vec<String> = COLUMNS.iter().map(|c| format!("{}: {}", c.head, c.tooltip)).collect();
-    table::head(ui, &heads).on_hover_text(told.join("\n"));
+    // The name takes a fifth at least.
+    let name_width = 0.2 * ui.available_width();
+    let columns = Columns::head(ui, &COLUMNS, ("footing", name_width));
     ui.spacing_mut().item_spacing.y = 0.0;
     for (i, row) in rows.iter().enumerate() {
-        let (rect, response) = table::row(ui, &row.words(), chosen == i, Sense::click());
         let name = if row.is_suggested { format!("{} *", row.footing.words()) } else { row.footing.words() };
-        table::name_cell(ui, rect, 0.0, name_room, &name, theme.ink);
-        for (c, x) in COLUMNS.iter().zip(&edges) {
-            let text = (c.of)(row).unwrap_or_else(|| "–".into());
-            let short = c.head == "margin" && row.least.is_some_and(|l| l.margin < 1.0);
-            let ink = if short { theme.watch } else { theme.ink };
-            table::cell(ui, rect, *x, Align2::RIGHT_CENTER, &text, theme::regular(size::BODY), ink);
-        }
-        if response.clicked() {
+        let is_short = row.least.is_some_and(|l| l.margin < 1.0);
+        let ink = |c: &Column<FootingRow>| (is_short && c.head == "margin").then_some(theme.watch);
+        if columns.row(ui, row, (&row.words(), &name, chosen == i), ink) {
             picked = Some(i);
         }
     }

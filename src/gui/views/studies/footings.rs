@@ -4,7 +4,7 @@ use egui::{RichText, Ui, Vec2};
 
 use super::{
     assumed::{self, Assumed},
-    footing_table,
+    footing_table, page,
     part_at_hand::{choose_part, part_at_hand},
     progress,
     small::{Drawn, small},
@@ -14,10 +14,10 @@ use super::{
 use crate::{
     document::{Copy, Part, PartId},
     gui::{
-        theme::{Theme, size},
+        theme::Theme,
         view::View,
         views::Tab,
-        widgets::{MoveButton, TextField, link, refusal, take_refused},
+        widgets::{TextField, link, refusal, take_refused},
         wish::Wish,
     },
     session::{Action, Session, StudyRun, StudyWish},
@@ -73,16 +73,10 @@ fn asked(ui: &mut Ui, session: &Session, part: &Part, view: &mut View, wishes: &
     }
     ui.add_space(6.0);
     let study = Action::Study(StudyWish::Footings(part.id, form.footings()));
-    ui.scope(|ui| {
-        ui.set_max_width(300.0);
-        let button = MoveButton::new(study.name(), "bare, brims, rafts");
-        ui.add_enabled_ui(session.arranging().is_none() && refused.is_none(), |ui| {
-            if ui.add(button).on_hover_text(study.tooltip()).clicked() {
-                form.chosen = None;
-                wishes.push(study.into());
-            }
-        });
-    });
+    if page::begin(ui, session, &study, ("bare, brims, rafts", refused.is_none())) {
+        form.chosen = None;
+        wishes.push(study.into());
+    }
 }
 
 fn result(
@@ -95,15 +89,10 @@ fn result(
 ) {
     let theme = Theme::of(ui.visuals());
     let study = &run.study;
-    let (Some(part), Some(machine)) = (study.job.part(study.part), study.job.machine(study.machine)) else { return };
-    let head = format!("{} on {}", words::plain(&part.name), words::plain(&machine.name));
-    ui.label(crate::gui::theme::strong(&head).size(size::TITLE).color(theme.ink));
-    if session.footings_are_stale() {
-        ui.label(RichText::new("The job has changed since: study again.").small().color(theme.watch));
-    } else if study.part != at_hand {
-        ui.label(
-            RichText::new("The latest study is of another part than the one chosen above.").small().color(theme.faint),
-        );
+    let Some(part) = study.job.part(study.part) else { return };
+    let of = (study.part, study.machine);
+    if !page::head(ui, &study.job, of, session.footings_are_stale(), at_hand) {
+        return;
     }
     progress::progress(ui, &run.state, wishes);
     if run.rows.is_empty() {

@@ -3,14 +3,16 @@
 //! - [`show`]: the page, with [`Page`] chosen at its top; [`StudiesView`]: what it remembers
 //! - `footings`, `footing_table`, `trade_off`: one part on several footings; `plate`: one plate twice
 //! - `copies`, `copies_table`, `copies_plots`: one part in several numbers; `assumed`: what a study assumes, to be typed over
-//! - `progress`: how far a study is; `small`: plates as small drawings
+//! - `page`, `columns`: what the pages have alike; `progress`: how far a study is; `small`: plates as small drawings
 
 mod assumed;
+mod columns;
 mod copies;
 mod copies_plots;
 mod copies_table;
 mod footing_table;
 mod footings;
+mod page;
 mod part_at_hand;
 mod plate;
 mod progress;

@@ -18,7 +18,9 @@ pub(super) fn progress(ui: &mut Ui, state: &StudyState, wishes: &mut Vec<Wish>) 
         }
         StudyState::Failed(why) => {
             let theme = Theme::of(ui.visuals());
-            let text = format!("{}{}", why[..1.min(why.len())].to_uppercase(), why.get(1..).unwrap_or_default());
+            let mut letters = why.chars();
+            let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
+            let text = first + letters.as_str();
             ui.add(egui::Label::new(RichText::new(text).color(theme.stop)).wrap());
         }
     }
