@@ -1,6 +1,6 @@
-//! Orders dealt out over machines and days: 300 copies of 12 parts over 6 machines, and 2000 copies of 40 parts over 20.
-//! `cargo bench --bench deal` prints for each, after the first dealing and after 10 and 60 s: seconds spent, plates, when the last print ends,
-//! the bound, how far apart they are, what is late and what is left unserved. Words choose cases and seconds: `-- 300 10`.
+//! Orders dealt out over machines and days: 300 copies of 12 parts over 6 machines, large ones that take a working week and small ones that take a
+//! day and a half, and 2000 copies of 40 parts over 20. `cargo bench --bench deal` prints for each, after the first dealing and after 10 and 60 s: seconds spent, plates, when the last print ends,
+//! the bound, how far apart they are, what is late and what is left unserved. Words choose cases and seconds: `-- 300 10`, `-- week 60`.
 
 use std::{
     collections::BTreeMap,
@@ -25,9 +25,26 @@ use stonehand::{
     watch::Quiet,
 };
 
+/// An order.
+#[derive(Clone, Copy)]
+struct Case {
+    word: &'static str,
+    copies: u32,
+    kinds: usize,
+    machines: usize,
+    /// How much larger than small fittings its parts are.
+    scale: f64,
+}
+
+const CASES: [Case; 3] = [
+    Case { word: "week", copies: 300, kinds: 12, machines: 6, scale: 1.6 },
+    Case { word: "300", copies: 300, kinds: 12, machines: 6, scale: 1.0 },
+    Case { word: "2000", copies: 2000, kinds: 40, machines: 20, scale: 1.0 },
+];
+
 /// Outlines as a workshop has them: blocks, brackets, discs.
-fn outline(n: usize) -> Region {
-    let size = 22.0 + 7.0 * ((n * 5) % 7) as f64;
+fn outline(n: usize, scale: f64) -> Region {
+    let size = scale * (22.0 + 7.0 * ((n * 5) % 7) as f64);
     let corners: Vec<Point> = match n % 3 {
         0 => [[0.0, 0.0], [size, 0.0], [size, 0.6 * size], [0.0, 0.6 * size]].map(Point::from).to_vec(),
         1 => {
@@ -41,7 +58,8 @@ fn outline(n: usize) -> Region {
     region.placed(stonehand::geom::Placement::at(-middle.x, -middle.y))
 }
 
-fn order(copies: u32, kinds: usize, machines: usize) -> Result<DealTask, Box<dyn Error>> {
+fn order(case: Case) -> Result<DealTask, Box<dyn Error>> {
+    let Case { copies, kinds, machines, scale, .. } = case;
     let mut job = Job::with_shop("bench", &Shop::starter());
     let mut id = job.next_id;
     let mut next = || {
@@ -61,7 +79,7 @@ fn order(copies: u32, kinds: usize, machines: usize) -> Result<DealTask, Box<dyn
     let mut parts = BTreeMap::new();
     for n in 0..kinds {
         let part = PartId(next());
-        let height_mm = [6.0, 12.0, 20.0, 30.0, 9.0, 45.0, 15.0][n % 7];
+        let height_mm = scale * [6.0, 12.0, 20.0, 30.0, 9.0, 45.0, 15.0][n % 7];
         job.parts.push(Part {
             id: part,
             letter: letter(n),
@@ -82,7 +100,7 @@ fn order(copies: u32, kinds: usize, machines: usize) -> Result<DealTask, Box<dyn
             other_hand: None,
             next_number: 1,
         });
-        let section = outline(n);
+        let section = outline(n, scale);
         let spans = estimate::layers(&recipe, height_mm);
         let sections = vec![section.clone(); spans.len()];
         let profile = Arc::new(Profile::compute(&sections, &spans, &recipe, &Quiet)?);
@@ -98,15 +116,16 @@ fn order(copies: u32, kinds: usize, machines: usize) -> Result<DealTask, Box<dyn
 }
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let words: Vec<u32> = env::args().skip(1).filter_map(|w| w.parse().ok()).collect();
-    for (copies, kinds, machines) in [(300, 12, 6), (2000, 40, 20)] {
-        if words.iter().any(|w| [300, 2000].contains(w)) && !words.contains(&copies) {
+    let words: Vec<String> = env::args().skip(1).collect();
+    for case in CASES {
+        if words.iter().any(|w| CASES.iter().any(|c| c.word == w)) && !words.iter().any(|w| w == case.word) {
             continue;
         }
-        let task = order(copies, kinds, machines)?;
-        eprintln!("{copies} copies of {kinds} parts over {machines} machines");
+        let task = order(case)?;
+        eprintln!("{}: {} copies of {} parts over {} machines", case.word, case.copies, case.kinds, case.machines);
         for seconds in [0_u32, 10, 60] {
-            if seconds > 0 && words.iter().any(|w| [10, 60].contains(w)) && !words.contains(&seconds) {
+            let asked = |s: u32| words.contains(&s.to_string());
+            if seconds > 0 && (asked(10) || asked(60)) && !asked(seconds) {
                 continue;
             }
             let time = (seconds > 0).then(|| Duration::from_secs(u64::from(seconds)));
