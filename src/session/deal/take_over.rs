@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::{
-    document::{Job, PlateId},
+    document::{Job, Plate, PlateId},
     edit::{Command, EditError, PlateSetup, PlateTarget, Put, apply},
     plate::{NewPlate, PlacedCopy},
     studies::{Dealt, LaidCopy},
@@ -28,7 +28,7 @@ pub(super) fn is_about(then: &Job, now: &Job) -> bool {
 }
 
 /// The job dealt out, and the plate of each of the dealing's plates. Copies that are there keep their numbers; plates that have become empty
-/// go; the docket is in the sequence of the dealing, after plates that have ended.
+/// go; the docket is in the sequence of the dealing, but plates that have started or ended keep their numbers: sheets of paper bear them.
 pub(super) fn carried_out(job: &Job, dealt: &Dealt) -> Result<(Job, Vec<PlateId>), EditError> {
     let mut with = job.clone();
     for p in &dealt.plates {
@@ -57,17 +57,27 @@ pub(super) fn carried_out(job: &Job, dealt: &Dealt) -> Result<(Job, Vec<PlateId>
     }
     let mut made = made.into_iter();
     let plates: Vec<PlateId> = dealt.plates.iter().filter_map(|p| p.plate.or_else(|| made.next())).collect();
-    let dealt_ones: BTreeSet<PlateId> = plates.iter().copied().collect();
-    // Ended ones first, as they were; empty ones last.
-    let rest = |ended: bool| {
-        let others = with.plates.iter().filter(|p| !dealt_ones.contains(&p.id));
-        others.filter(|p| p.run.ended.is_some() == ended).map(|p| p.id).collect::<Vec<_>>()
-    };
-    let order: Vec<PlateId> = rest(true).into_iter().chain(plates.iter().copied()).chain(rest(false)).collect();
+    let order = docket(job, &with, &plates);
     if order.iter().ne(with.plates.iter().map(|p| &p.id)) {
         with = apply(&with, &Command::OrderPlates { order })?.0;
     }
     Ok((with, plates))
+}
+
+/// The plates of `with` in their new sequence: those dealt, then the rest; what has started or ended has the number it had in `before`, as far
+/// as there are so many plates.
+fn docket(before: &Job, with: &Job, dealt: &[PlateId]) -> Vec<PlateId> {
+    let has_begun = |p: &&Plate| p.run.started.is_some() || p.run.ended.is_some();
+    let begun: Vec<(usize, PlateId)> =
+        before.plates.iter().enumerate().filter(|(_, p)| has_begun(p)).map(|(n, p)| (n, p.id)).collect();
+    let pinned: BTreeSet<PlateId> = begun.iter().map(|(_, id)| *id).collect();
+    let mut seen = pinned.clone();
+    let all = dealt.iter().copied().chain(with.plates.iter().map(|p| p.id));
+    let mut order: Vec<PlateId> = all.filter(|id| seen.insert(*id)).collect();
+    for (n, id) in begun {
+        order.insert(n.min(order.len()), id);
+    }
+    order
 }
 
 fn setup_of(kind: &NewPlate) -> PlateSetup {
@@ -88,7 +98,32 @@ fn put(laid: &LaidCopy, plate: PlateTarget) -> Put {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::document::Shop;
+    use crate::document::{RunState, Shop};
+
+    #[test]
+    fn plates_that_have_begun_keep_their_numbers() {
+        let shop = Job::with_shop("order", &Shop::starter());
+        let plate = |n: u32| Plate {
+            id: PlateId(n),
+            machine: shop.machines[0].id,
+            material: shop.materials[0].id,
+            colour: String::new(),
+            recipe: shop.recipes[0].id,
+            spool: None,
+            twin: None,
+            twin_spool: None,
+            run: RunState::default(),
+            copies: Vec::new(),
+        };
+        let ids = |of: &[u32]| of.iter().map(|n| PlateId(*n)).collect::<Vec<_>>();
+        let mut job = Job { plates: (0..6).map(plate).collect(), ..shop.clone() };
+        job.plates[2].run.started = Some(jiff::Timestamp::UNIX_EPOCH);
+        job.plates[3].run.ended = Some(jiff::Timestamp::UNIX_EPOCH);
+        assert_eq!(docket(&job, &job, &ids(&[2, 5, 4, 1])), ids(&[5, 4, 2, 3, 1, 0]));
+        // Fewer plates than the number says: the last one.
+        let fewer = Job { plates: [2, 3, 5].map(plate).to_vec(), ..shop.clone() };
+        assert_eq!(docket(&job, &fewer, &ids(&[2, 5])), ids(&[5, 2, 3]));
+    }
 
     #[test]
     fn names_do_not_matter_and_hours_do() {
