@@ -1,6 +1,6 @@
 //! What is to be dealt, read off a job: lines, kinds of beds, plates that stay and plates that may be dealt again.
 
-use std::collections::BTreeMap;
+use std::{borrow::Cow, collections::BTreeMap};
 
 use super::{
     DealError, DealTask,
@@ -77,8 +77,10 @@ pub(super) struct Asked<'a> {
     pub(super) lines: Vec<Line>,
     /// The kind of bed of each machine.
     pub(super) class: Vec<usize>,
-    /// The kind of bed that each machine has for plates printed twice at once, shifted; `None` with one carriage.
-    pub(super) twin_class: Vec<Option<usize>>,
+    /// The kinds of bed that each machine has for plates printed twice at once, as in [`Twin::ALL`]; `None` with one carriage.
+    twin_class: Vec<[Option<usize>; 2]>,
+    /// How the kinds for plates printed twice at once are printed, from [`Self::plain_kinds`] on.
+    twin_kinds: Vec<Twin>,
     /// The first machine of each kind. Kinds for plates printed once come first.
     pub(super) machine: Vec<usize>,
     /// How many kinds there are for plates printed once.
@@ -106,7 +108,7 @@ impl<'a> Asked<'a> {
         }
         let (class, mut machine) = kinds_of_beds(&job.machines);
         let plain_kinds = machine.len();
-        let twin_class = kinds_of_twin_beds(&job.machines, &class, &mut machine);
+        let (twin_class, twin_kinds) = kinds_of_twin_beds(&job.machines, &class, &mut machine);
         let shapes: Shapes = task.parts.iter().map(|(id, p)| (*id, p.shape.clone())).collect();
         let mut asked = Self {
             task,
@@ -117,6 +119,7 @@ impl<'a> Asked<'a> {
             lines: Vec::new(),
             class,
             twin_class,
+            twin_kinds,
             machine,
             plain_kinds,
             free: Vec::new(),
@@ -131,6 +134,7 @@ impl<'a> Asked<'a> {
         asked.there = asked.lines.iter().map(|l| l.count).collect();
         asked.read_order();
         asked.there.resize(asked.lines.len(), 0);
+        asked.pair_hands();
         let loads = Loads::of(job);
         asked.runs = Runs {
             benches: job.machines.iter().map(|m| bench(job, m, &loads, &asked.calendar)).collect(),
@@ -289,7 +293,7 @@ impl<'a> Asked<'a> {
         let takes = self.machine.iter().enumerate().map(|(class, &m)| {
             let machine = &job.machines[m];
             let room = Room::within(job, machine, recipe.skirt_mm());
-            let twin = PlateTwin::on(machine, Twin::Shifted).filter(|_| class >= self.plain_kinds);
+            let twin = self.twin_of(class).and_then(|twin| PlateTwin::on(machine, twin));
             let fit = match twin {
                 Some(twin) => plate::fits_half(&room, &twin, &form, part.turns, &self.prepared),
                 None => plate::fits(&room, &form, part.turns),
@@ -311,7 +315,7 @@ impl<'a> Asked<'a> {
         });
         let grown_mm2 = form.gap_ring.area();
         let (part, count, due_s) = (part.id, 0, None);
-        self.lines.push(Line { part, footing, group, count, due_s, height_mm, grown_mm2, takes, time });
+        self.lines.push(Line { part, footing, group, count, due_s, height_mm, grown_mm2, takes, time, mirrored: None });
         Some(self.lines.len() - 1)
     }
 
@@ -350,9 +354,94 @@ impl<'a> Asked<'a> {
         Some(ContentTime { time_s: estimate.time_s, unserved_s })
     }
 
+    /// Which lines are one another's mirror image: two hands of a part on one footing, or one that is its own.
+    fn pair_hands(&mut self) {
+        let other = |line: &Line| {
+            let part = self.job.part(line.part)?;
+            let own = self.shapes.get(&part.id).is_some_and(|s| s.own_mirror);
+            let of = self.job.twin_part(Twin::Handed, part, own)?;
+            self.lines.iter().position(|l| l.part == of && l.footing == line.footing && l.group == line.group)
+        };
+        let others: Vec<Option<usize>> = self.lines.iter().map(other).collect();
+        for (n, line) in self.lines.iter_mut().enumerate() {
+            line.mirrored = others[n].filter(|&m| others[m] == Some(n));
+        }
+    }
+
+    /// How plates on a kind of bed are printed twice at once; `None` for once.
+    pub(super) fn twin_of(&self, class: usize) -> Option<Twin> {
+        self.twin_kinds.get(class.checked_sub(self.plain_kinds)?).copied()
+    }
+
+    /// The other line that comes off with a line's copies where a plate is printed so.
+    pub(super) fn partner(&self, twin: Option<Twin>, line: usize) -> Option<usize> {
+        if twin == Some(Twin::Handed) { self.lines[line].mirrored.filter(|&m| m != line) } else { None }
+    }
+
+    /// How many copies of a line come off for each that is laid, where a plate is printed so.
+    pub(super) fn per_copy(&self, twin: Option<Twin>, line: usize) -> u32 {
+        if twin.is_some() && self.partner(twin, line).is_none() { 2 } else { 1 }
+    }
+
+    /// Can these copies come off a plate that is printed so?
+    pub(super) fn comes_off(&self, twin: Option<Twin>, content: &Content) -> bool {
+        match twin {
+            None => true,
+            Some(Twin::Shifted) => content.is_even(),
+            Some(Twin::Handed) => content.iter().all(|(line, n)| match self.lines[line].mirrored {
+                Some(m) if m == line => n.is_multiple_of(2),
+                Some(m) => content.get(m) == n,
+                None => false,
+            }),
+        }
+    }
+
+    /// What is laid so that these copies come off a plate that is printed so: of a pair of hands the first.
+    pub(super) fn laid<'c>(&self, twin: Option<Twin>, content: &'c Content) -> Cow<'c, Content> {
+        match twin {
+            None => Cow::Borrowed(content),
+            Some(Twin::Shifted) => Cow::Owned(content.pairs()),
+            Some(Twin::Handed) => {
+                let mut laid = Content::default();
+                for (line, n) in content.iter() {
+                    match self.lines[line].mirrored {
+                        Some(m) if m == line => laid.add(line, n / 2),
+                        Some(m) if m > line => laid.add(line, n.min(content.get(m))),
+                        _ => {}
+                    }
+                }
+                Cow::Owned(laid)
+            }
+        }
+    }
+
+    /// What comes off a plate that is printed so, of what is laid.
+    pub(super) fn off(&self, twin: Option<Twin>, laid: &Content) -> Content {
+        match twin {
+            None => laid.clone(),
+            Some(Twin::Shifted) => laid.times(2),
+            Some(Twin::Handed) => {
+                let mut off = laid.clone();
+                laid.iter().for_each(|(line, n)| off.add(self.lines[line].mirrored.unwrap_or(line), n));
+                off
+            }
+        }
+    }
+
     /// The kind of bed of a machine for plates printed once, or twice at once; `None` where it has one carriage.
-    pub(super) fn bed(&self, bench: usize, twin: bool) -> Option<usize> {
-        if twin { self.twin_class.get(bench).copied().flatten() } else { self.class.get(bench).copied() }
+    pub(super) fn bed(&self, bench: usize, twin: Option<Twin>) -> Option<usize> {
+        match twin {
+            None => self.class.get(bench).copied(),
+            Some(twin) => {
+                let at = Twin::ALL.iter().position(|t| *t == twin)?;
+                self.twin_class.get(bench)?[at]
+            }
+        }
+    }
+
+    /// Has a machine two carriages?
+    pub(super) fn two_carriages(&self, bench: usize) -> bool {
+        self.twin_class.get(bench).is_some_and(|of| of.iter().any(Option::is_some))
     }
 
     /// May copies lie otherwise on one machine than on another?
@@ -403,19 +492,28 @@ fn kinds_of_beds(machines: &[Machine]) -> (Vec<usize>, Vec<usize>) {
     (class, first)
 }
 
-/// The same of beds of which two carriages print one half each: these kinds are added to the first machines.
-fn kinds_of_twin_beds(machines: &[Machine], class: &[usize], first: &mut Vec<usize>) -> Vec<Option<usize>> {
+/// The same of beds of which two carriages print one half each, in both ways: these kinds are added to the first machines. For each machine its
+/// kinds, and how each of the kinds is printed.
+fn kinds_of_twin_beds(
+    machines: &[Machine],
+    class: &[usize],
+    first: &mut Vec<usize>,
+) -> (Vec<[Option<usize>; 2]>, Vec<Twin>) {
     let plain = first.len();
+    let mut twins = Vec::new();
     let key = |n: usize| Some((class[n], machines[n].carriages?.strip_mm.to_bits()));
     let mut its = Vec::new();
     for n in 0..machines.len() {
-        its.push(key(n).map(|key_of_n| {
-            let known = (plain..first.len()).find(|&c| key(first[c]) == Some(key_of_n));
-            known.unwrap_or_else(|| {
+        its.push(Twin::ALL.map(|twin| {
+            let of_n = key(n)?;
+            let is_known = |c: &usize| twins[c - plain] == twin && key(first[*c]) == Some(of_n);
+            let known = (plain..first.len()).find(is_known);
+            Some(known.unwrap_or_else(|| {
                 first.push(n);
+                twins.push(twin);
                 first.len() - 1
-            })
+            }))
         }));
     }
-    its
+    (its, twins)
 }

@@ -11,10 +11,13 @@ use super::{
     content::Content,
     line_time::{ContentTime, content_time},
 };
-use crate::batch::{
-    cool_down_s,
-    sequence::{OnBench, Order, Plan, Run, time},
-    whole_s,
+use crate::{
+    batch::{
+        cool_down_s,
+        sequence::{OnBench, Order, Plan, Run, time},
+        whole_s,
+    },
+    document::Twin,
 };
 
 /// Times from content alone are taken so much too long: a plate that ends a minute after closing time waits until the morning.
@@ -26,22 +29,18 @@ pub(super) struct Slot {
     pub(super) group: usize,
     /// What comes off it.
     pub(super) content: Content,
-    /// It is printed twice at once, shifted: half of each count lies on half the bed, and the other half beside it.
-    pub(super) twin: bool,
+    /// How it is printed twice at once: half of it lies on half the bed, and comes off again beside it or mirrored.
+    pub(super) twin: Option<Twin>,
 }
 
 impl Slot {
     /// A plate printed once.
     pub(super) fn once(group: usize, content: Content) -> Self {
-        Self { group, content, twin: false }
-    }
-    /// How many come off it for each copy that is laid.
-    pub(super) fn per_copy(&self) -> u32 {
-        if self.twin { 2 } else { 1 }
+        Self { group, content, twin: None }
     }
     /// What is laid on it: this is packed, and takes its time.
-    pub(super) fn laid(&self) -> Cow<'_, Content> {
-        if self.twin { Cow::Owned(self.content.pairs()) } else { Cow::Borrowed(&self.content) }
+    pub(super) fn laid(&self, asked: &Asked<'_>) -> Cow<'_, Content> {
+        asked.laid(self.twin, &self.content)
     }
 }
 
@@ -135,7 +134,9 @@ impl<'a> Board<'a> {
     /// Plates of a dealing whose time was not worked out with places yet.
     pub(super) fn inexact(&self, dealing: &Dealing) -> Vec<usize> {
         let all = dealing.slots.iter().enumerate().skip(self.staying());
-        all.filter(|(_, s)| !s.content.is_empty() && !self.exact.contains(&*s.laid())).map(|(n, _)| n).collect()
+        all.filter(|(_, s)| !s.content.is_empty() && !self.exact.contains(&*s.laid(self.asked)))
+            .map(|(n, _)| n)
+            .collect()
     }
 
     /// The time of a plate's layers, worked out with places.
@@ -143,7 +144,7 @@ impl<'a> Board<'a> {
         self.times.insert(content.clone(), time);
         self.exact.insert(content.clone());
         for held in &mut self.held {
-            if held.as_ref().is_some_and(|h| *h.laid() == *content) {
+            if held.as_ref().is_some_and(|h| *h.laid(self.asked) == *content) {
                 *held = None;
             }
         }
@@ -206,10 +207,10 @@ impl<'a> Board<'a> {
         };
         let mut waste_g = plan.cost.changes as f64 * self.asked.job.shifts.changeover.change_waste_g;
         for slot in dealing.slots.iter().skip(self.staying()).filter(|s| !s.content.is_empty()) {
-            cost.unserved_s += whole_s(self.content_time(slot.group, &slot.laid()).unserved_s);
+            cost.unserved_s += whole_s(self.content_time(slot.group, &slot.laid(self.asked)).unserved_s);
             let group = &self.asked.groups[slot.group];
             let (recipe, material) = (self.asked.job.recipe(group.recipe), self.asked.job.material(group.material));
-            let purged_mm3 = f64::from(slot.per_copy()) * recipe.map_or(0.0, |r| r.purge_mm3);
+            let purged_mm3 = (if slot.twin.is_some() { 2.0 } else { 1.0 }) * recipe.map_or(0.0, |r| r.purge_mm3);
             waste_g += purged_mm3 / 1000.0 * material.map_or(0.0, |m| m.density_g_cm3);
         }
         cost.waste_mg = whole_s(waste_g * 1000.0);
@@ -229,7 +230,7 @@ impl<'a> Board<'a> {
             }
             let mut on = vec![None; machines];
             if !slot.content.is_empty() {
-                let print_s = self.print_s(slot.group, &slot.laid(), bench);
+                let print_s = self.print_s(slot.group, &slot.laid(self.asked), bench);
                 on[bench] = Some(OnBench { print_s, cool_s: self.cool_s[slot.group][bench] });
             }
             let due = slot.content.iter().filter_map(|(line, _)| self.asked.lines[line].due_s).min();

@@ -40,7 +40,7 @@ fn bound_s(asked: &Asked<'_>, packer: &Packer<'_>, halves: bool) -> i64 {
         let mut area_mm2 = 0.0;
         for (n, line) in asked.lines.iter().enumerate().filter(|(_, l)| l.group == group && l.count > 0) {
             area_mm2 += f64::from(line.count) * line.grown_mm2 * OUTWARD;
-            let twice = (0..machines).any(|b| asked.bed(b, true).is_some() && line.takes[asked.class[b]]);
+            let twice = (0..machines).any(|b| asked.two_carriages(b) && line.takes[asked.class[b]]);
             let share = if halves && twice { 0.5 } else { 1.0 };
             dealt_s += share * f64::from(line.count) * own_s(n);
             longest_copy_s = longest_copy_s.max(own_s(n));
@@ -67,7 +67,7 @@ fn bound_s(asked: &Asked<'_>, packer: &Packer<'_>, halves: bool) -> i64 {
             (dealt + around_s).max(stays) + cool_s.max(0.0)
         })
         .collect();
-    let rate = |b: usize| if !halves && asked.bed(b, true).is_some() { 2.0 } else { 1.0 };
+    let rate = |b: usize| if !halves && asked.two_carriages(b) { 2.0 } else { 1.0 };
     let done_by =
         |end_s: i64| -> f64 { (0..machines).map(|b| rate(b) * done_s(asked, b, unattended_s[b], end_s)).sum() };
     let mut high = asked.runs.attended.last().map_or(0, |w| w.to_s);

@@ -17,7 +17,7 @@ use crate::{
         sequence::{Order, Plan, Runs, time},
         whole_s,
     },
-    document::{CopyId, Twin},
+    document::CopyId,
     plate::NewPlate,
     studies::LaidCopy,
 };
@@ -40,8 +40,8 @@ pub(super) fn lay_out(
         let Some(class) = asked.bed(dealing.order.bench[n], slot.twin) else { continue };
         let group = slot.group;
         let own = origin[n].filter(|&f| in_order[f] && asked.class[asked.free[f].bench] == class);
-        let own = own.and_then(|f| going_on(packer, (group, class), &asked.free[f], &slot.laid()));
-        laid[n] = own.or_else(|| packer.laid(group, &slot.laid(), class));
+        let own = own.and_then(|f| going_on(packer, (group, class), &asked.free[f], &slot.laid(asked)));
+        laid[n] = own.or_else(|| packer.laid(group, &slot.laid(asked), class));
     }
     exact.par_iter_mut().zip(&laid).enumerate().for_each(|(n, (time, laid))| {
         let (group, bench) = (dealing.slots[n].group, dealing.order.bench[n]);
@@ -141,7 +141,7 @@ pub(super) fn dealt(
         } else {
             let group = &asked.groups[dealing.slots[n].group];
             let (material, colour, recipe) = (group.material, group.colour.clone(), group.recipe);
-            let twin = dealing.slots[n].twin.then_some(Twin::Shifted);
+            let twin = dealing.slots[n].twin;
             let kind = NewPlate { machine, material, colour, recipe, twin };
             let time_s = exact[n].unwrap_or_default().time_s;
             (origin[n].map(|f| asked.free[f].plate), kind, time_s, std::mem::take(&mut copies[n]))
@@ -169,7 +169,7 @@ fn origins(asked: &Asked<'_>, dealing: &Dealing) -> Vec<Option<usize>> {
     let mut pairs: Vec<(u32, bool, usize, usize)> = Vec::new();
     for (n, slot) in dealing.slots.iter().enumerate().skip(asked.stays.len()) {
         for (f, content) in there.iter().enumerate().filter(|(f, _)| asked.free[*f].group == slot.group) {
-            let shared = content.shared(&slot.laid());
+            let shared = content.shared(&slot.laid(asked));
             if shared > 0 {
                 pairs.push((shared, asked.free[f].bench == dealing.order.bench[n], n, f));
             }

@@ -6,7 +6,7 @@ use super::{
     content::Content,
     packer::{Laid, Packer},
 };
-use crate::batch::sequence::Order;
+use crate::{batch::sequence::Order, document::Twin};
 
 /// Other lines tried beside the rest of one.
 const BESIDE: usize = 4;
@@ -51,22 +51,24 @@ pub(super) fn first(
                 left[line] = 0;
                 break;
             };
-            let twice = asked.bed(bench, true).filter(|&c| twins && left[line] > 1 && packer.most_of(line, c) > 0);
-            let class = twice.unwrap_or(asked.class[bench]);
-            let per_copy = if twice.is_some() { 2 } else { 1 };
-            let most = (left[line] / per_copy).min(packer.most_of(line, class));
-            let n = within(board, group, &Content::default(), line, most, most_s).max(1);
-            let Some(mut laid) = packer.laid(group, &Content::of(line, n), class) else { break };
-            left[line] -= per_copy * n;
+            let twin = if twins { twin_for(board, packer, line, bench, &left) } else { None };
+            let Some(class) = asked.bed(bench, twin) else { break };
+            let (per_copy, partner) = (asked.per_copy(twin, line), asked.partner(twin, line));
+            let lays = partner.map_or(line, |other| line.min(other));
+            let there = partner.map_or(left[line] / per_copy, |other| left[line].min(left[other]));
+            let most = there.min(packer.most_of(lays, class));
+            let n = within(board, group, &Content::default(), lays, most, most_s).max(1);
+            let Some(mut laid) = packer.laid(group, &Content::of(lays, n), class) else { break };
+            asked.off(twin, &laid.content).iter().for_each(|(l, off)| left[l] -= off);
             // Packing takes its time: shorter plates are filled up by the search.
-            if left[line] == 0 && n == most && most_s.is_infinite() {
+            if left[line] == 0 && n == most && most_s.is_infinite() && twin != Some(Twin::Handed) {
                 laid = beside(board, packer, laid, (group, class, per_copy), &lines[at + 1..], &mut left, most_s);
             }
             let print_s = board.print_s(group, &laid.content, bench);
             load_s[bench] += (print_s + board.between_s(group, bench)) as f64;
             dealing.order.steps.push(dealing.slots.len());
             dealing.order.bench.push(bench);
-            dealing.slots.push(Slot { group, content: laid.content.times(per_copy), twin: twice.is_some() });
+            dealing.slots.push(Slot { group, content: asked.off(twin, &laid.content), twin });
         }
         if left[line] > 0 {
             let why = "found no room on the beds tried".into();
@@ -75,6 +77,17 @@ pub(super) fn first(
         }
     }
     (dealing, not_dealt)
+}
+
+/// How copies of a line are printed twice at once on a machine, with their other hands before twice the same.
+fn twin_for(board: &Board<'_>, packer: &Packer<'_>, line: usize, bench: usize, left: &[u32]) -> Option<Twin> {
+    let asked = board.asked;
+    let fits = |line: usize, twin: Twin| asked.bed(bench, Some(twin)).is_some_and(|c| packer.most_of(line, c) > 0);
+    let hands = asked.partner(Some(Twin::Handed), line);
+    if hands.is_some_and(|other| left[other] > 0 && fits(line.min(other), Twin::Handed)) {
+        return Some(Twin::Handed);
+    }
+    (left[line] > 1 && fits(line, Twin::Shifted)).then_some(Twin::Shifted)
 }
 
 /// The plates that are there.

@@ -33,4 +33,6 @@ pub(super) struct Line {
     /// Whether each kind of bed takes one.
     pub(super) takes: Vec<bool>,
     pub(super) time: LineTime,
+    /// The line of its mirror image: itself, or the other hand; `None` where there is none.
+    pub(super) mirrored: Option<usize>,
 }

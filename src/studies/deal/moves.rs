@@ -29,7 +29,7 @@ pub(super) fn change(board: &mut Board<'_>, packer: &Packer<'_>, now: &Now<'_>, 
             37..52 => cut_short(board, now, dice),
             52..68 => fill_the_wait(board, now, dice),
             68..80 => transfer(board, now, dice),
-            80..86 => exchange(now, dice),
+            80..86 => exchange(board, now, dice),
             86..93 => split(board, now, dice),
             _ => merge(now, dice),
         }
@@ -38,7 +38,7 @@ pub(super) fn change(board: &mut Board<'_>, packer: &Packer<'_>, now: &Now<'_>, 
     let may = |n: &usize| {
         let slot = &changed.dealing.slots[*n];
         let class = board.asked.bed(changed.dealing.order.bench[*n], slot.twin);
-        class.is_some_and(|class| packer.may_hold(slot.group, &slot.laid(), class))
+        class.is_some_and(|class| packer.may_hold(slot.group, &slot.laid(board.asked), class))
     };
     if changed.check.iter().all(may) { Some(changed) } else { None }
 }
@@ -75,7 +75,7 @@ fn swap(board: &Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     steps.swap(a, b);
     dealing.order.bench.swap(p, q);
     let class = |n: usize| board.asked.class[dealing.order.bench[n]];
-    let once = [p, q].iter().all(|&n| !dealing.slots[n].twin);
+    let once = [p, q].iter().all(|&n| dealing.slots[n].twin.is_none());
     let check = if once && class(p) == class(q) { Vec::new() } else { vec![p, q] };
     for n in [p, q] {
         if !dealing.slots[n].content.iter().all(|(l, _)| board.asked.lines[l].takes.get(class(n)) == Some(&true)) {
@@ -107,10 +107,14 @@ fn cut_short(board: &mut Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Cha
         let (line, n) = stays.nth(dice.below(stays.lines()))?;
         let mut without = stays.clone();
         without.take(line, n);
+        let partner = board.asked.partner(slot.twin, line);
+        partner.iter().for_each(|&other| without.take(other, n));
         let keeps = come_off_within(board, &Slot { content: without.clone(), ..slot }, line, n, most_s);
         stays = without;
-        stays.add(line, keeps);
-        gone.add(line, n - keeps);
+        for its in partner.into_iter().chain([line]) {
+            stays.add(its, keeps);
+            gone.add(its, n - keeps);
+        }
         if keeps > 0 {
             break;
         }
@@ -145,8 +149,8 @@ fn fill_the_wait(board: &mut Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option
     }
     // Not always all that would fit in time: the bed may be too small.
     let n = if dice.below(3) == 0 { 1 + dice.below(n as usize) as u32 } else { n };
-    let n = whole_pairs(n, there, &[&dealing.slots[p], &dealing.slots[q]]);
-    shift(&mut dealing, q, p, line, n);
+    let n = whole_pairs(board, line, n, there, &[&dealing.slots[p], &dealing.slots[q]]);
+    shift(board, &mut dealing, q, p, line, n);
     Some(Changed { dealing, check: vec![p] })
 }
 
@@ -160,17 +164,17 @@ fn transfer(board: &Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed>
         _ => 1 + dice.below(there as usize) as u32,
     };
     let q = now.mate(p, dice)?;
-    let n = whole_pairs(n, there, &[&dealing.slots[p], &dealing.slots[q]]);
+    let n = whole_pairs(board, line, n, there, &[&dealing.slots[p], &dealing.slots[q]]);
     let class = board.asked.class[dealing.order.bench[q]];
     if board.asked.lines[line].takes.get(class) != Some(&true) {
         return None;
     }
-    shift(&mut dealing, p, q, line, n);
+    shift(board, &mut dealing, p, q, line, n);
     Some(Changed { dealing, check: vec![q] })
 }
 
 /// Copies of one line for copies of another: as many seconds of each, more or less.
-fn exchange(now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
+fn exchange(board: &Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     let p = now.pick(dice)?;
     let q = now.mate(p, dice)?;
     let mut dealing = now.dealing.clone();
@@ -181,11 +185,16 @@ fn exchange(now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     }
     let (n, m) = (1 + dice.below(there_a as usize) as u32, 1 + dice.below(there_b as usize) as u32);
     let both = [&dealing.slots[p], &dealing.slots[q]];
-    let (n, m) = (whole_pairs(n, there_a, &both), whole_pairs(m, there_b, &both));
-    // Neither is empty afterwards.
-    for (from, to, line, n) in [(p, q, a, n), (q, p, b, m)] {
-        dealing.slots[from].content.take(line, n);
-        dealing.slots[to].content.add(line, n);
+    let (n, m) = (whole_pairs(board, a, n, there_a, &both), whole_pairs(board, b, m, there_b, &both));
+    shift(board, &mut dealing, p, q, a, n);
+    shift(board, &mut dealing, q, p, b, m);
+    // A plate that was empty in between is so no longer.
+    let steps = &mut dealing.order.steps;
+    for (n, other) in [(p, q), (q, p)] {
+        if !dealing.slots[n].content.is_empty() && !steps.contains(&n) {
+            let at = steps.iter().position(|&s| s == other).unwrap_or(steps.len());
+            steps.insert(at, n);
+        }
     }
     Some(Changed { dealing, check: vec![p, q] })
 }
@@ -204,7 +213,11 @@ fn split(board: &Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
             1 => dice.below(n as usize + 1) as u32,
             _ => n.div_ceil(2),
         };
-        gone.add(line, some - some % slot.per_copy());
+        let some = some - some % board.asked.per_copy(slot.twin, line);
+        match board.asked.partner(slot.twin, line) {
+            Some(other) if other < line => gone.add(line, gone.get(other)),
+            _ => gone.add(line, some),
+        }
     }
     if gone.is_empty() || gone == slot.content {
         return None;
@@ -226,10 +239,14 @@ fn merge(now: &Now<'_>, dice: &mut Rng) -> Option<Changed> {
     Some(Changed { dealing, check: vec![q] })
 }
 
-/// Moves copies from one plate to another; a plate that is empty then goes.
-fn shift(dealing: &mut Dealing, from: usize, to: usize, line: usize, n: u32) {
-    dealing.slots[from].content.take(line, n);
-    dealing.slots[to].content.add(line, n);
+/// Moves copies from one plate to another, with their other hands where one of the plates is printed so; a plate that is empty then goes.
+fn shift(board: &Board<'_>, dealing: &mut Dealing, from: usize, to: usize, line: usize, n: u32) {
+    let partner = [from, to].iter().find_map(|&s| board.asked.partner(dealing.slots[s].twin, line));
+    for its in partner.into_iter().chain([line]) {
+        let n = n.min(dealing.slots[from].content.get(its));
+        dealing.slots[from].content.take(its, n);
+        dealing.slots[to].content.add(its, n);
+    }
     if dealing.slots[from].content.is_empty() {
         dealing.order.steps.retain(|&s| s != from);
     }
@@ -237,12 +254,15 @@ fn shift(dealing: &mut Dealing, from: usize, to: usize, line: usize, n: u32) {
 
 /// How many more copies of a line, at most `most`, come off a plate that takes no longer than `most_s`.
 fn come_off_within(board: &mut Board<'_>, slot: &Slot, line: usize, most: u32, most_s: f64) -> u32 {
-    slot.per_copy() * within(board, slot.group, &slot.laid(), line, most / slot.per_copy(), most_s)
+    let asked = board.asked;
+    let (per_copy, partner) = (asked.per_copy(slot.twin, line), asked.partner(slot.twin, line));
+    let laid = partner.map_or(line, |other| line.min(other));
+    per_copy * within(board, slot.group, &slot.laid(asked), laid, most / per_copy, most_s)
 }
 
-/// `n` of `there` copies, an even number where one of the plates is printed twice at once.
-fn whole_pairs(n: u32, there: u32, plates: &[&Slot]) -> u32 {
-    if n.is_multiple_of(2) || plates.iter().all(|slot| !slot.twin) {
+/// `n` of `there` copies, an even number where two come off one of the plates for each that is laid.
+fn whole_pairs(board: &Board<'_>, line: usize, n: u32, there: u32, plates: &[&Slot]) -> u32 {
+    if n.is_multiple_of(2) || plates.iter().all(|slot| board.asked.per_copy(slot.twin, line) == 1) {
         n
     } else if n < there {
         n + 1

@@ -6,7 +6,7 @@ use rayon::prelude::*;
 
 use super::{asked::Asked, content::Content};
 use crate::{
-    document::{Copy, CopyId, Job, Plate, PlateId, RunState, Twin},
+    document::{Copy, CopyId, Job, Plate, PlateId, RunState},
     geom::{Placement, Point},
     packing::{self, Aim, Item, Layout, Problem},
     plate,
@@ -313,7 +313,7 @@ impl Base {
 fn base(asked: &Asked<'_>, group: usize, class: usize) -> Option<Base> {
     let of_group = &asked.groups[group];
     let machine = &asked.job.machines[asked.machine[class]];
-    let twin = (class >= asked.plain_kinds).then_some(Twin::Shifted);
+    let twin = asked.twin_of(class);
     let lines: Vec<usize> = (0..asked.lines.len())
         .filter(|&l| asked.lines[l].group == group && asked.lines[l].takes.get(class) == Some(&true))
         .collect();

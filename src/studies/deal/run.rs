@@ -76,14 +76,14 @@ pub fn deal(task: &DealTask, watch: &dyn Watch<DealStanding>) -> Result<Dealt, D
     best = best.compact(asked.stays.len());
     watch.progress(0.85, "placing copies");
     let (laid, exact) = lay_out(&board, &mut packer, &best, &in_order);
-    let runs = board.runs_of(&best, &exact, &mut |slot, class| packer.holds(slot.group, &slot.laid(), class));
+    let runs = board.runs_of(&best, &exact, &mut |slot, class| packer.holds(slot.group, &slot.laid(&asked), class));
     let (order, plan) = sequenced(&asked, &runs, &best.order, task, until(1.0), watch);
     // On a machine of another kind copies lie elsewhere.
     let moved = order.bench.iter().zip(&best.order.bench).any(|(a, b)| asked.bed_differs(*a, *b));
     best.order = order;
     let (laid, exact) = if moved { lay_out(&board, &mut packer, &best, &in_order) } else { (laid, exact) };
     let (runs, plan) = if moved {
-        let runs = board.runs_of(&best, &exact, &mut |slot, class| packer.holds(slot.group, &slot.laid(), class));
+        let runs = board.runs_of(&best, &exact, &mut |slot, class| packer.holds(slot.group, &slot.laid(&asked), class));
         let (order, plan) = by_beginning(&asked, &runs, &best.order);
         best.order = order;
         (runs, plan)
@@ -103,7 +103,7 @@ pub fn deal(task: &DealTask, watch: &dyn Watch<DealStanding>) -> Result<Dealt, D
 fn best_first(board: &mut Board<'_>, packer: &mut Packer<'_>) -> (Dealing, Vec<super::NotDealt>) {
     let asked = board.asked;
     let all_s: f64 = asked.lines.iter().map(|l| f64::from(l.count) * l.time.own_s).sum();
-    let two_carriages = asked.twin_class.iter().flatten().count();
+    let two_carriages = (0..asked.job.machines.len()).filter(|&b| asked.two_carriages(b)).count();
     let fair_s = |twins: bool| {
         let carriages = asked.job.machines.len() + if twins { two_carriages } else { 0 };
         (all_s / carriages as f64).max(1.0)
@@ -132,7 +132,7 @@ fn factors(board: &mut Board<'_>, dealing: &Dealing, exact: &[Option<ContentTime
     for (n, slot) in dealing.slots.iter().enumerate().skip(board.staying()) {
         let Some(Some(time)) = exact.get(n) else { continue };
         let around_s = board.asked.around_s(dealing.order.bench[n], slot.group);
-        let by_content = board.content_time(slot.group, &slot.laid()).time_s / ON_THE_SAFE_SIDE;
+        let by_content = board.content_time(slot.group, &slot.laid(board.asked)).time_s / ON_THE_SAFE_SIDE;
         sums[slot.group].0 += time.time_s - around_s;
         sums[slot.group].1 += by_content;
     }
@@ -146,12 +146,12 @@ fn unlaid(asked: &Asked<'_>, packer: &mut Packer<'_>, dealing: &mut Dealing) -> 
     for n in asked.stays.len()..dealing.slots.len() {
         let bench = dealing.order.bench[n];
         let lies = |slot: &Slot, packer: &mut Packer<'_>| {
-            asked.bed(bench, slot.twin).is_some_and(|class| packer.holds(slot.group, &slot.laid(), class))
+            asked.bed(bench, slot.twin).is_some_and(|class| packer.holds(slot.group, &slot.laid(asked), class))
         };
         if dealing.slots[n].content.is_empty() || lies(&dealing.slots[n], packer) {
             continue;
         }
-        dealing.slots[n].twin = false;
+        dealing.slots[n].twin = None;
         let (slot, class) = (dealing.slots[n].clone(), asked.class[bench]);
         if lies(&slot, packer) {
             continue;

@@ -101,15 +101,15 @@ fn refine(board: &mut Board<'_>, packer: &mut Packer<'_>, dealing: &Dealing) -> 
     let asked = board.asked;
     for &n in &those {
         let (slot, bench) = (&dealing.slots[n], dealing.order.bench[n]);
-        let laid = asked.bed(bench, slot.twin).and_then(|class| packer.laid(slot.group, &slot.laid(), class));
+        let laid = asked.bed(bench, slot.twin).and_then(|class| packer.laid(slot.group, &slot.laid(asked), class));
         let exact = laid.and_then(|l| exact_time(asked, slot.group, bench, &l.items));
         let around_s = asked.around_s(bench, slot.group);
         // Without places the time from the content stays.
         let time = match exact {
             Some(t) => ContentTime { time_s: (t.time_s - around_s).max(0.0), ..t },
-            None => board.content_time(slot.group, &slot.laid()),
+            None => board.content_time(slot.group, &slot.laid(asked)),
         };
-        board.set_exact(&slot.laid(), time);
+        board.set_exact(&slot.laid(asked), time);
     }
     !those.is_empty()
 }
@@ -119,7 +119,7 @@ fn lies(board: &Board<'_>, packer: &mut Packer<'_>, changed: &Changed) -> bool {
     changed.check.iter().all(|&n| {
         let slot = &changed.dealing.slots[n];
         let class = board.asked.bed(changed.dealing.order.bench[n], slot.twin);
-        slot.content.is_empty() || class.is_some_and(|class| packer.holds(slot.group, &slot.laid(), class))
+        slot.content.is_empty() || class.is_some_and(|class| packer.holds(slot.group, &slot.laid(board.asked), class))
     })
 }
 

@@ -381,6 +381,43 @@ fn no_more_come_off_twins_than_are_wanted() {
     }
 }
 
+/// Left and right are printed at once, mirrored: as many of each, in the time of one; the odd ones over apart from that. Common practice, no source.
+#[test]
+fn left_and_right_come_off_one_plate() {
+    for (lefts, rights) in [(12, 12), (12, 9)] {
+        let mut t = with_carriages(task(1, &[(14.0, 14.0, 20.0, lefts, None), (14.0, 14.0, 20.0, rights, None)]), &[0]);
+        let apart = dealt(&t);
+        let job = Arc::make_mut(&mut t.job);
+        let [left, right] = [0, 1].map(|n| job.parts[n].id);
+        (job.parts[0].other_hand, job.parts[1].other_hand) = (Some(right), Some(left));
+        let done = dealt(&t);
+        sound(&t, &done);
+        assert_eq!(done.not_dealt, []);
+        let after = carried_out(&t, &done);
+        assert_eq!([left, right].map(|id| after.made(id, |_| false)), [lefts as usize, rights as usize]);
+        assert!(done.plates.iter().any(|p| p.kind.twin == Some(Twin::Handed)), "{done:?}");
+        assert!(done.cost.finish_s <= apart.cost.finish_s + 900, "{done:?} {apart:?}");
+        assert_eq!(dealt(&t), done);
+    }
+    // Where it is neither a hand nor its own mirror image nothing is mirrored.
+    let t = with_carriages(task(1, &[(14.0, 14.0, 20.0, 9, None)]), &[0]);
+    assert!(dealt(&t).plates.iter().all(|p| p.kind.twin != Some(Twin::Handed)));
+}
+
+/// One left and one right: shifted twins could print neither twice, mirrored ones print both in the time of one.
+#[test]
+fn a_single_pair_of_hands_is_printed_at_once() {
+    let mut t = with_carriages(task(1, &[(14.0, 14.0, 40.0, 1, None), (14.0, 14.0, 40.0, 1, None)]), &[0]);
+    let job = Arc::make_mut(&mut t.job);
+    let [left, right] = [0, 1].map(|n| job.parts[n].id);
+    (job.parts[0].other_hand, job.parts[1].other_hand) = (Some(right), Some(left));
+    let done = dealt(&t);
+    sound(&t, &done);
+    assert_eq!(done.plates.len(), 1, "{done:?}");
+    assert_eq!((done.plates[0].kind.twin, done.plates[0].copies.len()), (Some(Twin::Handed), 1));
+    assert_eq!(done.plates[0].copies[0].part, left);
+}
+
 /// Copies that lie on plates keep a place each; a plate that is printed twice at once stays and counts twice.
 #[test]
 fn copies_and_twins_that_are_there_stay() {
