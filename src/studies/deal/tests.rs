@@ -499,13 +499,22 @@ proptest! {
         seed in 0_u64..1000,
     ) {
         const DUE: [Option<&str>; 4] = [None, Some("2026-12-01T15:00"), Some("2026-12-03"), Some("soon")];
-        let order: Vec<Ordered> = sizes
+        let mut order: Vec<Ordered> = sizes
             .iter()
             .map(|&(w, d, h, n, due)| (f64::from(w), f64::from(d), f64::from(h), n, DUE[due as usize]))
             .collect();
+        let hands = seed % 2 == 0 && order.len() > 1;
+        if hands {
+            order[1] = (order[0].0, order[0].1, order[0].2, order[1].3, order[1].4);
+        }
         let mut t = DealTask { seed, ..task(machines, &order) };
         for (n, m) in Arc::make_mut(&mut t.job).machines.iter_mut().enumerate() {
             m.carriages = (carriages >> n & 1 == 1).then_some(Carriages { strip_mm: 10.0 + f64::from(carriages) });
+        }
+        if hands {
+            let job = Arc::make_mut(&mut t.job);
+            let [left, right] = [0, 1].map(|n| job.parts[n].id);
+            (job.parts[0].other_hand, job.parts[1].other_hand) = (Some(right), Some(left));
         }
         for (part, copies, state) in there {
             let state = RunState { fixed: state == 1, started: (state == 2).then_some(t.start), ..RunState::default() };
