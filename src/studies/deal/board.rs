@@ -77,6 +77,8 @@ pub(super) struct Board<'a> {
     exact: HashSet<Content>,
     /// Exact times over times from content, by group.
     pub(super) factor: Vec<f64>,
+    /// Lines whose copies are to lie on one plate, and fit on one.
+    whole: Vec<usize>,
     /// How long a bed cools, by group and machine, s.
     cool_s: Vec<Vec<i64>>,
 }
@@ -97,8 +99,25 @@ impl<'a> Board<'a> {
             times: HashMap::new(),
             exact: HashSet::new(),
             factor: vec![1.0; asked.groups.len()],
+            whole: Vec::new(),
             cool_s: cool_s.collect(),
         }
+    }
+
+    /// The copies of these lines are to lie on one plate each.
+    pub(super) fn keep_whole(&mut self, lines: Vec<usize>) {
+        self.whole = lines;
+    }
+
+    /// Is a line to lie on one plate?
+    pub(super) fn is_whole(&self, line: usize) -> bool {
+        self.whole.contains(&line)
+    }
+
+    /// How many plates too many those lines lie on.
+    fn parted(&self, dealing: &Dealing) -> usize {
+        let on = |line: usize| dealing.slots.iter().filter(|s| s.content.get(line) > 0).count();
+        self.whole.iter().map(|&line| on(line).saturating_sub(1)).sum()
     }
 
     /// How many plates stay: these slots are not to be changed.
@@ -199,6 +218,7 @@ impl<'a> Board<'a> {
         let mut cost = DealCost {
             not_run: plan.cost.not_run,
             late_s: plan.cost.late_s,
+            parted: self.parted(dealing),
             finish_s: plan.cost.finish_s,
             idle_s: plan.cost.idle_s,
             changes: plan.cost.changes,

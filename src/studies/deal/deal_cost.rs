@@ -7,6 +7,8 @@ pub struct DealCost {
     pub not_run: usize,
     /// By how much parts are late, all plates together, s.
     pub late_s: i64,
+    /// Plates too many for parts whose copies are to lie on one plate and fit on one.
+    pub parted: usize,
     /// When the last print ends, s.
     pub finish_s: i64,
     /// What layers lack of their minimum time, all plates together, s.

@@ -57,6 +57,7 @@ pub(super) fn first(
             let lays = partner.map_or(line, |other| line.min(other));
             let there = partner.map_or(left[line] / per_copy, |other| left[line].min(left[other]));
             let most = there.min(packer.most_of(lays, class));
+            let most_s = if board.is_whole(line) { f64::INFINITY } else { most_s };
             let n = within(board, group, &Content::default(), lays, most, most_s).max(1);
             let Some(mut laid) = packer.laid(group, &Content::of(lays, n), class) else { break };
             asked.off(twin, &laid.content).iter().for_each(|(l, off)| left[l] -= off);

@@ -53,6 +53,7 @@ pub fn deal(task: &DealTask, watch: &dyn Watch<DealStanding>) -> Result<Dealt, D
         packer.fill_each(TIGHTER_ROUNDS, until(TIGHTER));
     }
     let mut board = Board::new(&asked);
+    board.keep_whole(whole(&asked, &packer));
     if watch.cancelled() {
         return Err(DealError::Cancelled);
     }
@@ -97,6 +98,14 @@ pub fn deal(task: &DealTask, watch: &dyn Watch<DealStanding>) -> Result<Dealt, D
     done.cut_short = watch.cancelled();
     watch.progress(1.0, "dealt out");
     Ok(done)
+}
+
+/// Lines whose copies are to lie on one plate, and fit on one.
+fn whole(asked: &Asked<'_>, packer: &Packer<'_>) -> Vec<usize> {
+    let wished = |line: &super::line::Line| asked.job.part(line.part).is_some_and(|p| p.together);
+    let fits = |n: usize| (0..asked.plain_kinds).any(|class| packer.most_of(n, class) >= asked.lines[n].count);
+    let all = asked.lines.iter().enumerate();
+    all.filter(|(n, line)| line.count > 1 && wished(line) && fits(*n)).map(|(n, _)| n).collect()
 }
 
 /// The best of some first dealings: of plates as full as they get, and of shorter ones.

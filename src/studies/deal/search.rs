@@ -21,6 +21,9 @@ const WARM: f64 = 0.01;
 /// Plates that are there are changed for no less than this, s.
 const GAIN_S: f64 = 60.0;
 
+/// A plate too many for a part that is to lie on one weighs as so much more time, s.
+const PARTED_S: f64 = 200_000.0;
+
 /// How long to search.
 pub(super) struct Terms {
     pub(super) seed: u64,
@@ -136,6 +139,7 @@ fn energy(board: &Board<'_>, plan: &Plan, cost: &DealCost) -> f64 {
     let mean = |sum: i64, n: usize| sum as f64 / n.max(1) as f64;
     1e8 * cost.not_run as f64
         + 20.0 * cost.late_s as f64
+        + PARTED_S * cost.parted as f64
         + cost.finish_s as f64
         + 0.5 * mean(ends_s.iter().sum(), ends_s.len())
         + 0.5 * cost.unserved_s as f64

@@ -418,6 +418,21 @@ fn a_single_pair_of_hands_is_printed_at_once() {
     assert_eq!(done.plates[0].copies[0].part, left);
 }
 
+/// A part that is to stay on one plate does, though two machines would share its copies out; where it does not fit on one it is dealt all the same.
+#[test]
+fn what_is_to_lie_on_one_plate_does() {
+    let mut t = task(2, &[(14.0, 14.0, 30.0, 12, None)]);
+    assert!(dealt(&t).plates.len() > 1);
+    Arc::make_mut(&mut t.job).parts[0].together = true;
+    let done = dealt(&t);
+    sound(&t, &done);
+    assert_eq!((done.plates.len(), done.cost.parted), (1, 0), "{done:?}");
+    Arc::make_mut(&mut t.job).parts[0].wanted = 200;
+    let done = dealt(&t);
+    sound(&t, &done);
+    assert!(done.plates.len() > 1 && done.cost.parted == 0);
+}
+
 /// Copies that lie on plates keep a place each; a plate that is printed twice at once stays and counts twice.
 #[test]
 fn copies_and_twins_that_are_there_stay() {
