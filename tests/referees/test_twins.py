@@ -219,3 +219,34 @@ def test_the_schema_knows_twins(twins):
     next(c for p in broken["plates"] for c in p["copies"])["twin"]["kind"] = "other"
     with pytest.raises(jsonschema.ValidationError):
         jsonschema.validate(broken, schema)
+
+
+def test_deal_prints_left_and_right_at_once(generated, tmp_path):
+    """Two heads print a part and its mirror image in the time of one (common practice, no source): of seven lefts and five rights some are dealt out
+    as handed twins, each clearance measured by shapely; in all as many of each come off as are wanted."""
+    first, job, done = (tmp_path / f"{n}.stonehand" for n in ("first", "hands", "dealt"))
+    words, keep_outs = SCENES["rectangle"]
+    program.run("new", "-o", first, *words, "--part", f"{generated['l_prism']}:7", status=(0, 1))
+    twinned(first, job, None, keep_outs)
+    text = json.loads(job.read_text(encoding="utf-8"))
+    text["plates"] = []
+    left = text["parts"][0]
+    right = deepcopy(left) | {"id": text["next_id"], "letter": "B", "name": "right", "wanted": 5, "other_hand": left["id"]}
+    right["pose"] = left["pose"] | {"mirrored": True}
+    left["other_hand"] = right["id"]
+    text["parts"].append(right)
+    text["next_id"] += 1
+    text["letters_given"] += 1
+    job.write_text(json.dumps(text), encoding="utf-8")
+    program.run("deal", job, "-o", done, "--rounds", 30, "--seed", 3, status=(0, 1))
+    placements, _ = program.export(done, tmp_path / "out", status=(0, 1))
+    of = {k: [p for p in placements["plates"] if p.get("twin") and p["twin"]["kind"] == k] for k in ("handed", "shifted")}
+    assert of["handed"], placements
+    for kind, plates in of.items():
+        judge(kind, placements | {"plates": plates}, done)
+    made = {}
+    for plate in placements["plates"]:
+        for copy in plate["copies"]:
+            for mirrored in [copy["mirrored"]] + ([copy["twin"]["mirrored"]] if copy.get("twin") else []):
+                made[mirrored] = made.get(mirrored, 0) + 1
+    assert made == {False: 7, True: 5}
