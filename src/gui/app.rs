@@ -118,6 +118,10 @@ impl App {
     pub fn session_mut(&mut self) -> &mut Session {
         &mut self.session
     }
+    /// Is a bar of the timeline dragged?
+    pub fn drags_a_bar(&self) -> bool {
+        self.view.shifts.drag.is_some()
+    }
     /// Light, dark, or as the system has it.
     #[must_use]
     pub fn with_theme(mut self, theme: ThemePreference) -> Self {

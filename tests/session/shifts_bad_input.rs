@@ -7,7 +7,10 @@ use stonehand::{
     session::Action,
 };
 
-use super::shifts::{at, clock, last, machines, plan, shop, text};
+use super::{
+    desk::Desk,
+    shifts::{at, clock, last, machines, plan, shop, text},
+};
 
 #[test]
 fn hours_that_never_fit_the_longest_changeover() {
@@ -81,6 +84,10 @@ fn a_part_larger_than_every_bed_is_not_in_the_plan_and_why() {
                 && t.ends_with("check its unit and scale")),
         "{said:?}"
     );
+    // Of a job that is opened so no part is timed.
+    desk.act(Action::SaveAs("/shop/large.stonehand".into()));
+    let mut desk = Desk::over(&desk.files);
+    desk.act(Action::Open("/shop/large.stonehand".into()));
     let t = plan(&desk);
     assert_eq!((t.plan.timed.len(), t.without_time.len()), (0, 3), "{:?}", t.without_time);
     assert!(t.without_time.iter().all(|(p, why)| plates.contains(p) && why.contains("no time is estimated for it")));
@@ -133,7 +140,11 @@ fn numbers_and_states_of_a_file_changed_by_hand() {
     let (desk, _) = shop();
     let good: serde_json::Value = serde_json::from_slice(&desk.bytes()).expect("JSON");
     for (pointer, value, said) in [
-        ("/parts/0/wanted", serde_json::json!(-3), "wanted"),
+        (
+            "/parts/0/wanted",
+            serde_json::json!(-3),
+            "integer `-3`, expected a whole number from 0 up; correct the value",
+        ),
         ("/parts/0/wanted", serde_json::json!(4_000_000_000_u32), "write a number from 0 to"),
         ("/shifts/hours/people", serde_json::json!(70_000), "write a number from 0 to 1000"),
         ("/shifts/changeover/removal_s", serde_json::json!(-60.0), "write a number from 0 to"),

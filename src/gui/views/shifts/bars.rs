@@ -28,6 +28,10 @@ pub(super) fn show(
 ) -> Option<Drag> {
     let all = bars(t);
     let mut begun = None;
+    // The bar that had the keyboard in the last frame, and its row: one that comes to it, or goes to another row with it, is brought into sight.
+    let kept = ui.scope_id().with("focused bar");
+    let was_focused: Option<(PlateId, usize)> = ui.data(|d| d.get_temp(kept)).flatten();
+    let mut focused = None;
     for (n, bar) in all.iter().enumerate() {
         let Some(drawn) = board.frame.bar(bar.row, bar.time, 4.0) else { continue };
         let rect = board.on_screen(drawn);
@@ -39,10 +43,11 @@ pub(super) fn show(
         if let Some(run) = bar.run.filter(|_| response.drag_started() && !is_dragging) {
             begun = Some(Drag::new(bar.plate, run));
         }
-        if response.gained_focus() {
-            response.scroll_to_me(None);
-        }
         if response.has_focus() {
+            focused = Some((bar.plate, bar.row));
+            if focused != was_focused {
+                response.scroll_to_me(None);
+            }
             steps(ui, session, t, (&all, n), sight, wishes);
         }
         hear(session, bar.plate, &response, wishes);
@@ -50,6 +55,7 @@ pub(super) fn show(
             response.on_hover_text(told(session, t, bar));
         }
     }
+    ui.data_mut(|d| d.insert_temp(kept, focused));
     begun
 }
 
