@@ -23,6 +23,25 @@ pub fn time_short(seconds: f64) -> String {
     }
 }
 
+/// A time that may be long: "75 min" up to 90, "2 h 05 min" up to two days, then "3 days 4 h".
+pub fn long_time(seconds: f64) -> String {
+    let minutes = whole_minutes(seconds);
+    if !seconds.is_finite() || seconds < 59.5 {
+        return time(seconds);
+    }
+    if minutes <= 90 {
+        return format!("{minutes} min");
+    }
+    if minutes <= 48 * 60 {
+        return time(seconds);
+    }
+    let hours = (minutes + 30) / 60;
+    match hours % 24 {
+        0 => count((hours / 24) as usize, "day"),
+        rest => format!("{} {rest} h", count((hours / 24) as usize, "day")),
+    }
+}
+
 /// The nearest whole minutes, as times are written.
 pub fn whole_minutes(seconds: f64) -> u64 {
     (seconds / 60.0).round().max(0.0) as u64
@@ -98,6 +117,8 @@ mod tests {
     fn times_masses_counts_and_costs_are_short() {
         assert_eq!((time(56_400.0), time_short(56_400.0)), ("15 h 40 min".into(), "15 h 40".into()));
         assert_eq!((time(3599.0), time(2280.0), time(12.2)), ("1 h 00 min".into(), "38 min".into(), "12 s".into()));
+        let long = [30.0, 75.0 * 60.0, 5400.0, 5460.0, 172_800.0, 172_900.0, 262_800.0].map(long_time);
+        assert_eq!(long, ["30 s", "75 min", "90 min", "1 h 31 min", "48 h 00 min", "2 days", "3 days 1 h"]);
         assert_eq!((time(f64::NAN), time(-3.0)), ("–".into(), "0 s".into()));
         assert_eq!((mass(3.04), mass(412.3), mass(1240.0)), ("3.0 g".into(), "412 g".into(), "1.24 kg".into()));
         assert_eq!((mass_range(212.0, 221.0), mass_range(3.0, 3.01)), ("212 g to 221 g".into(), "3.0 g".into()));

@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use jiff::Timestamp;
+
 use super::{
     deal,
     done::Done,
@@ -12,6 +14,7 @@ use super::{
     print, shifts, study, study_copies,
 };
 use crate::{
+    batch::zone_of,
     document::{Part, PlateId, Preferences, Turns},
     drawing::words,
     finding::Remedy,
@@ -52,9 +55,10 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             }
             begin(&mut s, &job, &limits)?;
             if end_by.is_some() {
-                one_plate(&mut s, &job, &limits, end_by)?;
+                let start = one_plate(&mut s, &job, &limits, end_by)?;
                 s.try_act(Action::Pack(Scope::Plate)).map_err(wished)?;
                 s.tick();
+                plan_from(&mut s, start);
                 restore_turns(&mut s, &limits);
                 return finish(&mut s, &output, json);
             }
@@ -77,9 +81,10 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             begin(&mut s, &job, &limits)?;
             s.act(Action::KeepLying(keep));
             if end_by.is_some() {
-                one_plate(&mut s, &job, &limits, end_by)?;
+                let start = one_plate(&mut s, &job, &limits, end_by)?;
                 s.try_act(Action::TopUp(what)).map_err(|e| Fail::new(format!("{}: {e}", job.display())))?;
                 s.tick();
+                plan_from(&mut s, start);
                 restore_turns(&mut s, &limits);
                 return finish(&mut s, &output, json);
             }
@@ -164,8 +169,8 @@ fn timed<'a>(limits: &'a Limits, end_by: Option<&EndBy>) -> Option<&'a Limits> {
     if end_by.is_some() { None } else { Some(limits) }
 }
 
-/// Shows the plate that has to end by a time: that asked for, or the only one there is.
-fn one_plate(s: &mut Session, job: &Path, limits: &Limits, end_by: Option<EndBy>) -> Result<(), Fail> {
+/// Shows the plate that has to end by a time: that asked for, or the only one there is. Returns when it starts.
+fn one_plate(s: &mut Session, job: &Path, limits: &Limits, end_by: Option<EndBy>) -> Result<Option<Timestamp>, Fail> {
     let wrong = |why: String| Fail::new(format!("{}: {why}", job.display()));
     let plates = s.job().plates.len();
     match (limits.plate, s.job().plates.first().map(|p| p.id)) {
@@ -178,7 +183,18 @@ fn one_plate(s: &mut Session, job: &Path, limits: &Limits, end_by: Option<EndBy>
         (None, Some(only)) => s.act(Action::ShowPlate(only)),
         (Some(_), _) => {}
     }
-    s.try_act(Action::EndBy(end_by)).map_err(|e| wrong(e.to_string()))
+    let between = end_by.and_then(|e| e.between(&zone_of(&s.job().shifts.hours), s.now()).ok());
+    s.try_act(Action::EndBy(end_by)).map_err(|e| wrong(e.to_string()))?;
+    Ok(between.map(|b| b.start))
+}
+
+/// What is told of the plan is told of one with the start that was given, or of that which the search went by.
+fn plan_from(s: &mut Session, start: Option<Timestamp>) {
+    let start = s.in_time_told().map(|t| t.start).or(start);
+    if let Some(start) = start {
+        s.plan_from(start);
+        s.tick();
+    }
 }
 
 /// The part of this name or letter.

@@ -114,7 +114,7 @@ fn as_words(s: &Session, t: &Timeline, before: Option<&Timeline>, alone: Option<
                     None => write!(w, ", never taken off")?,
                 }
                 match t.late_s(run) {
-                    Some(late) => writeln!(w, ", late by {}", words::time(late as f64))?,
+                    Some(late) => writeln!(w, ", late by {}", crate::words::long_time(late as f64))?,
                     None => writeln!(w)?,
                 }
             }
@@ -141,13 +141,8 @@ fn as_words(s: &Session, t: &Timeline, before: Option<&Timeline>, alone: Option<
             writeln!(w, "{left} cannot be planned (the first is plate {first}): see the findings")?;
         }
         if !t.plan.timed.is_empty() {
-            let gap = t.gap().map_or_else(String::new, |g| format!(" (gap {:.1} %)", 100.0 * g));
-            let finish = clock(t.plan.cost.finish_s);
-            writeln!(
-                w,
-                "the last print ends {finish}; no sequence on these machines ends before {}{gap}",
-                clock(t.bound_s())
-            )?;
+            let finish_s = t.plan.cost.finish_s;
+            writeln!(w, "the last print ends {}. {}", clock(finish_s), t.bound_words(finish_s))?;
         }
         if let Some(before) = before.filter(|b| b.plan.cost != t.plan.cost) {
             writeln!(w, "as it stood, the last print ended {}", clock(before.plan.cost.finish_s))?;
@@ -201,8 +196,8 @@ fn as_json(s: &Session, t: &Timeline, before: Option<&Timeline>, alone: Option<O
             "attended_at_end": of(&|x| json!(t.calendar.is_attended(x.print.to_s))),
             "waits_s": of(&|x| json!(t.waits_s(x))),
             "late_s": t.late_s(run).unwrap_or(0),
-            "spool_runs_out": t.spool_out_s(run).map(|(s, only_thick)| {
-                json!({"at": at(s), "at_s": s, "only_if_thick": only_thick, "attended": t.calendar.is_attended(s)})
+            "spool_runs_out": t.spool_out(run).map(|(s, out)| {
+                json!({"spool": out.spool, "at": at(s), "at_s": s, "only_if_thick": out.only_thick, "attended": t.calendar.is_attended(s)})
             }),
             "not_run": t.not_run(run).map(|why| format!("{why:?}")),
         })

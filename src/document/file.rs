@@ -228,6 +228,13 @@ fn json_error(e: &serde_json::Error, file: &str) -> FileError {
     if let Some(i) = what.rfind(" at line ") {
         what.truncate(i);
     }
+    // The parser's kinds of number, in plain words.
+    for (kind, plain) in [("u16", "a whole number from 0 up"), ("u32", "a whole number from 0 up"), ("f64", "a number")]
+    {
+        if let Some(front) = what.strip_suffix(kind) {
+            what = format!("{front}{plain}");
+        }
+    }
     match e.classify() {
         Category::Eof => FileError::CutShort { file, line, column },
         Category::Data => FileError::Form { file, line, column, what },

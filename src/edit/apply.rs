@@ -255,7 +255,10 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             // Plates that the order does not name keep their sequence, at the end.
             job.plates.append(&mut rest);
         }
-        Command::SetRun { plate, run } => plate_mut(job, *plate)?.run = *run,
+        Command::SetRun { plate, run } => {
+            sound(|faults| check::runs::run(run, "run", faults))?;
+            plate_mut(job, *plate)?.run = *run;
+        }
         Command::SetTwin { plate, twin } => plate_mut(job, *plate)?.twin = *twin,
         Command::PutCopies { puts, remove, drop_empty_plates } => {
             put_copies(job, puts, remove, *drop_empty_plates, out)?;

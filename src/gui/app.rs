@@ -118,6 +118,10 @@ impl App {
     pub fn session_mut(&mut self) -> &mut Session {
         &mut self.session
     }
+    /// Is a bar of the timeline dragged?
+    pub fn drags_a_bar(&self) -> bool {
+        self.view.shifts.drag.is_some()
+    }
     /// Light, dark, or as the system has it.
     #[must_use]
     pub fn with_theme(mut self, theme: ThemePreference) -> Self {
@@ -265,9 +269,10 @@ impl App {
                     scrolled(ui, "left", |ui, room| panels::left::show(ui, room, session, view, wishes));
                 });
             });
-        let right = Panel::right("particulars").exact_size(right.min(most).round()).resizable(false).frame(side).show(
-            ui,
-            |ui| {
+        let is_folded = view.tab == Tab::Shifts && room.width() < views::shifts::FOLDED_BELOW;
+        let right = (!is_folded).then(|| {
+            let panel = Panel::right("particulars").exact_size(right.min(most).round()).resizable(false).frame(side);
+            let shown = panel.show(ui, |ui| {
                 if view.tab == Tab::Shifts {
                     return scrolled(ui, "right of shifts", |ui, _| views::shifts::side(ui, session, wishes));
                 }
@@ -282,8 +287,9 @@ impl App {
                     }
                     panels::findings::show(ui, session, view, wishes);
                 });
-            },
-        );
+            });
+            shown.response.rect
+        });
         let desk = Frame::new().fill(theme.desk);
         let plain = (room.height() * size::STRIP_SHARE).clamp(size::STRIP_LEAST, size::STRIP_MOST);
         let below = (view.tab == Tab::Sheet).then(|| {
@@ -313,17 +319,20 @@ impl App {
             match view.tab {
                 Tab::Sheet => sheet::show(ui, session, view, wishes),
                 Tab::Studies => views::studies::show(ui, session, view, wishes),
-                Tab::Shifts => views::shifts::show(ui, session, view, wishes),
+                Tab::Shifts => views::shifts::show(ui, session, view, is_folded, wishes),
             }
             room
         });
-        let (left, right) = (left.response.rect, right.response.rect);
+        let left = left.response.rect;
         let kept = view.sizes;
         let column = |v: f32| v.clamp(settings::COLUMN.0, most).round();
         if let Some(v) = split::edge(ui, "width of the order", left, Edge::Right, (left.width(), size::LEFT)) {
             view.sizes.left = column(v);
         }
-        if let Some(v) = split::edge(ui, "width of the particulars", right, Edge::Left, (right.width(), size::RIGHT)) {
+        if let Some(right) = right
+            && let Some(v) =
+                split::edge(ui, "width of the particulars", right, Edge::Left, (right.width(), size::RIGHT))
+        {
             view.sizes.right = column(v);
         }
         if let Some(below) = below
@@ -598,9 +607,13 @@ impl App {
             _ => {}
         }
         let folder = self.session.path().and_then(|p| p.parent()).map(PathBuf::from);
-        let name = match self.session.job().title.trim() {
-            "" => "job.stonehand".to_owned(),
-            title => format!("{}.stonehand", title.to_lowercase().replace(' ', "-")),
+        let stem = match self.session.job().title.trim() {
+            "" => "job".to_owned(),
+            title => title.to_lowercase().replace(' ', "-"),
+        };
+        let name = match ask {
+            Ask::Timeline(file) => format!("{stem}-plan.{}", file.ending()),
+            _ => format!("{stem}.stonehand"),
         };
         let question = Question { ask, folder, name };
         let wake = ctx.clone();

@@ -6,7 +6,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-use crate::session::{Ask, CODE_ENDINGS};
+use crate::session::{Ask, CODE_ENDINGS, TimelineFile};
 
 /// Where the paths a person picks come from. Tests put their own in its place.
 pub trait Picker: Send + Sync {
@@ -45,6 +45,9 @@ impl Picker for SystemPicker {
                 let dialog = dialog.add_filter("Stonehand job", &["stonehand"]).set_file_name(&question.name);
                 one(dialog.save_file())
             }
+            Ask::Timeline(file) => {
+                one(dialog.add_filter(file.words(), &[file.ending()]).set_file_name(&question.name).save_file())
+            }
             Ask::AddParts => dialog.add_filter("Meshes", &MESH_KINDS).pick_files().unwrap_or_default(),
             Ask::Export | Ask::GaugeFolder => one(dialog.pick_folder()),
             Ask::Gauge => one(dialog.add_filter("Machine code", &CODE_ENDINGS).pick_file()),
@@ -61,6 +64,8 @@ impl Question {
         match self.ask {
             Ask::Open => "Open job",
             Ask::SaveAs => "Save job as",
+            Ask::Timeline(TimelineFile::Calendar) => "Save plan as calendar",
+            Ask::Timeline(TimelineFile::Table) => "Save plan as table",
             Ask::AddParts => "Add parts",
             Ask::Export => "Hand over into folder",
             Ask::ReplaceMesh(_) => "Revised mesh",

@@ -15,7 +15,7 @@ use super::{
 };
 use crate::{
     document::Footing,
-    session::{Action, Ask, Scope, Session, Side, TopUp},
+    session::{Action, Ask, Scope, Session, Side, TimelineFile, TopUp},
 };
 
 /// A line of a menu.
@@ -67,7 +67,9 @@ fn job_menu(session: &Session) -> Vec<Item> {
         act(Action::Ask(Ask::AddParts)),
         act(Action::Ask(Ask::Export)),
     ];
+    let plan = [TimelineFile::Calendar, TimelineFile::Table].map(|file| act(Action::Ask(Ask::Timeline(file))));
     all.extend(halves);
+    all.extend(plan);
     all.extend([
         act(Action::Ask(Ask::Gauge)),
         act(Action::Ask(Ask::GaugeFolder)),

@@ -134,7 +134,7 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath) -> Outcome {
     }
     let paths = typed.paths();
     if (entered || pressed == Some(0)) && !paths.is_empty() {
-        let reads = !matches!(ask, Ask::SaveAs | Ask::Export);
+        let reads = !matches!(ask, Ask::SaveAs | Ask::Export | Ask::Timeline(_));
         ui.ctx().request_repaint();
         if let Some(missing) = paths.iter().find(|p| reads && !session.is_there(p)) {
             typed.refused = Some(format!("There is no file or folder {}.", missing.display()));
@@ -158,6 +158,10 @@ pub(super) fn answer(question: &dialogs::Question, paths: Vec<PathBuf>) -> Optio
             full if full == path => Action::SaveAs(full),
             full => Action::SaveNew(full),
         },
+        Ask::Timeline(file) => match file.with_ending(&path) {
+            full if full == path => Action::SaveTimeline(file, full),
+            full => Action::SaveNewTimeline(file, full),
+        },
         Ask::Export => Action::Export(path),
         Ask::ReplaceMesh(part) => Action::ReplaceMesh(part, path),
         Ask::LocateMesh(part) => Action::LocateMesh(part, path),
@@ -171,6 +175,7 @@ pub(super) fn answer(question: &dialogs::Question, paths: Vec<PathBuf>) -> Optio
 fn asking_first(action: Action) -> Action {
     match action {
         Action::SaveAs(path) => Action::SaveNew(path),
+        Action::SaveTimeline(file, path) => Action::SaveNewTimeline(file, path),
         other => other,
     }
 }
@@ -232,6 +237,9 @@ fn keys(ui: &mut Ui, session: &Session, view: &View, theme: &Theme) -> Outcome {
         ("Middle button, Space + drag, two fingers", "Pan the sheet"),
         ("Shift or Ctrl + click", "Add to what is selected"),
         ("Ctrl + wheel, Plus, Minus on the strip", "Zoom the height strip"),
+        ("Arrows on a bar of the timeline", "Next bar; with Alt, move its plate to another place or machine"),
+        ("Enter on a bar of the timeline", "Select its plate; once more, open it on the sheet"),
+        ("Arrows, Plus, Minus on the timeline", "Move and zoom the stretch shown"),
         ("Tab, Shift + Tab", "Next field, previous field"),
     ];
     let height = ui.ctx().content_rect().height() - 220.0;

@@ -42,6 +42,8 @@ pub use files::{
 pub use gauge::{CODE_ENDINGS, GaugedFile, GaugedFolder, Gauging, code_files, is_code, no_code_in, refusal};
 pub use notice::Notice;
 pub use search::{ArrangeLimits, Arranging, Between, EndBy, InTimeTold, Standing, When};
-pub use shifts::{AboutRun, EndedRun, Improving, OneAtATime, RunMark, StartNow, Timeline, WhatNow};
+pub use shifts::{
+    AboutRun, EndedRun, Improving, OneAtATime, RunMark, SpoolOut, StartNow, Timeline, TimelineFile, WhatNow,
+};
 pub use state::Session;
 pub use study::{StudyRun, StudyState, StudyWish};

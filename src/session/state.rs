@@ -70,6 +70,8 @@ pub struct Session {
     pub(super) improving: Option<Improving>,
     /// The time now, where it is not the computer's.
     pub(super) now_set: Option<jiff::Timestamp>,
+    /// When the plan starts, where it is not as the job says.
+    pub(super) plan_start: Option<jiff::Timestamp>,
     /// Conflicts of the plate as a drag began.
     pub(super) drag_base: Vec<Conflict>,
 }
@@ -125,6 +127,7 @@ impl Session {
             time_limit: None,
             improving: None,
             now_set: None,
+            plan_start: None,
             drag_base: Vec::new(),
         };
         s.recent = s.read_recent();

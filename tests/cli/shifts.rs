@@ -23,9 +23,7 @@ fn plates(told: &Value) -> Vec<(u64, String, i64)> {
 fn a_plan_for_people_and_as_json() {
     let table = Table::with_job();
     let told = table.run(&[&["shifts", "job.stonehand"], &NOW[..]].concat()).done();
-    for words in
-        ["plan from Mon 30 Nov 2026 16:30", "plate 1 ", "start now", "no sequence on these machines ends before"]
-    {
+    for words in ["plan from Mon 30 Nov 2026 16:30", "plate 1 ", "start now", "No sequence on these machines ends"] {
         assert!(told.out.contains(words), "{words}: {}", told.out);
     }
     assert!(told.out.contains("The hours are an example"), "{}", told.out);

@@ -7,7 +7,7 @@
 //! named), each with what it found; `--replay FILE --target NAME` runs one again. `FUZZ_ALOUD=1` prints each random action before it is carried out.
 //!
 //! - `dice`: seeded chance; `mutate`: files that are nearly right; `seeds`: what they begin with
-//! - `target`: the ways in, and what must hold; `session`: a whole job, and random actions
+//! - `target`: the ways in, and what must hold; `session`: a whole job, and random actions; `shifts`: hours, states and moves of plates in time
 //! - `watched`: no panic, no more time or memory than allowed
 
 use std::{path::PathBuf, process::ExitCode, time::Duration};
@@ -18,6 +18,7 @@ mod fixtures;
 mod mutate;
 mod seeds;
 mod session;
+mod shifts;
 mod target;
 mod watched;
 #[path = "../gui/world.rs"]

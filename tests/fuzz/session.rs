@@ -12,6 +12,7 @@ use super::{
     dice::Dice,
     mutate,
     seeds::{BLOCK, JOB, Seeds, copy_of, on},
+    shifts,
     world::Files,
 };
 
@@ -57,6 +58,7 @@ fn looked_at(session: &mut Session) -> Result<(), String> {
             return Err("a finding without words".into());
         }
     }
+    shifts::sound(session)?;
     for plate in &session.job().plates {
         let Some(view) = session.view(plate.id) else { continue };
         if view.conflicts.iter().any(|c| !c.amount_mm.is_finite()) {
@@ -91,6 +93,7 @@ pub(crate) fn actions(seeds: &Seeds, dice: &mut Dice) -> Result<(), String> {
     }
     files.put(JOB, bytes);
     let mut session = on(&files);
+    session.set_now(shifts::now(dice));
     session.act(Action::Open(JOB.into()));
     session.tick();
     // The steps, for whoever runs a case again.
@@ -146,7 +149,7 @@ fn action(session: &Session, dice: &mut Dice) -> Action {
     };
     let plate = |d: &mut Dice| plates.get(d.below(plates.len() + 1)).copied().unwrap_or(PlateId(999_999));
     let point = |d: &mut Dice| Point::new(d.length(), d.length());
-    match dice.below(46) {
+    match dice.below(56) {
         0 => Action::SelectAll,
         1 => Action::SelectNone,
         2 | 3 => Action::Select { copies: vec![copy(dice), copy(dice)], additive: dice.one_in(2) },
@@ -280,6 +283,7 @@ fn action(session: &Session, dice: &mut Dice) -> Action {
                 session.all_findings().iter().flat_map(|f| f.remedy.iter().chain(&f.more)).cloned().collect();
             remedies.get(dice.below(remedies.len())).map_or(Action::Take, |r| Action::Remedy(r.clone()))
         }
+        46.. => shifts::action(session, dice),
         44 => Action::AddFiles(vec![(*dice.of(&[BLOCK, "/shop/strap-hook.3mf", "/shop/none.stl"])).into()]),
         _ => {
             if dice.one_in(2) {

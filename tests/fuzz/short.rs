@@ -6,6 +6,7 @@ mod fixtures;
 mod mutate;
 mod seeds;
 mod session;
+mod shifts;
 mod target;
 mod watched;
 #[path = "../gui/world.rs"]

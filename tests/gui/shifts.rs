@@ -12,11 +12,15 @@ use stonehand::{
     session::{Action, RunMark, Session},
 };
 
-use super::{Window, press, push, reach, session, type_into, world::Files};
+use super::{Answers, Window, press, push, reach, session, type_into, world::Files};
 
 /// Three plates of brackets on the first of some equal machines, Monday 30 November 2026, 16:30 UTC.
 fn shop(machines: usize) -> Session {
-    let mut s = session(&Files::samples());
+    shop_over(&Files::samples(), machines)
+}
+
+fn shop_over(files: &Files, machines: usize) -> Session {
+    let mut s = session(files);
     s.act(Action::AddFiles(vec!["/shop/corner-bracket.stl".into()]));
     s.tick();
     let part = s.job().parts[0].id;
@@ -100,7 +104,7 @@ fn every_bar_has_a_name_and_a_click_selects_its_plate() {
         w.event(egui::Event::PointerButton { pos: at, button, pressed, modifiers: Modifiers::NONE });
     }
     w.run_steps(4);
-    w.get_by_label("Open on the sheet").click();
+    w.query_all_by_label("Open on the sheet").last().expect("in the menu").click();
     w.run_steps(4);
     assert!(w.query_by_label("sheet").is_some());
 }
@@ -150,9 +154,6 @@ fn bars_are_reached_and_moved_by_keys() {
     let all = plates(&w);
     w.get_by_label_contains("Plate 1 on Bench 1, ").focus();
     w.run_steps(3);
-    let focused = |w: &Window| {
-        w.root().children_recursive().find(egui_kittest::Node::is_focused).and_then(|n| n.accesskit_node().label())
-    };
     w.key_press(Key::ArrowRight);
     w.run_steps(3);
     assert!(focused(&w).is_some_and(|l| l.starts_with("Plate 2 on Bench 1")), "{:?}", focused(&w));
@@ -205,7 +206,7 @@ fn plates_are_marked_from_the_panel_and_from_the_menu() {
         w.step();
     }
     w.run_steps(3);
-    w.get_by_label("Open on the sheet");
+    assert_eq!(w.query_all_by_label("Open on the sheet").count(), 2, "in the panel and in the menu");
     let fix = w.query_all_by_label("Fix machine and place").last().expect("in the menu");
     fix.click();
     w.run_steps(3);
@@ -286,4 +287,177 @@ fn three_machines_and_twenty() {
         assert!(first.height() > 10.0 && first.width() > 2.0, "{first:?}");
         assert_eq!(w.unnamed_widgets(), Vec::<String>::new());
     }
+}
+
+fn focused(w: &Window) -> Option<String> {
+    w.root().children_recursive().find(egui_kittest::Node::is_focused).and_then(|n| n.accesskit_node().label())
+}
+
+/// Presses Tab until what is called so has the keyboard.
+#[track_caller]
+fn tab_to(w: &mut Window, name: &str) {
+    let mut seen = Vec::new();
+    for _ in 0..160 {
+        if focused(w).is_some_and(|l| l.starts_with(name)) {
+            return;
+        }
+        w.key_press(Key::Tab);
+        w.run_steps(2);
+        seen.extend(focused(w));
+    }
+    panic!("Tab never came to {name}: {seen:?}");
+}
+
+/// Types over what a field holds, and takes it with Enter.
+fn type_over(w: &mut Window, text: &str) {
+    w.event(egui::Event::Text(text.into()));
+    w.run_steps(2);
+    w.key_press(Key::Enter);
+    w.run_steps(4);
+}
+
+fn enter(w: &mut Window) {
+    w.key_press(Key::Enter);
+    w.run_steps(4);
+}
+
+/// Everything of the view without a pointer: a bar reached and moved, its plate started and ended, hours changed, the plate opened.
+#[test]
+fn the_whole_round_with_keys_alone() {
+    let app = App::new(shop(3)).with_theme(egui::ThemePreference::Light);
+    let mut w = Harness::builder().with_size(Vec2::new(1280.0, 800.0)).with_max_steps(60).build_eframe(move |_| app);
+    w.run_steps(4);
+    push_tab(&mut w);
+    let all = plates(&w);
+    let run = |w: &Window, id| w.state().session().job().plate(id).expect("there").run;
+    tab_to(&mut w, "Plate 1 on Bench 1, ");
+    w.key_press(Key::ArrowRight);
+    w.run_steps(3);
+    w.key_press_modifiers(Modifiers::ALT, Key::ArrowDown);
+    w.run_steps(3);
+    assert!(places(&w).contains(&(all[1].0, "Bench 2".into())), "{:?}", places(&w));
+    assert!(
+        focused(&w).is_some_and(|l| l.starts_with("Plate 3 on Bench 2, ") && l.contains("2 copies")),
+        "{:?}",
+        focused(&w)
+    );
+    enter(&mut w);
+    assert_eq!(w.state().session().plate_id(), Some(all[1]));
+    tab_to(&mut w, "Mark as started");
+    enter(&mut w);
+    assert!(run(&w, all[1]).is_running());
+    tab_to(&mut w, "Mark as ended");
+    enter(&mut w);
+    assert!(run(&w, all[1]).ended.is_some() && !run(&w, all[1]).failed);
+    tab_to(&mut w, "Tuesday");
+    type_over(&mut w, "7-19");
+    let hours = w.state().session().job().shifts.hours.clone();
+    assert_eq!((hours.week[1][0].from.to_string(), hours.week[1][0].to.to_string()), ("07:00".into(), "19:00".into()));
+    // A bar of a plate that has ended is reached as well, from the bar above it.
+    tab_to(&mut w, "Plate 1 on Bench 1, ");
+    w.key_press(Key::ArrowDown);
+    w.run_steps(3);
+    assert!(focused(&w).is_some_and(|l| l.starts_with("Plate 3 on Bench 2, ended")), "{:?}", focused(&w));
+    w.key_press(Key::ArrowUp);
+    w.run_steps(3);
+    enter(&mut w);
+    assert!(w.query_by_label("sheet").is_none(), "the first Enter selects");
+    enter(&mut w);
+    assert!(w.query_by_label("sheet").is_some(), "the second one opens the plate");
+    assert_eq!(w.state().session().plate_id(), Some(all[0]));
+    push_tab(&mut w);
+    tab_to(&mut w, "Open on the sheet");
+    enter(&mut w);
+    assert!(w.query_by_label("sheet").is_some());
+}
+
+/// The bars of rows out of sight are reached, and brought into sight.
+#[test]
+fn tab_and_arrows_come_to_rows_out_of_sight() {
+    let mut s = shop(20);
+    let (plate, machine) = (s.job().plates[2].id, s.job().machines[19].id);
+    s.act(Action::MoveRun { plate, machine, before: None });
+    let mut w = window(s, Vec2::new(1280.0, 700.0), egui::ThemePreference::Dark);
+    let board = |w: &Window| w.get_by_label("timeline").rect();
+    w.get_by_label_contains("Plate 1 on Bench 1, ").focus();
+    w.run_steps(3);
+    w.key_press(Key::ArrowDown);
+    w.run_steps(40);
+    assert!(focused(&w).is_some_and(|l| l.starts_with("Plate 3 on Bench 20")), "{:?}", focused(&w));
+    let (last, whole) = (w.get_by_label_contains("Plate 3 on Bench 20, ").rect(), board(&w));
+    assert!(whole.top() < 0.0 || whole.bottom() < 700.0, "it was scrolled: {whole:?}");
+    assert!(last.bottom() < 560.0, "{last:?}");
+    w.key_press(Key::ArrowUp);
+    w.run_steps(40);
+    assert!(focused(&w).is_some_and(|l| l.contains(" on Bench 1, ")), "{:?}", focused(&w));
+    let first = w.get_by_label_contains("Plate 1 on Bench 1, ").rect();
+    assert!(first.top() > 60.0, "{first:?}");
+}
+
+/// In a narrow window the column at the right stands below the timeline: everything has a name, and nothing is wider than the window.
+#[test]
+fn narrow_windows_fold_the_column_below_the_timeline() {
+    for width in [800.0, 1000.0, 1100.0] {
+        let mut w = window(shop(3), Vec2::new(width, 700.0), egui::ThemePreference::Light);
+        assert_eq!(w.unnamed_widgets(), Vec::<String>::new());
+        for name in [
+            "Monday",
+            "part removal",
+            "Add a day",
+            "Improve the sequence",
+            "Save plan as calendar…",
+            "Save plan as table…",
+            "Mark as started",
+        ] {
+            reach(&mut w, name);
+            w.run_steps(4);
+            let rect = w.get_by_label(name).rect();
+            assert!(rect.left() >= 0.0 && rect.right() <= width, "{name} at {width}: {rect:?}");
+            assert!(rect.top() >= 0.0 && rect.bottom() <= 700.0, "{name} at {width}: {rect:?}");
+        }
+        let board = w.get_by_label("timeline").rect();
+        assert!(board.width() > 250.0 && board.right() <= width, "{board:?}");
+        type_into(&mut w, "Monday", "8-12");
+        assert_eq!(w.state().session().job().shifts.hours.week[0][0].to.to_string(), "12:00");
+    }
+}
+
+#[test]
+fn the_plan_is_saved_from_the_window_and_nothing_is_overwritten_unasked() {
+    let files = Files::samples();
+    let s = shop_over(&files, 2);
+    let app = App::new(s).with_picker(std::sync::Arc::new(Answers(vec!["/shop/week".into()])));
+    let mut w = Harness::builder().with_size(Vec2::new(1280.0, 800.0)).with_max_steps(60).build_eframe(move |_| app);
+    w.run_steps(4);
+    push_tab(&mut w);
+    let saved = |w: &mut Window, name: &str| {
+        push(w, name);
+        for _ in 0..200 {
+            w.step();
+            std::thread::sleep(std::time::Duration::from_millis(2));
+            if w.query_all_by_label_contains("plan saved as").count() > 0
+                || w.query_by_label("Overwrite this file?").is_some()
+            {
+                return;
+            }
+        }
+        panic!("nothing came of {name}");
+    };
+    saved(&mut w, "Save plan as calendar…");
+    let ics = files.get("/shop/week.ics").expect("it gets its ending");
+    assert!(ics.starts_with(b"BEGIN:VCALENDAR"));
+    saved(&mut w, "Save plan as table…");
+    assert!(files.get("/shop/week.csv").expect("there").starts_with(b"machine,plate,"));
+    // The dialog knew "week", not "week.ics": the window asks.
+    files.put("/shop/week.ics", b"theirs".to_vec());
+    push(&mut w, "Save plan as calendar…");
+    super::until(&mut w, &|w| w.query_by_label("Overwrite this file?").is_some());
+    w.get_by_label("Cancel").click();
+    w.run_steps(3);
+    assert_eq!(files.get("/shop/week.ics").as_deref(), Some(&b"theirs"[..]));
+    push(&mut w, "Save plan as calendar…");
+    super::until(&mut w, &|w| w.query_by_label("Overwrite this file?").is_some());
+    w.get_by_label("Overwrite").click();
+    w.run_steps(3);
+    assert_eq!(files.get("/shop/week.ics"), Some(ics));
 }

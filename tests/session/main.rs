@@ -8,7 +8,7 @@
 //!   `meshes`: moved, changed, replaced, split; `mends`: put right; `packing`: one undo step;
 //!   `gauging`: machine code beside a plate; `landing`: what a drop does
 //!   `profiles`: kept between runs; `spools`: the shelf, and plates that take from it;
-//!   `shifts`: plates in time; `standing`: what could fall over; `studies`: footings compared, and rows taken over;
+//!   `shifts`: plates in time; `shifts_bad_input`: hours, dates, counts and states that make no sense; `standing`: what could fall over; `studies`: footings compared, and rows taken over;
 //!   `twins`: plates printed twice at once
 
 mod cooling;
@@ -27,6 +27,7 @@ mod profiles;
 mod saving;
 mod sheet;
 mod shifts;
+mod shifts_bad_input;
 mod spools;
 mod standing;
 mod studies;

@@ -6,22 +6,22 @@ use stonehand::{
     drawing::{TimelineFrame, timeline},
     finding::{FindingKind, Level, Remedy},
     geom::Point,
-    session::{Action, ArrangeLimits, RunMark, Timeline, WhatNow},
+    session::{Action, ArrangeLimits, Ask, RunMark, Timeline, TimelineFile, WhatNow},
 };
 
 use super::desk::Desk;
 
-fn at(text: &str) -> Timestamp {
+pub(crate) fn at(text: &str) -> Timestamp {
     text.parse().expect("an instant")
 }
 
-fn clock(h: u16, m: u16) -> ClockTime {
+pub(crate) fn clock(h: u16, m: u16) -> ClockTime {
     ClockTime::new(h, m).expect("a time of day")
 }
 
 /// Three plates of one, two and three gates on Bench 1 of two equal machines; somebody is there 08:00 to 17:00 on weekdays, UTC; now is Monday
 /// 30 November 2026, 16:30.
-fn shop() -> (Desk, Vec<PlateId>) {
+pub(crate) fn shop() -> (Desk, Vec<PlateId>) {
     let mut desk = Desk::new();
     desk.act(Action::AddFiles(vec![super::desk::MESH.into()]));
     for n in 1..=3 {
@@ -46,7 +46,7 @@ fn shop() -> (Desk, Vec<PlateId>) {
     (desk, plates)
 }
 
-fn plan(desk: &Desk) -> &Timeline {
+pub(crate) fn plan(desk: &Desk) -> &Timeline {
     desk.session.timeline().expect("a plan")
 }
 
@@ -57,7 +57,7 @@ fn print_s(desk: &Desk, plate: PlateId) -> i64 {
 }
 
 /// Has a plate take so many hours, by the time factor of its recipe.
-fn last(desk: &mut Desk, plate: PlateId, hours: f64) {
+pub(crate) fn last(desk: &mut Desk, plate: PlateId, hours: f64) {
     // What is slowed for cooling does not scale: a few steps.
     for _ in 0..6 {
         let recipe = desk.session.job().recipes[0].clone();
@@ -67,7 +67,7 @@ fn last(desk: &mut Desk, plate: PlateId, hours: f64) {
     assert!((print_s(desk, plate) as f64 / 3600.0 - hours).abs() < 0.05 * hours, "{}", print_s(desk, plate));
 }
 
-fn machines(desk: &Desk) -> Vec<MachineId> {
+pub(crate) fn machines(desk: &Desk) -> Vec<MachineId> {
     desk.session.job().machines.iter().map(|m| m.id).collect()
 }
 
@@ -75,7 +75,7 @@ fn kinds(desk: &Desk) -> Vec<FindingKind> {
     desk.session.shift_findings().iter().map(|f| f.kind).collect()
 }
 
-fn text(desk: &Desk, kind: FindingKind) -> String {
+pub(crate) fn text(desk: &Desk, kind: FindingKind) -> String {
     let found = desk.session.shift_findings().iter().find(|f| f.kind == kind);
     found.unwrap_or_else(|| panic!("{kind:?} in {:?}", desk.session.shift_findings())).text.clone()
 }
@@ -297,7 +297,10 @@ fn findings_say_what_when_and_what_to_do() {
     assert!(late.contains("is late by") && late.contains("and A is due Tue 1 Dec"), "{late}");
     assert!(plan(&desk).late_s(2).is_some_and(|s| s > 0));
     desk.act(due("2026-11-01"));
-    assert_eq!(text(&desk, FindingKind::DueDate), "A entrance gate was due Sun 1 Nov, which is past.");
+    assert_eq!(
+        text(&desk, FindingKind::DueDate),
+        "A entrance gate was due Sun 1 Nov, which is past. Agree on a new date, or take it out."
+    );
     desk.act(due("soon"));
     assert!(
         text(&desk, FindingKind::DueDate).contains("the due date \"soon\" cannot be read. Write a day, as 2026-12-01")
@@ -339,7 +342,7 @@ fn hours_that_are_an_example_empty_overlapping_or_too_short() {
     short.hours.week = std::array::from_fn(|_| vec![Span { from: clock(8, 0), to: clock(8, 4) }]);
     desk.act(Action::SetShifts(Box::new(short)));
     let stop = text(&desk, FindingKind::NoTime);
-    assert!(stop.starts_with("Plates 1, 2 and 3 cannot be started. Preparing takes up to 15 min, and the longest stretch of hours is 4 min."), "{stop}");
+    assert!(stop.starts_with("Plates 1, 2 and 3 cannot be started. Preparing takes up to 15 min, and the longest stretch of hours is 4 min: lengthen the hours"), "{stop}");
 
     let mut twice = set;
     let off = |from, to| OtherHours {
@@ -352,7 +355,7 @@ fn hours_that_are_an_example_empty_overlapping_or_too_short() {
     desk.act(Action::SetShifts(Box::new(twice)));
     assert_eq!(
         text(&desk, FindingKind::Hours),
-        "The exceptions 24 Dec 2026 to 26 Dec 2026 and 26 Dec 2026 share a day. The later one in the list applies."
+        "The exceptions 24 Dec 2026 to 26 Dec 2026 and 26 Dec 2026 share a day. The later one in the list applies: take the day out of the other one."
     );
 }
 
@@ -396,7 +399,10 @@ fn downtimes_overdue_plates_and_spools_at_night() {
     assert!(night.ends_with("somebody comes Tue 08:00."), "{night}");
     let drawn = plan(&desk).drawn(desk.session.job(), Some(plates[2]));
     assert!(
-        drawn.runs.iter().any(|r| r.selected && r.spool_out.as_ref().is_some_and(|(_, w)| w.starts_with("spool out ")))
+        drawn
+            .runs
+            .iter()
+            .any(|r| r.selected && r.spool_out.as_ref().is_some_and(|(_, w)| w.starts_with("White 1 runs out ")))
     );
 }
 
@@ -424,6 +430,8 @@ fn the_plan_as_a_table_a_calendar_and_a_drawing() {
     assert!(ics.contains("DTSTART:20261130T163500Z"), "{ics}");
     let csv = String::from_utf8(desk.files.get("/out/plan.csv").expect("there")).expect("text");
     assert_eq!(csv.lines().count(), 4);
+    let (head, first) = (csv.lines().next().unwrap_or_default(), csv.lines().nth(1).unwrap_or_default());
+    assert!(head.contains(",parts,part_names,") && first.contains(",A,entrance gate,planned,"), "{csv}");
     let drawn = plan(&desk).drawn(desk.session.job(), None);
     let frame = TimelineFrame { width_mm: 250.0, height_mm: 60.0, names_mm: 25.0, rows: 2, span: drawn.whole() };
     assert!(timeline(&drawn, &frame).marks.len() > 20);
@@ -471,4 +479,125 @@ fn a_preview_of_200_plates_is_quick() {
     let each = begun.elapsed() / 10;
     assert!(each.as_millis() < 80, "{each:?}");
     eprintln!("a preview of 200 plates: {each:?}");
+}
+
+/// Winter time in Berlin is UTC+1 (IANA time zone database): the range in an event's description is in the shop's time, and the zone is named.
+#[test]
+fn a_calendar_file_is_in_the_shop_s_time_and_saved_with_a_question() {
+    let (mut desk, _) = shop();
+    let mut shifts = desk.session.job().shifts.clone();
+    shifts.hours.time_zone = "Europe/Berlin".into();
+    desk.act(Action::SetShifts(Box::new(shifts)));
+    desk.session.set_now(Some(at("2026-11-30T15:30:00Z")));
+    desk.session.take_notices();
+    desk.act(Action::SaveNewTimeline(TimelineFile::Calendar, "/out/plan".into()));
+    assert_eq!(desk.told(), "plan saved as /out/plan.ics");
+    let ics = String::from_utf8(desk.files.get("/out/plan.ics").expect("there")).expect("text").replace("\r\n ", "");
+    let t = plan(&desk);
+    let range = t.end_range(t.timed(0).expect("there"));
+    let words = |s: i64| t.calendar.at(s).strftime("%a %-d %b %Y %H:%M").to_string();
+    let clock = t.calendar.at(range.to_s).strftime("%H:%M").to_string();
+    assert!(words(range.from_s).starts_with("Mon 30 Nov 2026 1"), "{}", words(range.from_s));
+    let expected = format!("between {} and {clock} (Europe/Berlin)", words(range.from_s));
+    assert!(ics.contains(&expected) && ics.contains("1 copy of A entrance gate"), "{expected} in {ics}");
+    // The name is taken now: a question comes first, and nothing is written.
+    let before = desk.files.get("/out/plan.ics");
+    desk.act(Action::MarkRun(desk.session.job().plates[0].id, RunMark::Fixed(true)));
+    desk.session.set_now(Some(at("2026-11-30T15:40:00Z")));
+    desk.act(Action::SaveNewTimeline(TimelineFile::Calendar, "/out/plan.ics".into()));
+    assert_eq!(desk.session.take_ask(), Some(Ask::Replace));
+    assert_eq!(desk.files.get("/out/plan.ics"), before);
+    assert_eq!(
+        desk.session.replacing().map(|r| r.sentence()).as_deref(),
+        Some("There is already a file /out/plan.ics.")
+    );
+    desk.act(Action::SaveCopy);
+    assert!(desk.files.get("/out/plan copy.ics").is_some() && desk.files.get("/out/plan.ics") == before);
+    desk.act(Action::SaveNewTimeline(TimelineFile::Calendar, "/out/plan.ics".into()));
+    desk.act(Action::Overwrite);
+    assert_ne!(desk.files.get("/out/plan.ics"), before);
+    assert!(desk.session.path().is_none(), "the job itself is not saved by that");
+    // Without a plate there is nothing to save.
+    let mut empty = Desk::new();
+    let why = empty.session.try_act(Action::SaveTimeline(TimelineFile::Table, "/out/none.csv".into()));
+    assert!(why.expect_err("no plan").to_string().contains("place copies"));
+}
+
+/// A spool is drawn from in the order in which plates start, not in the docket's.
+#[test]
+fn a_spool_follows_the_sequence() {
+    let (mut desk, plates) = shop();
+    let mass = |desk: &Desk, n: usize| {
+        desk.session.view(plates[n]).and_then(|v| v.estimate.as_ref()).expect("an estimate").filament.mass_g
+    };
+    let plate = desk.session.job().plate(plates[0]).expect("there").clone();
+    // Enough for the plate of three gates and half of that of one.
+    let grams_left = mass(&desk, 2) + 0.5 * mass(&desk, 0);
+    let full = Spool::full(SpoolId(0), "White 1", plate.material, &plate.colour);
+    desk.act(Action::AddSpool(Box::new(Spool { grams_left, tolerance_mm: 0.0, ..full })));
+    let spool = desk.session.job().spools[0].id;
+    for n in [0, 2] {
+        desk.act(Action::ChooseSpool(plates[n], Some(spool)));
+    }
+    let out = |desk: &Desk, n: usize| {
+        let t = plan(desk);
+        t.run_of(plates[n]).and_then(|run| t.spool_out(run)).map(|(s, out)| (s, out.spool.clone()))
+    };
+    assert!(out(&desk, 0).is_none() && out(&desk, 2).is_some_and(|(_, name)| name == "White 1"));
+    // The first waits until the week after: the spool now runs out on it, at a time within its print.
+    desk.act(Action::MarkRun(plates[0], RunMark::NotBefore(Some(at("2026-12-07T10:00:00Z")))));
+    desk.act(Action::MoveRun { plate: plates[0], machine: machines(&desk)[1], before: None });
+    desk.act(Action::OrderPlate(plates[0], 0));
+    let t = plan(&desk);
+    assert_eq!(desk.session.job().plates[0].id, plates[0], "it is still the first of the docket");
+    assert_eq!(t.by_start().last(), Some(&plates[0]));
+    assert!(out(&desk, 2).is_none(), "{:?}", out(&desk, 2));
+    let (s, _) = out(&desk, 0).expect("it runs out");
+    let print = t.timed(t.run_of(plates[0]).expect("a run")).expect("there").print;
+    assert!(print.from_s < s && s < print.to_s && s >= t.calendar.second_of(at("2026-12-07T10:00:00Z")));
+    let words = t.run_words(desk.session.job(), t.run_of(plates[0]).expect("a run"));
+    assert!(words.contains("the spool White 1 runs out Mon 7 Dec 10:"), "{words}");
+}
+
+#[test]
+fn a_plan_from_another_start_leaves_the_job_as_it_is() {
+    let (mut desk, plates) = shop();
+    last(&mut desk, plates[0], 10.0);
+    let mut shifts = desk.session.job().shifts.clone();
+    shifts.start = Some(date(2026, 12, 2).at(8, 0, 0, 0));
+    desk.act(Action::SetShifts(Box::new(shifts)));
+    let before = desk.bytes();
+    assert_eq!(plan(&desk).calendar.words(0), "Wed 08:00");
+    assert!(text(&desk, FindingKind::AfterHours).starts_with("Plate 1 on Bench 1 ends Wed 18:"));
+    desk.session.plan_from(at("2026-12-01T16:00:00Z"));
+    assert_eq!((plan(&desk).calendar.words(0), plan(&desk).now_s), ("Tue 16:00".into(), -84_600));
+    let after = text(&desk, FindingKind::AfterHours);
+    assert!(after.starts_with("Plate 1 on Bench 1 ends Wed 0"), "{after}");
+    // Also one that is past.
+    desk.session.plan_from(at("2026-11-27T09:00:00Z"));
+    assert_eq!((plan(&desk).now_s, plan(&desk).timed(0).expect("there").preparing.from_s), (0, 0));
+    assert_eq!(desk.bytes(), before);
+}
+
+#[test]
+fn the_bound_is_told_in_words() {
+    let (mut desk, plates) = shop();
+    let t = plan(&desk);
+    let bound = t.bound_s();
+    let words = t.bound_words(3 * bound);
+    assert!(words.contains(": at least ") && words.contains(" are needed, and this plan takes "), "{words}");
+    assert!(!words.contains('%'), "{words}");
+    let slightly = t.bound_words(bound + bound / 8);
+    assert!(
+        slightly.ends_with("; this plan takes 12 % longer.") || slightly.ends_with("; this plan takes 13 % longer."),
+        "{slightly}"
+    );
+    assert_eq!(t.bound_words(bound), "No sequence on these machines ends earlier.");
+    // Lateness in days, and a due date of another year with its year.
+    let part = desk.session.job().parts[0].clone();
+    desk.act(Action::MarkRun(plates[2], RunMark::NotBefore(Some(at("2027-01-11T08:00:00Z")))));
+    desk.act(Action::SetPart(Box::new(Part { due: Some("2027-01-04".into()), ..part })));
+    let late = text(&desk, FindingKind::Late);
+    assert!(late.contains(" is late by 6 days ") && late.contains("on the table Mon 11 Jan 2027 "), "{late}");
+    assert!(late.ends_with("and A is due Mon 4 Jan 2027."), "{late}");
 }

@@ -5,7 +5,7 @@
 //! - [`machines`], [`materials`], [`recipes`], [`spools`], [`margins`], [`preferences`],
 //!   [`parts`], [`mends`], [`copies`]: numbers in their ranges
 //! - [`assumptions`]: what pushes parts over; [`currency`]: what money is counted in
-//! - [`shifts`]: hours, exceptions and changeovers
+//! - [`shifts`]: hours, exceptions and changeovers; [`runs`]: what is said of plates in the shop
 //! - [`names`]: letters and numbers of copies tell them apart
 
 pub mod assumptions;
@@ -22,6 +22,7 @@ pub mod parts;
 pub mod preferences;
 pub mod recipes;
 pub mod references;
+pub mod runs;
 pub mod shifts;
 pub mod spools;
 
@@ -46,6 +47,7 @@ pub fn all(job: &Job) -> Vec<Fault> {
         parts::check,
         mends::check,
         shifts::check,
+        runs::check,
         copies::check,
         names::check,
     ] {

@@ -76,7 +76,8 @@ pub(super) fn marks(t: &DrawnTimeline, frame: &TimelineFrame, taken: Option<(f64
                 marks.push(Mark::line(Point::new(x, top), Point::new(x, top + 2.5 * PT_MM), Ink::Faint, 0.8));
                 let words = format!("{hour:02}:00");
                 let half = text::width_pt(&words, 9.0, false) * PT_MM / 2.0;
-                let is_free = taken.is_none_or(|(from, to)| x + half < from || to < x - half);
+                // Midnight is where the day's line stands.
+                let is_free = hour != 0 && taken.is_none_or(|(from, to)| x + half < from || to < x - half);
                 if is_free && x - half >= frame.names_mm && x + half <= frame.width_mm {
                     let at = Point::new(x, hour_y);
                     let anchor = Anchor::Middle;

@@ -77,7 +77,9 @@ impl DrawnTimeline {
     /// The stretch that shows everything: from now or the first bar to the last, with some air.
     pub fn whole(&self) -> Window {
         let from = self.runs.iter().map(|r| r.preparing.unwrap_or(r.print).from_s.min(r.print.from_s));
-        let to = self.runs.iter().map(|r| {
+        // What is over is never later than now, whatever was written down.
+        let open = self.runs.iter().filter(|r| !matches!(r.look, RunLook::Ended | RunLook::Failed));
+        let to = open.map(|r| {
             let ends = [r.cool_s, r.removal.map(|w| w.to_s), r.end_range.map(|w| w.to_s), Some(r.print.to_s)];
             ends.into_iter().flatten().max().unwrap_or(r.print.to_s)
         });

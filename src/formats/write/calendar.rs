@@ -1,15 +1,15 @@
 //! The timeline as a calendar file (iCalendar, RFC 5545).
 
 use icalendar::{Calendar, Component as _, Event, EventLike as _};
-use jiff::Timestamp;
+use jiff::{Timestamp, tz::TimeZone};
 
 use super::RunRecord;
 use crate::words;
 
 /// The job's title and its runs as a calendar: for each plate that is planned or runs an event for the print, and one each for preparing it and
-/// for taking its parts off. Instants are UTC. `stamp` is when the file was made (DTSTAMP): the same runs and stamp give the same bytes. Each
+/// for taking its parts off. Instants are UTC; times in a description are those of `zone`, which it names. `stamp` is when the file was made (DTSTAMP): the same runs and stamp give the same bytes. Each
 /// event keeps its UID when the plan changes, so that a calendar that reads the file again moves it.
-pub fn calendar(title: &str, runs: &[RunRecord], stamp: Timestamp) -> Vec<u8> {
+pub fn calendar(title: &str, runs: &[RunRecord], zone: &TimeZone, stamp: Timestamp) -> Vec<u8> {
     let mut calendar = Calendar::empty();
     calendar.append_property(("VERSION", "2.0"));
     calendar.append_property(("PRODID", "-//Stonehand//Shifts//EN"));
@@ -34,13 +34,21 @@ pub fn calendar(title: &str, runs: &[RunRecord], stamp: Timestamp) -> Vec<u8> {
             e.add_property("TRANSP", if kind == "print" { "TRANSPARENT" } else { "OPAQUE" });
             calendar.push(e.done());
         };
-        let parts = format!("{copies} of {}", words::plain(&run.parts));
+        let named: Vec<String> =
+            run.parts.iter().map(|(letter, name)| words::plain(&format!("{letter} {name}")).into_owned()).collect();
+        let parts = format!("{copies} of {}", named.join(", "));
         if let Some((from, to)) = run.preparing {
             event("prepare", format!("{machine}: prepare and start plate {plate}"), from, to, &parts);
         }
         let range = run.end_range.map_or_else(String::new, |(least, most)| {
-            let whole = |t: Timestamp| t.strftime("%Y-%m-%d %H:%M").to_string();
-            format!("; 95 of 100 such prints end between {} and {} UTC", whole(least), whole(most))
+            let (least, most) = (least.to_zoned_datetime(zone.clone()), most.to_zoned_datetime(zone.clone()));
+            let last = if least.date() == most.date() { "%H:%M" } else { "%a %-d %b %Y %H:%M" };
+            format!(
+                "; 95 of 100 such prints end between {} and {} ({})",
+                least.strftime("%a %-d %b %Y %H:%M"),
+                most.strftime(last),
+                zone.iana_name().map_or_else(|| format!("UTC{}", least.strftime("%:z")), str::to_owned)
+            )
         });
         event(
             "print",
@@ -81,7 +89,7 @@ mod tests {
             plate: 3,
             machine: "Bench 1; left, \"new\"\nX-EVIL:1".into(),
             copies: 1,
-            parts: "A".into(),
+            parts: vec![("A".into(), "frame spacer".into())],
             state: "planned",
             preparing: Some((at("2026-11-30T16:25:00Z"), at("2026-11-30T16:30:00Z"))),
             print: (at("2026-11-30T16:30:00Z"), at("2026-12-01T08:20:00Z")),
@@ -97,8 +105,10 @@ mod tests {
     #[test]
     fn events_are_utc_stable_and_escaped() {
         let stamp = "2026-11-30T16:00:00Z".parse::<Timestamp>().expect("an instant");
-        let bytes = calendar("Hive fittings", &[run()], stamp);
-        assert_eq!(bytes, calendar("Hive fittings", &[run()], stamp));
+        // Lisbon has UTC in winter (IANA time zone database).
+        let lisbon = TimeZone::get("Europe/Lisbon").expect("a zone");
+        let bytes = calendar("Hive fittings", &[run()], &lisbon, stamp);
+        assert_eq!(bytes, calendar("Hive fittings", &[run()], &lisbon, stamp));
         let text = String::from_utf8(bytes).expect("text");
         assert!(text.starts_with("BEGIN:VCALENDAR\r\n") && text.ends_with("END:VCALENDAR\r\n"), "{text}");
         assert_eq!(text.matches("BEGIN:VEVENT").count(), 3);
@@ -111,12 +121,12 @@ mod tests {
         // Another time: the same events.
         let later = RunRecord { print: (stamp, run().print.1), preparing: None, removal: None, ..run() };
         let unfolded = |t: &str| t.replace("\r\n ", "");
-        let again = String::from_utf8(calendar("Hive fittings", &[later], stamp)).expect("text");
+        let again = String::from_utf8(calendar("Hive fittings", &[later], &lisbon, stamp)).expect("text");
         let again = unfolded(&again);
         let uid = again.lines().find(|l| l.starts_with("UID:")).expect("a UID");
         assert!(unfolded(&text).contains(uid) && uid.contains("plate-22-print"), "{uid}");
         // What is over is nobody's appointment.
         let ended = RunRecord { state: "ended", ..run() };
-        assert!(!String::from_utf8_lossy(&calendar("", &[ended], stamp)).contains("VEVENT"));
+        assert!(!String::from_utf8_lossy(&calendar("", &[ended], &lisbon, stamp)).contains("VEVENT"));
     }
 }

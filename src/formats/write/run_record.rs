@@ -13,8 +13,8 @@ pub struct RunRecord {
     pub machine: String,
     /// Copies that come of it.
     pub copies: usize,
-    /// Letters of its parts: "A, C".
-    pub parts: String,
+    /// Letters and names of its parts: "A", "frame spacer".
+    pub parts: Vec<(String, String)>,
     /// "planned", "running", "ended", "failed".
     pub state: &'static str,
     /// Somebody prepares it.

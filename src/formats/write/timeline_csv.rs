@@ -4,11 +4,12 @@ use jiff::{Timestamp, tz::TimeZone};
 
 use super::{RunRecord, WriteError, values::cell};
 
-const HEADS: [&str; 17] = [
+const HEADS: [&str; 18] = [
     "machine",
     "plate",
     "copies",
     "parts",
+    "part_names",
     "state",
     "preparing_from",
     "preparing_to",
@@ -37,12 +38,14 @@ pub fn timeline_csv(runs: &[RunRecord], zone: &TimeZone) -> Result<Vec<u8>, Writ
         let at = |t: Timestamp| t.display_with_offset(zone.to_offset(t)).to_string();
         let from = |w: Option<(Timestamp, Timestamp)>| w.map_or_else(String::new, |w| at(w.0));
         let to = |w: Option<(Timestamp, Timestamp)>| w.map_or_else(String::new, |w| at(w.1));
+        let (letters, names): (Vec<&str>, Vec<&str>) = run.parts.iter().map(|(l, n)| (l.as_str(), n.as_str())).unzip();
         let print_s = run.print.1.as_second() - run.print.0.as_second();
         table.write_record([
             cell(&run.machine),
             run.plate.to_string(),
             run.copies.to_string(),
-            cell(&run.parts),
+            cell(&letters.join(", ")),
+            cell(&names.join(", ")),
             run.state.to_owned(),
             from(run.preparing),
             to(run.preparing),
@@ -76,7 +79,7 @@ mod tests {
             plate: 3,
             machine: "=Bench 1".into(),
             copies: 12,
-            parts: "A, C".into(),
+            parts: vec![("A".into(), "frame spacer".into()), ("C".into(), "jar-lid, wide".into())],
             state: "planned",
             preparing: Some((at("2026-11-30T16:25:00Z"), at("2026-11-30T16:30:00Z"))),
             print: (at("2026-11-30T16:30:00Z"), at("2026-12-01T08:20:00Z")),
@@ -93,7 +96,7 @@ mod tests {
         assert_eq!(lines[0], HEADS.join(","));
         assert_eq!(
             lines[1],
-            "'=Bench 1,3,12,\"A, C\",planned,2026-11-30T16:25:00+00:00,2026-11-30T16:30:00+00:00,\
+            "'=Bench 1,3,12,\"A, C\",\"frame spacer, jar-lid, wide\",planned,2026-11-30T16:25:00+00:00,2026-11-30T16:30:00+00:00,\
              2026-11-30T16:30:00+00:00,2026-12-01T08:20:00+00:00,,,2026-12-01T08:30:00+00:00,,,,3600,57000"
         );
     }

@@ -108,7 +108,12 @@ fn line(
     let figures = theme::regular(size::BODY);
     let cell = |x, align, text: &str, font, ink| table::cell(ui, rect, x, align, text, font, ink);
     cell(0.0, Align2::LEFT_CENTER, &number.to_string(), theme::bold(size::BODY), theme.ink);
-    table::name_cell(ui, rect, 20.0, edges[0] - 28.0, machine, theme.ink);
+    let widest = ui
+        .painter()
+        .layout_no_wrap(session.job().plates.len().to_string(), theme::bold(size::BODY), theme.ink)
+        .size()
+        .x;
+    table::name_cell(ui, rect, (widest + 9.0).max(20.0), edges[0] - 30.0, machine, theme.ink);
     let copies = crate::drawing::words::copies_on(session.job(), plate);
     cell(edges[0], Align2::RIGHT_CENTER, &copies, figures.clone(), theme.ink);
     cell(edges[1], Align2::RIGHT_CENTER, &time, figures, theme.ink);

@@ -80,7 +80,7 @@ fn moves(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
             wishes.push(action.into());
         }
     }
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         end_by::choice(ui, session, wishes);
         let mut keep = session.keeps_lying();
         let switch = Action::KeepLying(!keep);

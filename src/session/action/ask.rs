@@ -1,6 +1,6 @@
 //! What only a roof can ask.
 
-use crate::document::PartId;
+use crate::{document::PartId, session::TimelineFile};
 
 /// A question that only the roof can ask (a dialog).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,6 +17,8 @@ pub enum Ask {
     Export,
     /// Whether to hand over what has faults: see [`crate::session::Session::hand_over_doubt`].
     HandOverFaulty,
+    /// Where to save the plan.
+    Timeline(TimelineFile),
     /// Which file replaces a part's mesh.
     ReplaceMesh(PartId),
     /// Where a lost mesh is.

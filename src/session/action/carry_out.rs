@@ -150,6 +150,8 @@ impl Session {
             Action::ImproveSequence => self.improve_sequence()?,
             Action::CancelImprove => self.cancel_improving(),
             Action::UseHours => self.take_hours(name)?,
+            Action::SaveTimeline(file, path) => self.save_timeline(file, &path, Consent::Named)?,
+            Action::SaveNewTimeline(file, path) => self.save_timeline(file, &path, Consent::Own)?,
             Action::MarkRun(plate, mark) => self.mark_run(plate, mark)?,
             Action::MoveRun { plate, machine, before } => self.move_run(name, plate, machine, before)?,
 

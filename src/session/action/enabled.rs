@@ -73,6 +73,9 @@ impl Action {
                 let plates = session.timeline().map_or(0, |t| t.about.iter().filter(|a| !a.is_running).count());
                 plates > 1 && !arranging && session.improving().is_none()
             }
+            Self::Ask(Ask::Timeline(_)) => {
+                session.timeline().is_some_and(|t| !t.plan.timed.is_empty() && t.pending.is_empty())
+            }
             Self::CancelImprove => session.improving().is_some(),
             Self::CancelStudy => session.is_studying(),
             Self::LayOutStudied(n) => {

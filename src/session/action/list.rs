@@ -10,7 +10,7 @@ use crate::{
     edit::{PlateSetup, Put},
     finding::Remedy,
     geom::{Bounds, Point},
-    session::{Ask, EndBy, Landing, RunMark, Scope, Side, StudyWish, TopUp},
+    session::{Ask, EndBy, Landing, RunMark, Scope, Side, StudyWish, TimelineFile, TopUp},
 };
 
 /// All that a person can ask for. Windows, menus, keys and tests send these; nothing else changes a session.
@@ -253,6 +253,10 @@ pub enum Action {
     ImproveSequence,
     /// Ends that search; everything stays as it was.
     CancelImprove,
+    /// Saves the plan as a file; the name was chosen knowingly, and another file of that name is replaced.
+    SaveTimeline(TimelineFile, PathBuf),
+    /// Saves the plan as a file; asks before another file of that name is replaced.
+    SaveNewTimeline(TimelineFile, PathBuf),
     /// What is said of a plate in the shop: started, ended, failed, fixed, not before a time.
     MarkRun(PlateId, RunMark),
     /// Moves a plate to a machine, before another plate of its sequence or to its end.

@@ -2,7 +2,7 @@
 
 use crate::{
     document::Twin,
-    session::{Action, Ask, Scope, Side, StudyWish},
+    session::{Action, Ask, Scope, Side, StudyWish, TimelineFile},
 };
 
 impl Action {
@@ -118,6 +118,12 @@ impl Action {
             Self::ImproveSequence => "Improve the sequence",
             Self::CancelImprove => "Cancel the search",
             Self::UseHours => "Use these hours",
+            Self::Ask(Ask::Timeline(TimelineFile::Calendar))
+            | Self::SaveTimeline(TimelineFile::Calendar, _)
+            | Self::SaveNewTimeline(TimelineFile::Calendar, _) => "Save plan as calendar…",
+            Self::Ask(Ask::Timeline(TimelineFile::Table))
+            | Self::SaveTimeline(TimelineFile::Table, _)
+            | Self::SaveNewTimeline(TimelineFile::Table, _) => "Save plan as table…",
             Self::MarkRun(_, mark) => mark.name(),
             Self::MoveRun { .. } => "Move plate in sequence",
             Self::Ask(Ask::Gauge) | Self::Gauge(_) => "Gauge a machine-code file…",

@@ -2,7 +2,7 @@
 
 use crate::{
     document::Twin,
-    session::{Action, Ask, Scope, StudyWish},
+    session::{Action, Ask, Scope, StudyWish, TimelineFile},
 };
 
 impl Action {
@@ -69,6 +69,10 @@ impl Action {
             }
             Self::CancelImprove => "Ends the search; the sequence stays as it was",
             Self::UseHours => "Keeps the hours shown as this shop's, with the name of the time zone",
+            Self::Ask(Ask::Timeline(TimelineFile::Calendar)) => {
+                "Prints and hand work of the plan as events of a calendar file (ICS)"
+            }
+            Self::Ask(Ask::Timeline(TimelineFile::Table)) => "The plan as a table (CSV), one line per plate",
             Self::MarkRun(_, mark) => mark.tooltip(),
             Self::MoveRun { .. } => "Another machine, or another place in the sequence of its machine",
             Self::CancelStudy => "Ends the study; the rows so far stay",

@@ -13,8 +13,7 @@ impl Session {
         self.refresh_masses(&job);
         self.stop_superseded(&job);
         self.refresh_views(&job);
-        self.refresh_spools(&job);
-        self.refresh_timeline(&job);
+        self.refresh_plan(&job);
         self.refresh_job_findings(&job);
         self.tidy_selection(&job);
     }

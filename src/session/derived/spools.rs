@@ -3,18 +3,23 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    document::{Job, SpoolId},
+    document::{Job, PlateId, SpoolId},
     estimate::{SpoolLevel, draw},
     finding::FindingKind,
     session::{Session, findings::spool as spool_findings},
 };
 
 impl Session {
-    /// Goes through the docket in order: every plate takes from its spool what the plates before it have left.
-    pub(super) fn refresh_spools(&mut self, job: &Job) {
+    /// Goes through the plates as they start, those that are not in the plan last: every plate takes from its spool what the plates before it
+    /// have left.
+    pub(in crate::session) fn refresh_spools(&mut self, job: &Job) {
         let mut levels: BTreeMap<SpoolId, Option<SpoolLevel>> =
             job.spools.iter().map(|s| (s.id, Some(SpoolLevel::weighed(s.grams_left)))).collect();
-        for p in &job.plates {
+        let by_start = self.timeline().map(crate::session::Timeline::by_start).unwrap_or_default();
+        let place: BTreeMap<PlateId, usize> = by_start.into_iter().zip(0..).collect();
+        let mut plates: Vec<_> = job.plates.iter().collect();
+        plates.sort_by_key(|p| place.get(&p.id).copied().unwrap_or(usize::MAX));
+        for p in plates {
             let Some(view) = self.caches.views.get_mut(&p.id) else { continue };
             (view.spool, view.twin_spool) = (None, None);
             view.findings.retain(|f| f.kind != FindingKind::Spool);

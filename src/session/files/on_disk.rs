@@ -26,7 +26,7 @@ pub(in crate::session) struct OnDisk {
     /// SHA-256 of the file that a command will write, as it was when the command began.
     pub(super) noted: Option<(PathBuf, Option<String>)>,
     /// What is asked.
-    pub(super) replacing: Option<Replacing>,
+    pub(in crate::session) replacing: Option<Replacing>,
 }
 
 impl OnDisk {

@@ -2,6 +2,8 @@
 
 use std::path::PathBuf;
 
+use crate::session::TimelineFile;
+
 /// Why saving asks first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SaveDoubt {
@@ -20,6 +22,8 @@ pub struct Replacing {
     pub path: PathBuf,
     /// Why.
     pub why: SaveDoubt,
+    /// What is saved there: the plan, or, with `None`, the job.
+    pub plan: Option<TimelineFile>,
 }
 
 impl Replacing {

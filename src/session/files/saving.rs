@@ -36,7 +36,7 @@ impl Session {
     }
 
     /// Is there something at `path` that must not be replaced without a question?
-    pub(super) fn doubt(&self, path: &Path, consent: Consent) -> Option<SaveDoubt> {
+    pub(in crate::session) fn doubt(&self, path: &Path, consent: Consent) -> Option<SaveDoubt> {
         if consent == Consent::Any || !self.world.exists(path) {
             return None;
         }
@@ -61,7 +61,7 @@ impl Session {
             return Err(SessionError::Other(text));
         }
         if let Some(why) = self.doubt(&path, consent) {
-            self.on_disk.replacing = Some(Replacing { path, why });
+            self.on_disk.replacing = Some(Replacing { path, why, plan: None });
             self.asked = Some(Ask::Replace);
             return Ok(());
         }
@@ -95,6 +95,7 @@ impl Session {
     /// Saves over what was asked about.
     pub(in crate::session) fn overwrite(&mut self) -> Result<(), SessionError> {
         match self.on_disk.replacing.take() {
+            Some(Replacing { path, plan: Some(file), .. }) => self.save_timeline(file, &path, Consent::Any),
             Some(r) => self.save_to(&r.path, Consent::Any),
             None => Err(SessionError::Other("there is nothing to overwrite".into())),
         }
@@ -102,14 +103,20 @@ impl Session {
 
     /// Saves beside what was asked about, under a name that is free.
     pub(in crate::session) fn save_copy(&mut self) -> Result<(), SessionError> {
-        let beside = self.on_disk.replacing.take().map(|r| r.path).or_else(|| self.path.clone());
+        let asked = self.on_disk.replacing.take();
+        let plan = asked.as_ref().and_then(|r| r.plan);
+        let beside = asked.map(|r| r.path).or_else(|| self.path.clone());
         let beside = beside.ok_or_else(|| SessionError::Other("this job has no file yet: save it first".into()))?;
         let stem = beside.file_stem().unwrap_or_default().to_string_lossy().into_owned();
         let stem = &stem[..stem.floor_char_boundary(MOST_STEM_BYTES)];
         let name = |n: u32| if n == 1 { format!("{stem} copy") } else { format!("{stem} copy {n}") };
-        let free = (1..1000).map(|n| with_ending(&beside.with_file_name(name(n)))).find(|p| !self.world.exists(p));
+        let ended = |p: PathBuf| plan.map_or_else(|| with_ending(&p), |file| file.with_ending(&p));
+        let free = (1..1000).map(|n| ended(beside.with_file_name(name(n)))).find(|p| !self.world.exists(p));
         let free =
             free.ok_or_else(|| SessionError::Other("there are too many copies: save under a new name".into()))?;
+        if let Some(file) = plan {
+            return self.save_timeline(file, &free, Consent::Own);
+        }
         self.save_to(&free, Consent::Own)?;
         self.tell(format!("saved as {}", free.display()));
         Ok(())

@@ -23,7 +23,7 @@ impl Session {
             return false;
         }
         let job = self.history.shared_job();
-        self.refresh_timeline(&job);
+        self.refresh_plan(&job);
         true
     }
 }

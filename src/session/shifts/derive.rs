@@ -12,7 +12,7 @@ use crate::{
     batch::{
         Calendar, MOST_DAYS, ShopFloor, plate_cool_s, real_time_factors,
         sequence::{OnBench, Window, time},
-        whole_s, zone_of,
+        whole_s,
     },
     document::{Hours, Job, Plate, PlateId},
 };
@@ -23,8 +23,8 @@ const DAYS: [u16; 3] = [60, 300, MOST_DAYS];
 /// What is known of a plate's print.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum PrintTime {
-    /// Its time, s; when its spool runs out, nominally and at the earliest, s from the start.
-    Known(f64, Option<f64>, Option<f64>),
+    /// Its time, s.
+    Known(f64),
     /// It is still worked out.
     Pending,
     /// It cannot be known, and why.
@@ -37,35 +37,26 @@ pub(in crate::session) struct Basis {
     pub(super) job: Arc<Job>,
     pub(super) prints: BTreeMap<PlateId, PrintTime>,
     pub(super) now: Timestamp,
+    pub(super) start: Timestamp,
 }
 
 impl PartialEq for Basis {
     fn eq(&self, other: &Self) -> bool {
         let same_job = || Arc::ptr_eq(&self.job, &other.job) || *self.job == *other.job;
-        self.now == other.now && self.prints == other.prints && same_job()
+        self.now == other.now && self.start == other.start && self.prints == other.prints && same_job()
     }
-}
-
-/// When a plan starts: as the job says, and never before now.
-pub(in crate::session) fn start_of(job: &Job, now: Timestamp) -> Timestamp {
-    // Once a plate runs the work has begun, whatever was planned.
-    if job.plates.iter().any(|p| p.run.is_running()) {
-        return now;
-    }
-    let local = job.shifts.start.and_then(|s| s.to_zoned_datetime(zone_of(&job.shifts.hours)).ok());
-    local.map_or(now, |z| z.timestamp().max(now))
 }
 
 impl Basis {
     /// The timeline. Days are looked ahead as far as the plan needs them.
     pub(super) fn timeline(&self) -> Timeline {
         let job = &*self.job;
-        let start = start_of(job, self.now);
+        let start = self.start;
         let print_s: BTreeMap<PlateId, f64> = self
             .prints
             .iter()
             .filter_map(|(id, p)| match p {
-                PrintTime::Known(s, ..) => Some((*id, *s)),
+                PrintTime::Known(s) => Some((*id, *s)),
                 _ => None,
             })
             .collect();
@@ -113,9 +104,7 @@ impl Basis {
 
     fn about(&self, plate: &Plate) -> Option<AboutRun> {
         let job = &*self.job;
-        let PrintTime::Known(print_s, spool_out_s, spool_out_earliest_s) = *self.prints.get(&plate.id)? else {
-            return None;
-        };
+        let PrintTime::Known(print_s) = *self.prints.get(&plate.id)? else { return None };
         let own = job.machine(plate.machine)?;
         let on = job.machines.iter().map(|m| OnBench {
             // Heating up and ending are the machine's; all else is the plate's.
@@ -140,8 +129,7 @@ impl Basis {
             is_running: plate.run.is_running(),
             on: on.collect(),
             may: job.machines.iter().map(|m| m.id == own.id || (!plate.run.stays() && are_equal(m, own))).collect(),
-            spool_out_s,
-            spool_out_earliest_s,
+            spool_out: None,
         })
     }
 }

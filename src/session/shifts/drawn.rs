@@ -32,9 +32,10 @@ impl Timeline {
         });
         let planned = self.plan.timed.iter().filter_map(|t| {
             let about = self.about.get(t.run)?;
-            let spool_out = self.spool_out_s(t.run).map(|(s, only_thick)| {
-                let clock = self.calendar.at(s).strftime("%H:%M").to_string();
-                (s, if only_thick { format!("spool may run out {clock}") } else { format!("spool out {clock}") })
+            let spool_out = self.spool_out(t.run).map(|(s, out)| {
+                let (name, clock) = (words::plain(&out.spool), self.calendar.at(s).strftime("%H:%M").to_string());
+                let may = if out.only_thick { "may run out" } else { "runs out" };
+                (s, format!("{name} {may} {clock}"))
             });
             Some(DrawnRun {
                 name: about.number.to_string(),
@@ -47,7 +48,7 @@ impl Timeline {
                 cool_s: Some(t.cool_s),
                 removal: t.removal,
                 end_range: Some(self.end_range(t)),
-                late: self.late_s(t.run).map(|s| format!("late {}", words::time(s as f64))),
+                late: self.late_s(t.run).map(|s| format!("late {}", words::long_time(s as f64))),
                 spool_out,
                 fixed: about.fixed,
                 selected: selected == Some(about.plate),
@@ -95,11 +96,11 @@ impl Timeline {
             text += ", running";
         }
         if let Some(s) = self.late_s(run) {
-            let _ = write!(text, ", late {}", words::time(s as f64));
+            let _ = write!(text, ", late {}", words::long_time(s as f64));
         }
-        if let Some((s, only_thick)) = self.spool_out_s(run) {
-            let may = if only_thick { "may run" } else { "runs" };
-            let _ = write!(text, ", spool {may} out {}", self.calendar.words(s));
+        if let Some((s, out)) = self.spool_out(run) {
+            let may = if out.only_thick { "may run" } else { "runs" };
+            let _ = write!(text, ", the spool {} {may} out {}", words::plain(&out.spool), self.calendar.words(s));
         }
         if about.fixed {
             text += ", fixed";

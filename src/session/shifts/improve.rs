@@ -90,7 +90,7 @@ impl Session {
         };
         self.change_to("Improve the sequence", next);
         let text = if is.late_s < was.late_s {
-            let by = |s: i64| words::time(s as f64);
+            let by = |s: i64| words::long_time(s as f64);
             format!("parts are late by {} in all, before {}", by(is.late_s), by(was.late_s))
         } else if is.finish_s == was.finish_s {
             format!("the last print ends {} as before, with machines less idle", clock(is.finish_s))

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use super::derive::start_of;
 use crate::{
     batch::{
         Calendar, Loads, MOST_DAYS, ShopFloor, plate_cool_s,
@@ -42,7 +41,7 @@ impl Session {
         if plates.iter().map(|p| p.copies.len()).sum::<usize>() > MOST_COPIES || !timeline.pending.is_empty() {
             return None;
         }
-        let start = start_of(&job, self.now());
+        let start = self.starts(&job);
         let mut known: BTreeMap<String, f64> = BTreeMap::new();
         let mut each: Vec<(&Plate, f64)> = Vec::new();
         for plate in &plates {

@@ -31,10 +31,19 @@ pub struct AboutRun {
     pub on: Vec<OnBench>,
     /// Machines that can run it as it is: its own, and those of the same kind while it is neither started nor fixed.
     pub may: Vec<bool>,
-    /// Its spool runs out so long after the start of the print, s.
-    pub spool_out_s: Option<f64>,
-    /// The same at the earliest, with filament as thick as its tolerance allows, s.
-    pub spool_out_earliest_s: Option<f64>,
+    /// Its spool runs out.
+    pub spool_out: Option<SpoolOut>,
+}
+
+/// A spool that runs out during a print.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpoolOut {
+    /// The spool's name.
+    pub spool: String,
+    /// How long after the start of the print, s.
+    pub after_s: f64,
+    /// Only with filament as thick as its tolerance allows.
+    pub only_thick: bool,
 }
 
 /// A plate that has ended.
@@ -115,11 +124,21 @@ impl Timeline {
         let ready_s = self.timed(run)?.ready_s()?;
         Some(ready_s - self.due_s(run)?).filter(|late| *late > 0)
     }
-    /// When the spool of a run runs out, and whether only with thick filament.
-    pub fn spool_out_s(&self, run: usize) -> Option<(i64, bool)> {
-        let (about, t) = (self.about.get(run)?, self.timed(run)?);
-        let at = |s: f64| t.print.from_s.saturating_add(s as i64);
-        about.spool_out_s.map(|s| (at(s), false)).or(about.spool_out_earliest_s.map(|s| (at(s), true)))
+    /// When a spool of a run runs out, and which.
+    pub fn spool_out(&self, run: usize) -> Option<(i64, &SpoolOut)> {
+        let (out, t) = (self.about.get(run)?.spool_out.as_ref()?, self.timed(run)?);
+        Some((t.print.from_s.saturating_add(out.after_s as i64), out))
+    }
+    /// Plates by the start of their prints, the earliest first: those that have ended and those in the plan.
+    pub fn by_start(&self) -> Vec<PlateId> {
+        let ended = self.ended.iter().map(|e| (e.ran.from_s, e.number, e.plate));
+        let planned = self.plan.timed.iter().filter_map(|t| {
+            let about = self.about.get(t.run)?;
+            Some((t.print.from_s, about.number, about.plate))
+        });
+        let mut all: Vec<_> = ended.chain(planned).collect();
+        all.sort_unstable();
+        all.into_iter().map(|(_, _, plate)| plate).collect()
     }
     /// Runs on a machine, the earliest first.
     pub fn sequence(&self, bench: usize) -> Vec<usize> {

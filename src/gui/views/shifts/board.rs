@@ -134,7 +134,7 @@ fn drop_or_tell(ui: &Ui, session: &Session, view: &mut View, wishes: &mut Vec<Wi
         (None, Some(p)) => {
             let run = p.run_of(drag.plate);
             let end = run.and_then(|r| p.timed(r)).map(|x| p.calendar.words(x.print.to_s));
-            let late = run.and_then(|r| p.late_s(r)).map(|s| format!(", late {}", crate::words::time(s as f64)));
+            let late = run.and_then(|r| p.late_s(r)).map(|s| format!(", late {}", crate::words::long_time(s as f64)));
             (format!("ends {}{}", end.unwrap_or_default(), late.unwrap_or_default()), theme.ink)
         }
         (None, None) => return,

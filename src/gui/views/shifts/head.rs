@@ -11,13 +11,14 @@ use crate::{
         widgets::link,
         wish::Wish,
     },
-    session::{Action, Session, Timeline},
+    session::{Action, Ask, Session, Timeline, TimelineFile},
 };
 
 /// Shows the line above the timeline.
 pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
     let theme = Theme::of(ui.visuals());
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 14.0;
         ui.label(theme::strong("Timeline").size(size::TITLE).color(theme.ink));
         if view.shifts.sight.is_in() {
             let back = link(ui, "whole plan", false);
@@ -40,6 +41,14 @@ pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
                 }
             });
         }
+        for file in [TimelineFile::Calendar, TimelineFile::Table] {
+            let action = Action::Ask(Ask::Timeline(file));
+            ui.add_enabled_ui(action.enabled(session), |ui| {
+                if link(ui, action.name(), false).on_hover_text(action.tooltip()).clicked() {
+                    wishes.push(action.into());
+                }
+            });
+        }
     });
     if let Some(t) = session.timeline() {
         let shown = view.shifts.drag.as_ref().and_then(|d| d.preview()).unwrap_or(t);
@@ -50,7 +59,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     }
 }
 
-/// "The last print ends Tue 16:00. No sequence on these machines ends before Tue 15:10 (5 % earlier)."
+/// "The last print ends Tue 16:00. No sequence on these machines ends before Tue 15:10; this plan takes 5 % longer."
 fn summary(shown: &Timeline, now: &Timeline) -> String {
     if shown.plan.timed.is_empty() {
         return "No plate is planned. Place copies on plates, and set the hours at the right.".into();
@@ -60,17 +69,11 @@ fn summary(shown: &Timeline, now: &Timeline) -> String {
     let mut text = format!("The last print ends {}", clock(finish_s));
     let moved = finish_s - now.plan.cost.finish_s;
     if moved != 0 {
-        let by = crate::words::time(moved.abs() as f64);
+        let by = crate::words::long_time(moved.abs() as f64);
         let _ = write!(text, " ({by} {})", if moved > 0 { "later" } else { "earlier" });
     }
     text += ". ";
-    let bound_s = now.bound_s();
-    if finish_s <= bound_s {
-        text += "No sequence on these machines ends earlier.";
-    } else {
-        let gap = 100.0 * (finish_s - bound_s) as f64 / bound_s.max(1) as f64;
-        let _ = write!(text, "No sequence on these machines ends before {}: the gap is {gap:.0} %.", clock(bound_s));
-    }
+    text += &now.bound_words(finish_s);
     text
 }
 

@@ -17,6 +17,8 @@ use crate::{
     words,
 };
 
+/// Between two columns, points.
+const GUTTER: f32 = 22.0;
 /// Narrower than this the lists stand one below the other.
 const TWO_COLUMNS: f32 = 600.0;
 
@@ -24,8 +26,12 @@ const TWO_COLUMNS: f32 = 600.0;
 pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
     let Some(t) = session.timeline() else { return };
     if ui.available_width() >= TWO_COLUMNS {
+        let usual = std::mem::replace(&mut ui.spacing_mut().item_spacing.x, GUTTER);
         ui.columns(2, |columns| {
             let [left, right] = columns else { return };
+            for ui in [&mut *left, &mut *right] {
+                ui.spacing_mut().item_spacing.x = usual;
+            }
             // Columns of the toolkit stretch their lines of text.
             let plain = egui::Layout::top_down(egui::Align::Min);
             left.with_layout(plain, |ui| {

@@ -7,7 +7,9 @@ use crate::{
     batch::zone_of,
     document::{Plate, PlateId},
     gui::{
+        look::Look,
         theme::{Theme, size},
+        views::Tab,
         widgets::{Choice, Rule, TextField, line, link, title},
         wish::Wish,
     },
@@ -65,6 +67,9 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         }
     });
     ui.add_space(2.0);
+    if link(ui, "Open on the sheet", false).clicked() {
+        wishes.push(Look::View(Tab::Sheet).into());
+    }
     for mark in marks_of(session, plate.id) {
         let action = Action::MarkRun(plate.id, mark);
         ui.add_enabled_ui(action.enabled(session), |ui| {

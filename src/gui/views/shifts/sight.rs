@@ -43,10 +43,12 @@ impl Sight {
             self.show(whole, Window::new(now.from_s + by_s, now.to_s + by_s));
         }
     }
-    /// Moves just so far that a time is shown.
+    /// Moves so that a time is shown: all of it, or its beginning where it is longer than what is shown.
     pub(super) fn reveal(&mut self, whole: Window, time: Window) {
         let now = self.span(whole);
-        if time.to_s < now.from_s || time.from_s > now.to_s {
+        if time.length_s() > now.length_s() {
+            self.pan(whole, time.from_s - now.from_s);
+        } else if time.from_s < now.from_s || time.to_s > now.to_s {
             self.pan(whole, i64::midpoint(time.from_s, time.to_s) - i64::midpoint(now.from_s, now.to_s));
         }
     }

@@ -7,6 +7,9 @@ use crate::gui::{
     theme::{self, Theme, size},
 };
 
+/// Between two heads at the least, points.
+const HEAD_GAP: f32 = 9.0;
+
 /// A column: its head, its width in points at the narrowest, and what it says.
 pub(super) struct Column<R: 'static> {
     pub(super) head: &'static str,
@@ -27,13 +30,20 @@ impl<R> Columns<R> {
     /// Columns in the room there is beside a name of this width at the least: what is left over goes to them alike, up to a limit. Draws the heads.
     pub(super) fn head(ui: &mut Ui, columns: &'static [Column<R>], (name, name_width): (&str, f32)) -> Self {
         let width = ui.available_width();
-        let least: f32 = columns.iter().map(|c| c.width).sum();
-        let stretch = ((width - name_width) / least).clamp(0.9, 1.5);
+        // Heads of neighbours keep apart, whatever the size of the letters.
+        let painter = ui.painter();
+        let wide = |c: &Column<R>| {
+            let head = painter.layout_no_wrap(c.head.to_owned(), theme::regular(size::TINY), Color32::PLACEHOLDER);
+            c.width.max(head.size().x + HEAD_GAP)
+        };
+        let widths: Vec<f32> = columns.iter().map(wide).collect();
+        let least: f32 = widths.iter().sum();
+        let stretch = ((width - name_width) / least).clamp(1.0, 1.5);
         let mut edges = Vec::with_capacity(columns.len());
         let mut right = width;
-        for c in columns.iter().rev() {
+        for width in widths.iter().rev() {
             edges.push(right);
-            right -= c.width * stretch;
+            right -= width * stretch;
         }
         edges.reverse();
         let mut heads = vec![(name, 0.0, Align2::LEFT_CENTER)];

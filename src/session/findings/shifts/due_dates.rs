@@ -26,7 +26,12 @@ pub(super) fn findings(job: &Job, t: &Timeline) -> Vec<Finding> {
                 if open == 0 && job.placed(part.id) >= part.wanted as usize {
                     continue;
                 }
-                format!("{} {} was due {}, which is past.", part.letter, part.name, due_words(&t.calendar, due, s))
+                format!(
+                    "{} {} was due {}, which is past. Agree on a new date, or take it out.",
+                    part.letter,
+                    part.name,
+                    due_words(t, due, s)
+                )
             }
             Some(_) => continue,
         };

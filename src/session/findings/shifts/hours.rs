@@ -35,8 +35,11 @@ pub(super) fn findings(job: &Job, t: &Timeline) -> Vec<Finding> {
         if named > NAMED {
             break;
         }
-        let text =
-            format!("The exceptions {} and {} share a day. The later one in the list applies.", days(a), days(b));
+        let text = format!(
+            "The exceptions {} and {} share a day. The later one in the list applies: take the day out of the other one.",
+            days(a),
+            days(b)
+        );
         all.push(note(Level::Note, FindingKind::Hours, None, text));
     }
     all

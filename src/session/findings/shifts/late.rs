@@ -1,6 +1,6 @@
 //! Parts that are not on the table when they are due.
 
-use super::note::{due_words, length, machine, note};
+use super::note::{due_words, length, machine, note, time_words};
 use crate::{
     document::{Job, Part},
     finding::{Finding, FindingKind, Level, Remedy},
@@ -25,9 +25,9 @@ pub(super) fn findings(job: &Job, t: &Timeline) -> Vec<Finding> {
             about.number,
             machine(job, t.machine_of(run)),
             length(late_s),
-            t.calendar.words(ready_s),
+            time_words(t, ready_s),
             if letters.len() == 1 { format!("{} is", letters[0]) } else { format!("{} are", letters.join(", ")) },
-            due_words(&t.calendar, day, due_s),
+            due_words(t, day, due_s),
         );
         let remedy = Some(Remedy::ImproveSequence);
         Some(Finding { remedy, ..note(Level::Watch, FindingKind::Late, Some(about.plate), text) })

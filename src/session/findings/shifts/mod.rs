@@ -6,6 +6,7 @@ mod downtime;
 mod due_dates;
 mod hours;
 mod late;
+mod no_spool;
 mod no_time;
 mod note;
 mod overdue;
@@ -26,6 +27,7 @@ pub(in crate::session) fn findings(job: &Job, t: &Timeline) -> Vec<Finding> {
     all.extend(late::findings(job, t));
     all.extend(overdue::findings(job, t));
     all.extend(downtime::findings(job, t));
+    all.extend(no_spool::findings(job, t));
     all.extend(spool::findings(job, t));
     all.extend(unattended::finding(t));
     all.extend(after_hours::findings(job, t));

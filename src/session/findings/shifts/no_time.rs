@@ -29,13 +29,13 @@ pub(super) fn findings(job: &Job, t: &Timeline) -> Vec<Finding> {
         let most_s = work.preparing_s + work.material_s.max(work.colour_s);
         let why = if most_s > longest_s {
             format!(
-                "Preparing takes up to {}, and the longest stretch of hours is {}.",
+                "Preparing takes up to {}, and the longest stretch of hours is {}: lengthen the hours, or shorten the changeover.",
                 length(most_s),
                 length(longest_s)
             )
         } else {
             format!(
-                "No hours are left within {} days: the machine is down, or a plate before it stays on.",
+                "No hours are left within {} days: the machine is down, or a plate before it stays on. Shorten the downtime, or move them to another machine.",
                 t.calendar.days()
             )
         };
@@ -46,7 +46,7 @@ pub(super) fn findings(job: &Job, t: &Timeline) -> Vec<Finding> {
     for timed in t.plan.timed.iter().filter(|x| x.removal.is_none()) {
         let Some(about) = t.about.get(timed.run) else { continue };
         let text = format!(
-            "The parts of plate {} stay on {}: taking them off takes {}, and the longest stretch of hours is {}.",
+            "The parts of plate {} stay on {}: taking them off takes {}, and the longest stretch of hours is {}. Lengthen the hours, or shorten the part removal.",
             about.number,
             machine(job, t.machine_of(timed.run)),
             length(t.floor.runs.work.removal_s),
