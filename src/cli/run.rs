@@ -9,7 +9,7 @@ use super::{
     gauge, inspect,
     job::{finish, open, open_for, plate_of, session, stops},
     plan::{Limits, Plan},
-    print, shifts, study, study_copies,
+    print, shifts, study, study_copies, tally,
 };
 use crate::{
     document::{Part, PlateId, Preferences, Turns},
@@ -137,6 +137,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             Ok(stops(&s))
         }
         Plan::Shifts(plan) => shifts::shifts(&plan),
+        Plan::Tally(plan) => tally::tally(*plan),
         Plan::StudyFooting { job, part, footings, limits, json } => {
             let mut s = open(&job)?;
             let part = part_named(&s, &job, "--part", &part)?.id;

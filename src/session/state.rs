@@ -8,7 +8,8 @@ use std::{
 };
 
 use crate::{
-    document::{CopyId, Job, PartId, PlateId, Turns},
+    batch::tally::{Learned, learned},
+    document::{CopyId, Job, PartId, PlateId, Tally, Turns},
     edit::History,
     plate::Conflict,
     session::{
@@ -70,6 +71,8 @@ pub struct Session {
     pub(super) improving: Option<Improving>,
     /// The time now, where it is not the computer's.
     pub(super) now_set: Option<jiff::Timestamp>,
+    /// What the tally teaches, and of which tally that is.
+    pub(super) learned: (Tally, Arc<Learned>),
     /// Conflicts of the plate as a drag began.
     pub(super) drag_base: Vec<Conflict>,
 }
@@ -125,6 +128,7 @@ impl Session {
             time_limit: None,
             improving: None,
             now_set: None,
+            learned: (Tally::default(), Arc::new(learned(&Tally::default()))),
             drag_base: Vec::new(),
         };
         s.recent = s.read_recent();

@@ -15,6 +15,7 @@ impl Session {
         self.refresh_views(&job);
         self.refresh_spools(&job);
         self.refresh_timeline(&job);
+        self.refresh_learned(&job);
         self.refresh_job_findings(&job);
         self.tidy_selection(&job);
     }
