@@ -8,6 +8,9 @@
 //! - [`shares_all_or_none`], [`shares_in_turn`], [`shares_within_reach`]: how many of a plate come out good; [`plates_needed`]: plates to start for a
 //!   wanted number; [`best_count_all_or_none`]: a rule of thumb for the best number
 //!
+//! What the tally teaches:
+//! - [`tally`]: failure rates, time factors and places, each with its interval
+//!
 //! Under people's hours:
 //! - [`Calendar`]: people's hours as seconds, clock times there and back; [`cool_down_s`], [`real_time_factors`]
 //! - [`ShopFloor`]: a job's plates as runs
@@ -27,6 +30,7 @@ mod real_time;
 mod repeated_plate;
 pub mod sequence;
 mod shop_floor;
+pub mod tally;
 mod yield_binomial;
 mod yield_good;
 mod yield_plates;

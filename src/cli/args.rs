@@ -53,6 +53,9 @@ pub(crate) enum Command {
     /// When the plates run, on which machine, and who is there: the timeline, what to start now, figures, findings.
     #[command(after_help = SHIFTS_HELP)]
     Shifts(ShiftsArgs),
+    /// Writes down what came out of a plate, and says what all plates teach: failure rates, time factors, places.
+    #[command(after_help = TALLY_HELP)]
+    Tally(TallyArgs),
     /// Writes placements, 3MF, STL and the drawing of every plate into a folder.
     Export(ExportArgs),
 }
@@ -106,7 +109,11 @@ Of hours and the plan, once hours, a start, a due date, a downtime or a plate's 
   no-time       no attended time is long enough to prepare a plate or to take its parts off
   downtime      a machine is down with plates on it
   overdue       a plate that should have ended, and nobody said so
-  hot-bed       parts come off a bed that may still burn skin";
+  hot-bed       parts come off a bed that may still burn skin
+
+Of the tally and the checklist, once anything is tallied or ticked:
+  readiness     items of the checklist are open on a plate that is next on its machine
+  tally         bad copies of a plate of several parts that nobody has named";
 
 const GAUGE_HELP: &str = "Several files, or a folder of them, are listed by their time, the shortest first.
 
@@ -446,6 +453,102 @@ pub(crate) struct FootingStudyArgs {
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+const TALLY_HELP: &str = "Causes: came-loose, tipped-over, warped, blocked-nozzle, ran-out, power, quality, broken, other. A plate without a good copy whose cause is
+blocked-nozzle, ran-out, power, other or not said counts as lost at once, not as so many copies that failed.
+
+Good and bad copies together are all copies on the plate, twins included. What is tallied counts in the order with its good copies; bad ones are wanted again. A plate that
+runs again is tallied again.
+
+A table (CSV, UTF-8) has a heading and a line a run: plate, hours, good, bad; also run, date, bad_copies, cause, grams, initials, note, in any
+order. All of it is taken, or nothing.
+
+Intervals hold 95 %: Jeffreys for failure rates (0 at no failure, 1 where all failed), and the same drawn towards the other groups by a beta-binomial empirical
+Bayes prior; Student's t for the logarithm of actual over estimated time, and the same drawn towards 1 by one plate that took as long as
+estimated. Places: Fisher's exact test. Surface: Cochran-Armitage test. Nothing is applied unless --use asks for it: time-factor,
+time-spread, lost-plates, failing, failing-of-parts.";
+
+/// `tally`.
+#[derive(Debug, Args)]
+pub(crate) struct TallyArgs {
+    /// The job file.
+    pub(crate) job: PathBuf,
+    /// The job file to write.
+    #[arg(short, long, value_name = "JOB2", required_unless_present_any = ["report", "csv_out"])]
+    pub(crate) output: Option<PathBuf>,
+    /// The plate, counted from 1.
+    #[arg(long, value_parser = whole::<usize>("2"), requires = "hours")]
+    pub(crate) plate: Option<usize>,
+    /// Which run of it, counted from 1; the next one by default.
+    #[arg(long, value_parser = whole::<u32>("2"), requires = "plate")]
+    pub(crate) run: Option<u32>,
+    /// Good copies; all that are not bad by default.
+    #[arg(long, value_parser = whole::<usize>("11"), requires = "plate")]
+    pub(crate) good: Option<usize>,
+    /// Bad copies; those of --bad-copies by default.
+    #[arg(long, value_parser = whole::<usize>("1"), requires = "plate")]
+    pub(crate) bad: Option<usize>,
+    /// Bad copies by name, each with its cause where it has one of its own: "E 14, E 15:warped".
+    #[arg(long, value_name = "COPIES", requires = "plate")]
+    pub(crate) bad_copies: Option<String>,
+    /// Why the bad copies are bad.
+    #[arg(long, value_name = "WORD", requires = "plate")]
+    pub(crate) cause: Option<String>,
+    /// Real time from start to end, h.
+    #[arg(long, allow_negative_numbers = true, value_parser = number("hours", "4.5"), requires = "plate")]
+    pub(crate) hours: Option<f64>,
+    /// Filament really used, g.
+    #[arg(long, allow_negative_numbers = true, value_parser = number("grams", "182.5"), requires = "plate")]
+    pub(crate) grams: Option<f64>,
+    /// Take the grams off the plate's spool: those used, or where nobody weighed them those estimated.
+    #[arg(long, requires = "plate")]
+    pub(crate) count_spool: bool,
+    /// The plate's spool was weighed: so many grams are left on it.
+    #[arg(long, value_name = "GRAMS", allow_negative_numbers = true, value_parser = number("grams", "640"), requires = "plate", conflicts_with = "count_spool")]
+    pub(crate) spool_left: Option<f64>,
+    /// Initials of who tallies, at most 12 letters.
+    #[arg(long, requires = "plate")]
+    pub(crate) initials: Option<String>,
+    /// A note.
+    #[arg(long, requires = "plate")]
+    pub(crate) note: Option<String>,
+    /// When it ended: 2026-11-30, or 2026-11-30T16:30; as it was marked by default, else now.
+    #[arg(long, value_name = "DATE", requires = "plate")]
+    pub(crate) date: Option<String>,
+    /// Write a run anew that is tallied already.
+    #[arg(long)]
+    pub(crate) replace: bool,
+    /// Read outcomes from a table.
+    #[arg(long, value_name = "FILE.csv", conflicts_with = "plate", requires = "output")]
+    pub(crate) csv_in: Option<PathBuf>,
+    /// Write the whole tally as a table.
+    #[arg(long, value_name = "FILE.csv")]
+    pub(crate) csv_out: Option<PathBuf>,
+    /// Take over what the tally teaches; may be given several times.
+    #[arg(long = "use", value_enum, value_name = "WHAT", requires = "output")]
+    pub(crate) take: Vec<LearnedArg>,
+    /// Say what all plates teach.
+    #[arg(long)]
+    pub(crate) report: bool,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// What the tally teaches, as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum LearnedArg {
+    /// Time factors of recipes.
+    TimeFactor,
+    /// Spread of real times.
+    TimeSpread,
+    /// Plates lost at once.
+    LostPlates,
+    /// Copies that fail.
+    Failing,
+    /// The same, part by part.
+    FailingOfParts,
 }
 
 const SHIFTS_HELP: &str = "The plates of one machine run in the docket's order. Before each print somebody prepares the machine, and after it, once the bed has

@@ -1,7 +1,7 @@
 //! The command line: args (as typed) → plan (as meant) → run → print.
 //!
 //! - [`main`]: everything, down to the exit status
-//! - `gauge`, `inspect`, `shifts`, `study`, `study_copies`: commands with files of their own
+//! - `gauge`, `inspect`, `shifts`, `study`, `study_copies`, `tally`, `tally_report`: commands with files of their own
 //! - `job`: jobs opened and saved; `done`, `fail`: how a command ended
 
 mod args;
@@ -19,6 +19,9 @@ mod shifts;
 mod shifts_plan;
 mod study;
 mod study_copies;
+mod tally;
+mod tally_plan;
+mod tally_report;
 
 use std::process::ExitCode;
 

@@ -8,19 +8,20 @@ use jiff::civil::DateTime;
 use super::{
     args::{
         Command, CopiesStudyArgs, DealArgs, EndByArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, ShiftsArgs,
-        SpoilsArg, StudyArgs, StudyLimitArgs, StudyWhat, TurnsArg,
+        SpoilsArg, StudyArgs, StudyLimitArgs, StudyWhat, TallyArgs, TurnsArg,
     },
     fail::Fail,
     shifts_plan::ShiftsPlan,
+    tally_plan::{SaidOfPlate, TallyPlan},
 };
 use crate::{
     batch::Spoils,
     document::{
-        BedShape, Footing, Machine, MachineId, Margins, PlateSpread, Turns,
+        BedShape, Cause, Footing, Machine, MachineId, Margins, PlateSpread, Turns,
         limits::{self, Allowed},
     },
-    formats::write::ModelOptions,
-    session::{ArrangeLimits, EndBy, When},
+    formats::{read::named_copies, write::ModelOptions},
+    session::{ArrangeLimits, EndBy, SpoolCount, When},
 };
 
 /// Seconds that dealing out searches where none are asked for.
@@ -102,6 +103,7 @@ pub(super) enum Plan {
         json: bool,
     },
     Shifts(ShiftsPlan),
+    Tally(Box<TallyPlan>),
     StudyFooting {
         job: PathBuf,
         part: String,
@@ -182,6 +184,7 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
         Command::Study(StudyArgs { what: StudyWhat::Footing(a) }) => study_footing(a)?,
         Command::Study(StudyArgs { what: StudyWhat::Copies(a) }) => study_copies(a)?,
         Command::Shifts(a) => Plan::Shifts(shifts(a)?),
+        Command::Tally(a) => Plan::Tally(Box::new(tally(a)?)),
         Command::Export(a) => Plan::Export {
             job: a.job,
             output: a.output,
@@ -311,6 +314,64 @@ fn shifts(a: ShiftsArgs) -> Result<ShiftsPlan, Fail> {
         csv: a.csv,
         improve: a.improve.then_some(limits),
         output: a.output,
+        json: a.json,
+    })
+}
+
+fn tally(a: TallyArgs) -> Result<TallyPlan, Fail> {
+    counted_from_1(a.plate)?;
+    if a.run == Some(0) {
+        return Err(Fail::new("--run 0: runs are counted from 1"));
+    }
+    let of_word = |w: &str| {
+        Cause::of_word(w).ok_or_else(|| {
+            let all = Cause::ALL.map(Cause::word).join(", ");
+            let shown: String = w.chars().take(40).collect();
+            Fail::new(format!("--cause {shown}: no such cause; write one of {all}"))
+        })
+    };
+    let cause = a.cause.as_deref().map(of_word).transpose()?;
+    let bad_copies = named_copies(a.bad_copies.as_deref().unwrap_or_default()).map_err(|word| {
+        let all = Cause::ALL.map(Cause::word).join(", ");
+        Fail::new(format!("--bad-copies: {word} is no cause; write one of {all}"))
+    })?;
+    let grams = a.grams.map(|g| allowed("--grams", g, limits::ACTUAL_G)).transpose()?;
+    let said = match (a.plate, a.hours) {
+        (Some(plate), Some(hours)) => Some(SaidOfPlate {
+            plate,
+            run: a.run,
+            good: a.good,
+            bad: a.bad,
+            bad_copies,
+            cause,
+            hours: number("--hours", hours, limits::ACTUAL.least / 3600.0, limits::ACTUAL.most / 3600.0)?,
+            grams,
+            spool: match a.spool_left {
+                Some(g) => SpoolCount::Left(allowed("--spool-left", g, limits::GRAMS_LEFT)?),
+                None if a.count_spool => SpoolCount::TakeOff,
+                None => SpoolCount::Leave,
+            },
+            initials: a.initials.unwrap_or_default(),
+            note: a.note.unwrap_or_default(),
+            date: a.date,
+        }),
+        _ => None,
+    };
+    if a.output.is_some() && said.is_none() && a.csv_in.is_none() && a.take.is_empty() {
+        return Err(Fail::new(
+            "tally: say what to write down: --plate with --good, --bad and --hours, or --csv-in, or --use",
+        ));
+    }
+    let (csv_in, csv_out) = (a.csv_in, a.csv_out);
+    Ok(TallyPlan {
+        job: a.job,
+        output: a.output,
+        said,
+        replace: a.replace,
+        csv_in,
+        csv_out,
+        take: a.take,
+        report: a.report,
         json: a.json,
     })
 }

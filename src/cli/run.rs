@@ -11,7 +11,7 @@ use super::{
     gauge, inspect,
     job::{finish, open, open_for, plate_of, session, stops},
     plan::{Limits, Plan},
-    print, shifts, study, study_copies,
+    print, shifts, study, study_copies, tally,
 };
 use crate::{
     batch::zone_of,
@@ -142,6 +142,7 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             Ok(stops(&s))
         }
         Plan::Shifts(plan) => shifts::shifts(&plan),
+        Plan::Tally(plan) => tally::tally(*plan),
         Plan::StudyFooting { job, part, footings, limits, json } => {
             let mut s = open(&job)?;
             let part = part_named(&s, &job, "--part", &part)?.id;

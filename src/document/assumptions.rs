@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Footing, adhesion::ASSUMED};
+use super::{Footing, PartId, adhesion::ASSUMED};
 
 /// What pushes a growing part, how far a part must be from falling, and how long its footing takes to come off. The person's to change:
 /// no source gives them.
@@ -29,6 +29,9 @@ pub struct Assumptions {
     /// How far the real time of a plate may be from its estimate, %: 95 of 100 plates end within it. Assumed until the tally knows.
     #[serde(default = "time_spread_percent")]
     pub time_spread_percent: f64,
+    /// The same of single parts, %, where the tally has shown it.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub failing_of: BTreeMap<PartId, f64>,
     /// Field name → where its value came from; assumed where it is missing.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub origins: BTreeMap<String, String>,
@@ -44,6 +47,7 @@ impl Default for Assumptions {
             failing_percent: failing_percent(),
             common_cause_percent: common_cause_percent(),
             time_spread_percent: time_spread_percent(),
+            failing_of: BTreeMap::new(),
             origins: BTreeMap::new(),
         }
     }
@@ -73,6 +77,10 @@ impl Assumptions {
     /// Where a value came from.
     pub fn origin(&self, field: &str) -> &str {
         self.origins.get(field).map_or(ASSUMED, String::as_str)
+    }
+    /// Chance that a copy of a part with a margin of 1 or more lets go, %: the part's own, else that of all.
+    pub fn failing_percent_of(&self, part: PartId) -> f64 {
+        self.failing_of.get(&part).copied().unwrap_or(self.failing_percent)
     }
     /// Hand work to take the footing off one copy, s; none where it is bare. Neither width nor shape is looked at.
     pub fn clean_up_s(&self, footing: Footing) -> f64 {

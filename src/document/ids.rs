@@ -25,6 +25,8 @@ id!(/// A plate.
     PlateId);
 id!(/// A copy.
     CopyId);
+id!(/// An outcome in the tally.
+    OutcomeId);
 
 /// A mesh: SHA-256 of the file's bytes in hex, `#`, the object's index in the file.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     Assumptions, Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, MeshId, MeshRef, Part,
-    PartId, Plate, PlateId, Preferences, Recipe, RecipeId, Shifts, Spool, SpoolId, Twin,
+    PartId, Plate, PlateId, Preferences, Readiness, Recipe, RecipeId, Shifts, Spool, SpoolId, Tally, Twin,
 };
 
 /// The document: everything a person owns and saves.
@@ -40,6 +40,12 @@ pub struct Job {
     /// When somebody is there, how long a changeover takes, and when the work starts.
     #[serde(default, skip_serializing_if = "Shifts::is_default")]
     pub shifts: Shifts,
+    /// What came out of each plate.
+    #[serde(default, skip_serializing_if = "Tally::is_empty")]
+    pub tally: Tally,
+    /// What was seen to before plates start.
+    #[serde(default, skip_serializing_if = "Readiness::is_default")]
+    pub readiness: Readiness,
     /// What money is counted in: a code (ISO 4217) or a sign; empty where none is named.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub currency: String,
@@ -116,26 +122,32 @@ impl Job {
         let (twin, part) = (self.twin(plate)?, self.part(copy.part)?);
         self.twin_part(twin, part, is_own_mirror(part.id))
     }
-    /// What comes off a plate, by part: its copies, and their twins where it is printed twice at once. `is_own_mirror` says
-    /// which parts are their own mirror image.
-    pub fn made_on(&self, plate: &Plate, is_own_mirror: impl Fn(PartId) -> bool) -> BTreeMap<PartId, usize> {
-        let mut made = BTreeMap::new();
-        if plate.run.failed {
-            return made;
-        }
+    /// What lies on a plate, by part: its copies, and their twins where it is printed twice at once. `is_own_mirror` says which parts are their own
+    /// mirror image.
+    pub fn lies_on(&self, plate: &Plate, is_own_mirror: impl Fn(PartId) -> bool) -> BTreeMap<PartId, usize> {
+        let mut lies = BTreeMap::new();
         for copy in &plate.copies {
             let twin = self.part_of_twin(plate, copy, &is_own_mirror);
             for part in [Some(copy.part), twin].into_iter().flatten() {
-                *made.entry(part).or_default() += 1;
+                *lies.entry(part).or_default() += 1;
             }
         }
-        made
+        lies
     }
-    /// How many of a part all plates make: [`Self::made_on`] of each. This is what is compared with the order.
+    /// What comes off a plate, by part: what was good where it is tallied, nothing where it failed, else all that lies on it.
+    pub fn made_on(&self, plate: &Plate, is_own_mirror: impl Fn(PartId) -> bool) -> BTreeMap<PartId, usize> {
+        match self.tally.good_of(plate.id) {
+            Some(good) => good.clone(),
+            None if plate.run.failed => BTreeMap::new(),
+            None => self.lies_on(plate, is_own_mirror),
+        }
+    }
+    /// How many of a part all plates make: [`Self::made_on`] of each, and what came good off plates that are gone. This is what is compared with the
+    /// order.
     pub fn made(&self, part: PartId, is_own_mirror: impl Fn(PartId) -> bool) -> usize {
         let on = |p: &Plate| {
-            // What was on a failed plate is wanted again.
-            if p.run.failed {
+            // What was on a failed plate is wanted again; what was tallied is counted below.
+            if p.run.failed || self.tally.has(p.id) {
                 return 0;
             }
             if p.twin.is_none() {
@@ -144,7 +156,7 @@ impl Job {
             let twin = |c: &Copy| self.part_of_twin(p, c, &is_own_mirror);
             p.copies.iter().map(|c| usize::from(c.part == part) + usize::from(twin(c) == Some(part))).sum()
         };
-        self.plates.iter().map(on).sum()
+        self.plates.iter().map(on).sum::<usize>() + self.tally.good(part)
     }
     /// How many copies of a part lie on plates, twins not counted: see [`Self::made`].
     pub fn placed(&self, part: PartId) -> usize {

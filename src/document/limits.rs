@@ -3,7 +3,7 @@
 
 use super::{
     Adhesion, Assumptions, BedShape, Changeover, Column, Copy, Footing, LayerFloor, Machine, Margins, Material, Part,
-    Preferences, Recipe, Spool,
+    PlateOutcome, Preferences, Recipe, Spool,
 };
 
 /// What is allowed of one number; both ends are.
@@ -224,6 +224,33 @@ numbers! {
     CHANGE_WASTE = "change_waste_g", "filament purged at a change", "g", 0.0, 1e4, |c| Some(c.change_waste_g);
     REMOVAL_C = "removal_c", "removal temperature", "°C", 0.0, 500.0, |c| Some(c.removal_c);
 }
+
+numbers! {
+    /// Numbers of an outcome in the tally.
+    OUTCOME of PlateOutcome:
+    ACTUAL = "actual_s", "real time", "s", 1.0, 3.6e6, |o| Some(o.actual_s);
+    ACTUAL_G = "actual_g", "filament used", "g", 0.0, 1e5, |o| o.actual_g;
+    ESTIMATED = "estimated_s", "estimated time", "s", 0.0, 1e9, |o| o.estimated_s;
+    ESTIMATED_G = "estimated_g", "estimated filament", "g", 0.0, 1e9, |o| o.estimated_g;
+    FACTOR_THEN = "time_factor", "time factor", "", 0.01, 100.0, |o| Some(o.time_factor);
+}
+
+/// Where a tallied copy may have lain, mm.
+pub const OUTCOME_PLACE: Allowed = Allowed { name: "place", unit: "mm", least: -FARTHEST_MM, most: FARTHEST_MM };
+/// After how many plates something is due again.
+pub const DUE_PLATES: Allowed = Allowed { name: "number of plates", unit: "", least: 1.0, most: 10_000.0 };
+/// Most outcomes in a tally.
+pub const MOST_OUTCOMES: usize = 100_000;
+/// Longest initials, letters.
+pub const MOST_INITIALS: usize = 12;
+/// Longest note, letters.
+pub const MOST_NOTE: usize = 500;
+/// Most items of a job's own in a checklist.
+pub const MOST_OWN_ITEMS: usize = 50;
+/// Longest such item, letters.
+pub const MOST_OWN_ITEM: usize = 120;
+/// Most ticks of a checklist.
+pub const MOST_TICKS: usize = 100_000;
 
 /// Most people in a shop.
 pub const MOST_PEOPLE: u32 = 1000;

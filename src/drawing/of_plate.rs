@@ -106,7 +106,7 @@ impl SheetInput {
         let mut labels: BTreeMap<PartId, Option<InnerCircle>> = BTreeMap::new();
         let (mut copies, mut twins) = (Vec::with_capacity(plate.copies.len()), Vec::new());
         let own_mirror = |id: PartId| shapes.get(&id).is_some_and(|s| s.own_mirror);
-        let counts = job.made_on(plate, own_mirror);
+        let counts = job.lies_on(plate, own_mirror);
         // Mirrored ones that nobody ordered, by part.
         let mut strays: BTreeMap<PartId, usize> = BTreeMap::new();
         let mut standing = Vec::with_capacity(plate.copies.len());

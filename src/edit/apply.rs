@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Command, EditError, PlateSetup, PlateTarget, Put};
 use crate::document::{
-    Adhesion, Copy, CopyId, Job, MachineId, MaterialId, MeshId, Part, PartId, Plate, PlateId, Pose, RecipeId, Spool,
-    SpoolId,
+    Adhesion, Copy, CopyId, Job, MachineId, MaterialId, MeshId, OutcomeId, Part, PartId, Plate, PlateId, PlateOutcome,
+    Pose, RecipeId, Spool, SpoolId, Tally,
     check::{self, Fault},
     letter,
     limits::{self, Allowed, MOST_COPIES, Number},
@@ -56,6 +56,7 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
         }
         Command::SetAssumptions { assumptions } => {
             numbers(assumptions, limits::ASSUMPTIONS)?;
+            sound(|faults| check::assumptions::assumptions(assumptions, "assumptions", faults))?;
             job.assumptions.clone_from(assumptions);
         }
         Command::SetShifts { shifts } => {
@@ -259,6 +260,17 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             sound(|faults| check::runs::run(run, "run", faults))?;
             plate_mut(job, *plate)?.run = *run;
         }
+        Command::Tally { outcomes, spools } => tally(job, outcomes, spools)?,
+        Command::RemoveOutcome { id } => {
+            let mut all = job.tally.outcomes().to_vec();
+            let place = find(&all, |o| o.id == *id, "outcome", id.0)?;
+            all.remove(place);
+            job.tally = Tally::new(all);
+        }
+        Command::SetReadiness { readiness } => {
+            sound(|faults| check::readiness::readiness(readiness, "readiness", faults))?;
+            job.readiness = (**readiness).clone();
+        }
         Command::SetTwin { plate, twin } => plate_mut(job, *plate)?.twin = *twin,
         Command::PutCopies { puts, remove, drop_empty_plates } => {
             put_copies(job, puts, remove, *drop_empty_plates, out)?;
@@ -280,6 +292,43 @@ fn run(job: &mut Job, command: &Command, out: &mut Outcome) -> Result<(), EditEr
             }
         }
     }
+    Ok(())
+}
+
+fn tally(job: &mut Job, outcomes: &[PlateOutcome], spools: &[(SpoolId, f64)]) -> Result<(), EditError> {
+    let mut all = job.tally.outcomes().to_vec();
+    let mut places: BTreeMap<(PlateId, u32), usize> =
+        all.iter().enumerate().map(|(i, o)| ((o.plate, o.run), i)).collect();
+    for outcome in outcomes {
+        sound(|faults| check::tally::outcome(outcome, "outcome", faults))?;
+        let place = places.get(&(outcome.plate, outcome.run)).copied();
+        let id = match place {
+            Some(i) => all[i].id,
+            None => OutcomeId(new_id(job)?),
+        };
+        let run = &mut plate_mut(job, outcome.plate)?.run;
+        run.ended = run.ended.or(Some(outcome.ended));
+        if run.started.is_none() {
+            let took = jiff::SignedDuration::from_secs(outcome.actual_s as i64);
+            run.started = run.ended.and_then(|t| t.checked_sub(took).ok());
+        }
+        let outcome = PlateOutcome { id, ..outcome.clone() };
+        if let Some(i) = place {
+            all[i] = outcome;
+        } else {
+            places.insert((outcome.plate, outcome.run), all.len());
+            all.push(outcome);
+        }
+    }
+    if all.len() > limits::MOST_OUTCOMES {
+        return Err(EditError::TooManyOutcomes { most: limits::MOST_OUTCOMES });
+    }
+    for (id, left_g) in spools {
+        within(limits::GRAMS_LEFT, *left_g)?;
+        let place = find(&job.spools, |s| s.id == *id, "spool", id.0)?;
+        job.spools[place].grams_left = *left_g;
+    }
+    job.tally = Tally::new(all);
     Ok(())
 }
 

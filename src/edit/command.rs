@@ -3,9 +3,9 @@
 use serde::{Deserialize, Serialize};
 
 use crate::document::{
-    Assumptions, Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, Mend, MeshId, MeshRef, Part,
-    PartId, Plate, PlateId, Pose, Preferences, PullTest, Recipe, RecipeId, RunState, Shifts, Spool, SpoolId, Turns,
-    Twin,
+    Assumptions, Copy, CopyId, Footing, Machine, MachineId, Margins, Material, MaterialId, Mend, MeshId, MeshRef,
+    OutcomeId, Part, PartId, Plate, PlateId, PlateOutcome, Pose, Preferences, PullTest, Readiness, Recipe, RecipeId,
+    RunState, Shifts, Spool, SpoolId, Turns, Twin,
 };
 
 /// A part to be added. Its letter and id are given by the job.
@@ -287,6 +287,24 @@ pub enum Command {
         plate: PlateId,
         /// `None` for once.
         twin: Option<Twin>,
+    },
+    /// Writes outcomes into the tally; one of the same plate and run is replaced. Plates that nobody marked as ended have ended then.
+    Tally {
+        /// What came out; ids are given by the job.
+        outcomes: Vec<PlateOutcome>,
+        /// Spools counted down by it, and what is left on them, g.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        spools: Vec<(SpoolId, f64)>,
+    },
+    /// Takes an outcome out of the tally.
+    RemoveOutcome {
+        /// Which.
+        id: OutcomeId,
+    },
+    /// What was seen to before plates start, and how often it is due.
+    SetReadiness {
+        /// All of it.
+        readiness: Box<Readiness>,
     },
     /// Puts copies on plates: new ones, or ones that are there. Copies of parts that do not belong on a plate are
     /// refused, unless they lie there already.

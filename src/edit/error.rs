@@ -51,6 +51,12 @@ pub enum EditError {
         /// The part's name.
         part: String,
     },
+    /// More outcomes than a tally can hold.
+    #[error("a tally holds at most {most} outcomes: keep it as a table and remove the oldest")]
+    TooManyOutcomes {
+        /// The limit.
+        most: usize,
+    },
     /// More copies than a job can hold.
     #[error("a job holds at most {most} copies")]
     TooMany {

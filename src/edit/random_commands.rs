@@ -4,13 +4,13 @@ use proptest::prelude::*;
 
 use super::{Command, History, NewPart, PlateSetup, PlateTarget, Put, apply};
 use crate::document::{
-    Assumptions, Column, CopyId, FileUnit, Footing, Job, Machine, MachineId, Margins, Material, MaterialId, Mend,
-    MeshId, MeshRef, OtherHours, Part, PartId, PlateId, Pose, Preferences, PullTest, Recipe, RecipeId, RunState,
-    Shifts, Shop, Spool, SpoolId, Turns, Twin, check, file,
+    Assumptions, Cause, Column, CopyId, FileUnit, Footing, Job, Machine, MachineId, Margins, Material, MaterialId,
+    Mend, MeshId, MeshRef, OtherHours, OutcomeCopy, OutcomeId, Part, PartId, PlateId, PlateOutcome, Pose, Preferences,
+    PullTest, Recipe, RecipeId, RunState, Shifts, Shop, Spool, SpoolId, Turns, Twin, check, file,
 };
 
 /// Kinds of commands: one more than the greatest number in [`kind_of`].
-const KINDS: usize = 38;
+const KINDS: usize = 41;
 
 /// The number of a command's kind. A new kind of command gets the next number here, raises [`KINDS`], and is then made
 /// in [`command`].
@@ -54,6 +54,9 @@ fn kind_of(command: &Command) -> usize {
         Command::SetRun { .. } => 35,
         Command::SetTwin { .. } => 36,
         Command::ChooseTwinSpool { .. } => 37,
+        Command::Tally { .. } => 38,
+        Command::RemoveOutcome { .. } => 39,
+        Command::SetReadiness { .. } => 40,
     }
 }
 
@@ -311,7 +314,63 @@ fn command(kind: usize, d: Dice, job: &Job) -> Command {
             let spool = (!d[1].is_multiple_of(4)).then(|| spool(job, d[2]));
             Command::ChooseTwinSpool { plate: plate(job, d[0]), spool }
         }
+        38 => {
+            let of = plate(job, d[0]);
+            let copies = job.plate(of).map_or(0, |p| p.copies.len());
+            let run = 1 + d[1] % 3;
+            let spools = if d[2].is_multiple_of(3) { vec![(spool(job, d[1]), length(d[3]))] } else { Vec::new() };
+            Command::Tally { outcomes: vec![outcome(of, copies, run, d)], spools }
+        }
+        39 => {
+            let all: Vec<OutcomeId> = job.tally.outcomes().iter().map(|o| o.id).collect();
+            Command::RemoveOutcome { id: one_of(&all, d[0], OutcomeId(999_999)) }
+        }
+        40 => {
+            let mut readiness = job.readiness.clone();
+            readiness.surface_plates = d[0] % 20;
+            readiness.own = vec!["Door shut".into(); d[1] as usize % 3];
+            Command::SetReadiness { readiness: Box::new(readiness) }
+        }
         other => unreachable!("no kind {other}: raise KINDS and make it here"),
+    }
+}
+
+/// An outcome; now and then one that cannot be.
+fn outcome(plate: PlateId, copies: usize, run: u32, d: Dice) -> PlateOutcome {
+    let copy = |i: usize| OutcomeCopy {
+        copy: format!("A {i}"),
+        part: None,
+        footing: Footing::Bare,
+        x_mm: 1.0,
+        y_mm: 2.0,
+        bad: d[2].is_multiple_of(2).then_some(Cause::Warped),
+    };
+    PlateOutcome {
+        id: OutcomeId(0),
+        plate,
+        number: 1,
+        run,
+        ended: jiff::Timestamp::from_second(i64::from(d[1])).expect("a time"),
+        actual_s: length(d[3]) + 1.0,
+        actual_g: None,
+        by: if d[3].is_multiple_of(11) { "J".repeat(10_000) } else { "JK".into() },
+        note: String::new(),
+        machine: MachineId(1),
+        machine_name: "Bench 1".into(),
+        bed_mm: [0.0, 0.0, 240.0, 200.0],
+        material: MaterialId(1),
+        material_name: "PLA".into(),
+        recipe: RecipeId(1),
+        recipe_name: "0.20 mm".into(),
+        time_factor: 1.0,
+        estimated_s: None,
+        estimated_g: None,
+        since_surface: None,
+        counted_spool: None,
+        parts: Vec::new(),
+        copies: (0..copies).map(copy).collect(),
+        unnamed_bad: u32::from(d[2].is_multiple_of(7)),
+        unnamed_cause: None,
     }
 }
 

@@ -68,11 +68,15 @@ pub enum FindingKind {
     Overdue,
     /// The bed may still be hot when parts come off.
     HotBed,
+    /// Items of a plate's checklist are open.
+    Readiness,
+    /// The tally leaves something open.
+    Tally,
 }
 
 impl FindingKind {
     /// All kinds, in the order of the list.
-    pub const ALL: [Self; 31] = [
+    pub const ALL: [Self; 33] = [
         Self::Overlap,
         Self::Clearance,
         Self::OffBed,
@@ -104,6 +108,8 @@ impl FindingKind {
         Self::Downtime,
         Self::Overdue,
         Self::HotBed,
+        Self::Readiness,
+        Self::Tally,
     ];
     /// "off-bed".
     pub fn word(self) -> &'static str {
@@ -139,6 +145,8 @@ impl FindingKind {
             Self::Downtime => "downtime",
             Self::Overdue => "overdue",
             Self::HotBed => "hot-bed",
+            Self::Readiness => "readiness",
+            Self::Tally => "tally",
         }
     }
 }

@@ -52,6 +52,8 @@ impl Picker for SystemPicker {
             Ask::Export | Ask::GaugeFolder => one(dialog.pick_folder()),
             Ask::Gauge => one(dialog.add_filter("Machine code", &CODE_ENDINGS).pick_file()),
             Ask::ReplaceMesh(_) | Ask::LocateMesh(_) => one(dialog.add_filter("Meshes", &MESH_KINDS).pick_file()),
+            Ask::ReadTally => one(dialog.add_filter("Tables", &["csv"]).pick_file()),
+            Ask::WriteTally => one(dialog.add_filter("Tables", &["csv"]).set_file_name("tally.csv").save_file()),
             // Answered in the window, by a button.
             Ask::Replace | Ask::HandOverFaulty => Vec::new(),
         }
@@ -72,6 +74,8 @@ impl Question {
             Ask::LocateMesh(_) => "Where is this mesh?",
             Ask::Gauge => "Gauge a machine-code file",
             Ask::GaugeFolder => "Gauge a folder of machine code",
+            Ask::ReadTally => "Read tally from a table",
+            Ask::WriteTally => "Write tally as a table",
             Ask::Replace => "Overwrite this file?",
             Ask::HandOverFaulty => "Hand over anyway?",
         }

@@ -134,10 +134,12 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath) -> Outcome {
     }
     let paths = typed.paths();
     if (entered || pressed == Some(0)) && !paths.is_empty() {
-        let reads = !matches!(ask, Ask::SaveAs | Ask::Export | Ask::Timeline(_));
+        let reads = !matches!(ask, Ask::SaveAs | Ask::Export | Ask::Timeline(_) | Ask::WriteTally);
         ui.ctx().request_repaint();
         if let Some(missing) = paths.iter().find(|p| reads && !session.is_there(p)) {
             typed.refused = Some(format!("There is no file or folder {}.", missing.display()));
+        } else if let Some(taken) = paths.iter().find(|p| ask == Ask::WriteTally && session.is_there(p)) {
+            typed.refused = Some(format!("{} exists already: type another name.", taken.display()));
         } else if let Some(action) = answer(&typed.question, paths).map(asking_first) {
             return Outcome::Typed(typed, action);
         }
@@ -167,6 +169,8 @@ pub(super) fn answer(question: &dialogs::Question, paths: Vec<PathBuf>) -> Optio
         Ask::LocateMesh(part) => Action::LocateMesh(part, path),
         Ask::Gauge => Action::Gauge(path),
         Ask::GaugeFolder => Action::GaugeFolder(path),
+        Ask::ReadTally => Action::ReadTally(path),
+        Ask::WriteTally => Action::WriteTally(path),
         Ask::AddParts | Ask::Replace | Ask::HandOverFaulty => return None,
     })
 }

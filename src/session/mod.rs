@@ -9,6 +9,8 @@
 //! - `study`: studies under way, and what their rows become ([`StudyRun`])
 //! - `shifts`: when plates run, and who is there ([`Timeline`])
 //! - `files`: jobs, meshes and the hand-over on the disk ([`World`], [`Disk`])
+//! - `tally`: what came out of plates: written down ([`TallyEntry`]), read and written as a table, and what it teaches, offered ([`Offered`])
+//! - `readiness`: the checklist of a plate
 //! - `gauge`: machine-code files beside the plate they were made from ([`Gauging`])
 
 mod action;
@@ -20,11 +22,13 @@ mod files;
 mod findings;
 mod gauge;
 mod notice;
+mod readiness;
 mod reading;
 mod search;
 mod shifts;
 mod state;
 mod study;
+mod tally;
 mod telling;
 mod tick;
 mod time_limit;
@@ -47,3 +51,4 @@ pub use shifts::{
 };
 pub use state::Session;
 pub use study::{StudyRun, StudyState, StudyWish};
+pub use tally::{Offer, Offered, SpoolCount, TallyEntry, not_offered, offers};

@@ -8,7 +8,8 @@ use std::{
 };
 
 use crate::{
-    document::{CopyId, Job, PartId, PlateId, Turns},
+    batch::tally::{Learned, learned},
+    document::{CopyId, Job, PartId, PlateId, Tally, Turns},
     edit::History,
     plate::Conflict,
     session::{
@@ -72,6 +73,8 @@ pub struct Session {
     pub(super) now_set: Option<jiff::Timestamp>,
     /// When the plan starts, where it is not as the job says.
     pub(super) plan_start: Option<jiff::Timestamp>,
+    /// What the tally teaches, and of which tally that is.
+    pub(super) learned: (Tally, Arc<Learned>),
     /// Conflicts of the plate as a drag began.
     pub(super) drag_base: Vec<Conflict>,
 }
@@ -128,6 +131,7 @@ impl Session {
             improving: None,
             now_set: None,
             plan_start: None,
+            learned: (Tally::default(), Arc::new(learned(&Tally::default()))),
             drag_base: Vec::new(),
         };
         s.recent = s.read_recent();

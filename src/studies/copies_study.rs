@@ -128,7 +128,7 @@ pub fn copies_study(
     let Found { job, machine, material, recipe, .. } = found;
     let conditions = Conditions::of(job, material, recipe, machine);
     let setting = Setting { job, machine, material, recipe, conditions: &conditions };
-    let kind = kind(&setting, &study.studied, found.part.footing)?;
+    let kind = kind(&setting, study.part, &study.studied, found.part.footing)?;
     let weeks = study.weeks(machine);
     let in_turn = machine.head.is_some_and(|h| kind.height_mm <= h.under_gantry_mm + 1e-9);
     let others: Vec<CopiesWay> = [(CopiesWay::InTurn, in_turn), (CopiesWay::Twin, machine.carriages.is_some())]

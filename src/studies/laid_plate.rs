@@ -60,7 +60,7 @@ pub(super) fn laid_plate(
         let Some(part) = parts.get(&copy.part) else { continue };
         known.push((copy, part));
         if let Entry::Vacant(e) = kinds.entry(key(copy)) {
-            e.insert(kind(setting, part, copy.footing)?);
+            e.insert(kind(setting, copy.part, part, copy.footing)?);
         }
     }
     if known.is_empty() {
@@ -103,7 +103,12 @@ fn key(copy: &LaidCopy) -> (PartId, &'static str, u64) {
 }
 
 /// A part on a footing, judged.
-pub(super) fn kind(setting: &Setting<'_>, part: &StudiedPart, footing: Footing) -> Result<Kind, StudyError> {
+pub(super) fn kind(
+    setting: &Setting<'_>,
+    id: PartId,
+    part: &StudiedPart,
+    footing: Footing,
+) -> Result<Kind, StudyError> {
     let Setting { job, recipe, conditions, .. } = *setting;
     let judgement = part.judged(footing, conditions);
     let lift_mm = match footing {
@@ -113,7 +118,7 @@ pub(super) fn kind(setting: &Setting<'_>, part: &StudiedPart, footing: Footing) 
     let height_mm = part.shape.height_mm + lift_mm;
     Ok(Kind {
         footing: Arc::new(FootingProfile::compute(part.shape.contact.region(), footing, recipe)?),
-        failing: failing_chance(&job.assumptions, judgement.margin()),
+        failing: failing_chance(job.assumptions.failing_percent_of(id), judgement.margin()),
         // Its top layer may end a little above its top: copies as high as it would count as finished then.
         lets_go_mm: judgement.least.map_or(0.0, |l| l.height_mm.min(height_mm)),
         height_mm,

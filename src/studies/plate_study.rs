@@ -141,7 +141,7 @@ fn row(
         left = placed.unplaced.iter().map(|u| u.count).sum();
     }
     let is_own_mirror = |id: PartId| study.parts.get(&id).is_some_and(|p| p.shape.own_mirror);
-    let made: usize = with.made_on(its, is_own_mirror).values().sum();
+    let made: usize = with.lies_on(its, is_own_mirror).values().sum();
     let per_copy = with.twin(its).map(|_| made as f64 / its.copies.len().max(1) as f64);
     let costs = |copies: &[LaidCopy]| -> Result<_, StudyError> {
         let laid = laid_plate(setting, &study.parts, copies)?;

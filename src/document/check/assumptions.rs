@@ -1,11 +1,22 @@
 //! Forces and safety factors.
 
-use super::fault::{Fault, numbers};
-use crate::document::{Job, limits::ASSUMPTIONS};
+use super::fault::{Fault, numbers, within};
+use crate::document::{
+    Assumptions, Job,
+    limits::{ASSUMPTIONS, FAILING},
+};
 
 /// Adds a fault for each assumption out of its range.
 pub fn check(job: &Job, faults: &mut Vec<Fault>) {
-    numbers(&job.assumptions, ASSUMPTIONS, "assumptions", faults);
+    assumptions(&job.assumptions, "assumptions", faults);
+}
+
+/// Adds the faults of one set of assumptions; `place` is where it stands in the file.
+pub fn assumptions(a: &Assumptions, place: &str, faults: &mut Vec<Fault>) {
+    numbers(a, ASSUMPTIONS, place, faults);
+    for (part, percent) in &a.failing_of {
+        within(faults, format!("{place}.failing_of.{}", part.0), *percent, FAILING);
+    }
 }
 
 #[cfg(test)]

@@ -13,6 +13,7 @@ pub fn check(job: &Job, faults: &mut Vec<Fault>) {
         ("recipe", list("recipes", job.recipes.iter().map(|r| r.id.0))),
         ("spool", list("spools", job.spools.iter().map(|s| s.id.0))),
         ("part", list("parts", job.parts.iter().map(|p| p.id.0))),
+        ("outcome", list("tally", job.tally.outcomes().iter().map(|o| o.id.0))),
         ("plate", list("plates", job.plates.iter().map(|p| p.id.0))),
     ];
     let mut copies = Vec::new();

@@ -6,6 +6,7 @@
 //!   [`parts`], [`mends`], [`copies`]: numbers in their ranges
 //! - [`assumptions`]: what pushes parts over; [`currency`]: what money is counted in
 //! - [`shifts`]: hours, exceptions and changeovers; [`runs`]: what is said of plates in the shop
+//! - [`tally`], [`readiness`]: what came out of plates, and what was seen to
 //! - [`names`]: letters and numbers of copies tell them apart
 
 pub mod assumptions;
@@ -20,11 +21,13 @@ pub mod mends;
 pub mod names;
 pub mod parts;
 pub mod preferences;
+pub mod readiness;
 pub mod recipes;
 pub mod references;
 pub mod runs;
 pub mod shifts;
 pub mod spools;
+pub mod tally;
 
 pub use fault::Fault;
 
@@ -50,6 +53,8 @@ pub fn all(job: &Job) -> Vec<Fault> {
         runs::check,
         copies::check,
         names::check,
+        tally::check,
+        readiness::check,
     ] {
         rule(job, &mut faults);
     }

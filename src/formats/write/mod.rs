@@ -5,6 +5,7 @@
 //!   [`file_to_bed`] is the matrix in it
 //! - [`PlateModel`], [`ModelOptions`]: the solids of a plate; [`three_mf`] and [`stl`] ([`write_stl`]) write them
 //! - [`timeline_csv`], [`calendar`]: when plates run, from [`RunRecord`]s
+//! - [`tally_csv`]: what came out of plates
 //! - [`svg`], [`png`]: a drawing
 //! - [`export_name`]: names of files, which sort by plate time
 //! - [`WriteError`]: what can go wrong
@@ -24,6 +25,7 @@ mod run_record;
 mod solid;
 mod stl;
 mod svg;
+mod tally_csv;
 mod three_mf;
 mod timeline_csv;
 mod values;
@@ -43,5 +45,6 @@ pub use png::png;
 pub use run_record::RunRecord;
 pub use stl::{stl, write_stl};
 pub use svg::svg;
+pub use tally_csv::tally_csv;
 pub use three_mf::three_mf;
 pub use timeline_csv::timeline_csv;

@@ -27,4 +27,8 @@ pub enum Ask {
     Gauge,
     /// Which folder of such files to measure.
     GaugeFolder,
+    /// Which table to read the tally from.
+    ReadTally,
+    /// Which table to write the tally to.
+    WriteTally,
 }

@@ -155,6 +155,16 @@ impl Session {
             Action::MarkRun(plate, mark) => self.mark_run(plate, mark)?,
             Action::MoveRun { plate, machine, before } => self.move_run(name, plate, machine, before)?,
 
+            Action::Tally(entry) => self.tally(name, &[*entry])?,
+            Action::RemoveOutcome(id) => self.command(name, &Command::RemoveOutcome { id })?,
+            Action::ReadTally(path) => self.read_tally(name, &path)?,
+            Action::WriteTally(path) => self.write_tally_csv(&path)?,
+            Action::UseLearned(offer) => self.use_learned(name, offer)?,
+            Action::Tick(plate, item, by) => self.tick_item(name, plate, item, by)?,
+            Action::Untick(plate, item) => self.untick_item(name, plate, &item)?,
+            Action::NozzleChanged(machine) => self.nozzle_changed(name, machine)?,
+            Action::SetReadiness(readiness) => self.command(name, &Command::SetReadiness { readiness })?,
+
             Action::Gauge(path) => self.gauge(&path)?,
             Action::TakeFactor => self.take_factor(name)?,
             Action::SetFactor(plate, factor) => self.set_factor(name, plate, factor)?,

@@ -41,6 +41,16 @@ impl Action {
             | Self::UseHours
             | Self::MarkRun(..)
             | Self::MoveRun { .. } => !arranging,
+            Self::Tally(_)
+            | Self::RemoveOutcome(_)
+            | Self::UseLearned(_)
+            | Self::Tick(..)
+            | Self::Untick(..)
+            | Self::NozzleChanged(_)
+            | Self::SetReadiness(_)
+            | Self::ReadTally(_)
+            | Self::Ask(Ask::ReadTally) => !arranging,
+            Self::Ask(Ask::WriteTally) => !session.job().tally.is_empty(),
             Self::MoveAllApart => {
                 let view = session.plate_id().and_then(|p| session.view(p));
                 view.is_some_and(|v| !v.conflicts.is_empty()) && !arranging

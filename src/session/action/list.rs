@@ -4,13 +4,14 @@ use std::path::PathBuf;
 
 use crate::{
     document::{
-        Assumptions, CopyId, FileUnit, Footing, Machine, MachineId, Margins, Material, MaterialId, Mend, Part, PartId,
-        PlateId, Preferences, PullTest, Recipe, RecipeId, Shifts, Spool, SpoolId, Twin,
+        Assumptions, CopyId, FileUnit, Footing, Machine, MachineId, Margins, Material, MaterialId, Mend, OutcomeId,
+        Part, PartId, PlateId, Preferences, PullTest, Readiness, ReadyItem, Recipe, RecipeId, Shifts, Spool, SpoolId,
+        Twin,
     },
     edit::{PlateSetup, Put},
     finding::Remedy,
     geom::{Bounds, Point},
-    session::{Ask, EndBy, Landing, RunMark, Scope, Side, StudyWish, TimelineFile, TopUp},
+    session::{Ask, EndBy, Landing, Offer, RunMark, Scope, Side, StudyWish, TallyEntry, TimelineFile, TopUp},
 };
 
 /// All that a person can ask for. Windows, menus, keys and tests send these; nothing else changes a session.
@@ -268,6 +269,25 @@ pub enum Action {
         /// The plate that follows it there; `None`: it is the last.
         before: Option<PlateId>,
     },
+
+    /// Writes down what came out of a plate.
+    Tally(Box<TallyEntry>),
+    /// Takes an outcome out of the tally.
+    RemoveOutcome(OutcomeId),
+    /// Reads outcomes from a table: all of them, or none.
+    ReadTally(PathBuf),
+    /// Writes the tally as a table.
+    WriteTally(PathBuf),
+    /// Takes over what the tally teaches.
+    UseLearned(Offer),
+    /// An item of a plate's checklist was seen to, by somebody with these initials.
+    Tick(PlateId, ReadyItem, String),
+    /// It was not, after all.
+    Untick(PlateId, ReadyItem),
+    /// A machine's nozzle was changed: it has to be tuned again.
+    NozzleChanged(MachineId),
+    /// How often items of the checklist are due, and the job's own items.
+    SetReadiness(Box<Readiness>),
 
     /// Measures a machine-code file and compares it with the plate shown.
     Gauge(PathBuf),

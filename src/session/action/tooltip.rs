@@ -41,6 +41,14 @@ impl Action {
             }
             Self::Take => "Ends the search and keeps the layout shown",
             Self::Cancel => "Ends the search; the plate stays as it was",
+            Self::Tally(_) => "Writes down what came out of this plate: good and bad copies, real hours, filament",
+            Self::Ask(Ask::ReadTally) => {
+                "A CSV table with the columns plate, hours, good, bad; all of it is taken, or nothing"
+            }
+            Self::Ask(Ask::WriteTally) => "A CSV table with a line a plate, for a spreadsheet",
+            Self::UseLearned(_) => "Estimates use it from now on",
+            Self::RemoveOutcome(_) => "The plate counts as not tallied again",
+            Self::NozzleChanged(_) => "The machine has to be tuned again",
             Self::Ask(Ask::Gauge) => {
                 "Times what your toolpath program made of this plate, and compares it with the estimate"
             }

@@ -14,6 +14,7 @@ impl Session {
         self.stop_superseded(&job);
         self.refresh_views(&job);
         self.refresh_plan(&job);
+        self.refresh_learned(&job);
         self.refresh_job_findings(&job);
         self.tidy_selection(&job);
     }

@@ -23,7 +23,9 @@ impl Session {
             let Some(view) = self.caches.views.get_mut(&p.id) else { continue };
             (view.spool, view.twin_spool) = (None, None);
             view.findings.retain(|f| f.kind != FindingKind::Spool);
-            if p.copies.is_empty() {
+            // What was tallied is off the spool already, where it was counted down by it.
+            let counted = job.tally.has(p.id) && job.tally.of_plate(p.id).any(|o| o.counted_spool.is_some());
+            if p.copies.is_empty() || counted {
                 continue;
             }
             let second = p.twin_spool.filter(|_| job.twin(p).is_some());

@@ -7,7 +7,7 @@ use crate::{
     session::{
         Session,
         derived::keys::shape_key,
-        findings::{beyond_beds::beyond_beds, mesh_fault, parted, surplus, unplaced},
+        findings::{beyond_beds::beyond_beds, mesh_fault, parted, surplus, tally, unplaced},
     },
 };
 
@@ -21,6 +21,8 @@ impl Session {
         all.extend(job.parts.iter().filter_map(|part| parted::finding(job, part)));
         let shape = |part: &Part| self.caches.shapes_by_key.get(&shape_key(job, part)?);
         all.extend(job.parts.iter().filter_map(|part| Some(beyond_beds(job, shape(part)?)?.finding(part))));
+        all.extend(tally::findings(job));
+        all.extend(self.readiness_findings(job));
         all.extend(mesh_fault::findings(self, job));
         all.extend(self.missing_findings(job, None));
         all.sort_by_key(|f| f.level);

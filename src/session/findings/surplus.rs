@@ -16,7 +16,8 @@ pub(super) fn finding(job: &Job, part: &Part, shapes: &Shapes) -> Option<Finding
     }
     // With a copy goes its twin: none is offered whose twin is of another part, or would be missed.
     let (mut left, mut mine) = (beyond, Vec::<CopyId>::new());
-    for plate in job.plates.iter().rev() {
+    // What was tallied is made, whatever still lies on its plate.
+    for plate in job.plates.iter().rev().filter(|p| !job.tally.has(p.id)) {
         for copy in plate.copies.iter().rev().filter(|c| c.part == part.id && !c.locked) {
             let twin = job.part_of_twin(plate, copy, |id| shapes.get(&id).is_some_and(|s| s.own_mirror));
             let goes = 1 + usize::from(twin.is_some());

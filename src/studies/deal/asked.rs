@@ -248,16 +248,9 @@ impl<'a> Asked<'a> {
         let order = plate::order_task(&bare, &self.shapes, &self.prepared);
         let why: BTreeMap<PartId, String> =
             order.iter().flat_map(|task| task.mapping.left_out()).map(|left| (left.part, left.why.clone())).collect();
-        let is_own_mirror = |id: PartId| self.shapes.get(&id).is_some_and(|s| s.own_mirror);
-        let mut on_plates: BTreeMap<PartId, usize> = BTreeMap::new();
-        // A failed plate makes none.
-        for plate in self.job.plates.iter().filter(|p| !p.run.failed) {
-            for (part, made) in self.job.made_on(plate, is_own_mirror) {
-                *on_plates.entry(part).or_default() += made;
-            }
-        }
         for part in &self.job.parts {
-            let on_plates = on_plates.get(&part.id).copied().unwrap_or(0);
+            // A failed plate makes none, a tallied one those that were good.
+            let on_plates = plate::made(self.job, part.id, &self.shapes);
             let missing = (part.wanted as usize).saturating_sub(on_plates);
             if missing == 0 {
                 continue;

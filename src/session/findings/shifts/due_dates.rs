@@ -23,7 +23,7 @@ pub(super) fn findings(job: &Job, t: &Timeline) -> Vec<Finding> {
             Some(s) if s < t.now_s => {
                 let on = |p: &&crate::document::Plate| p.copies.iter().any(|c| c.part == part.id);
                 let open = job.plates.iter().filter(on).filter(|p| p.run.ended.is_none() || p.run.failed).count();
-                if open == 0 && job.placed(part.id) >= part.wanted as usize {
+                if open == 0 && job.made(part.id, |_| false) >= part.wanted as usize {
                     continue;
                 }
                 format!(
