@@ -372,7 +372,7 @@ impl App {
             }
             self.view.camera = sheet::Camera::default();
         }
-        let hands_over = matches!(action, Action::Export(_));
+        let hands_over = matches!(action, Action::Export(_) | Action::ExportPlate(..));
         match self.session.attempt(action) {
             Ok(()) => self.handed_over = hands_over.then_some(typed),
             Err(why) => self.view.over = Some(Over::Path(typed.refused(why.to_string()))),
@@ -598,9 +598,16 @@ impl App {
             _ => {}
         }
         let folder = self.session.path().and_then(|p| p.parent()).map(PathBuf::from);
-        let name = match self.session.job().title.trim() {
-            "" => "job.stonehand".to_owned(),
-            title => format!("{}.stonehand", title.to_lowercase().replace(' ', "-")),
+        let title = match self.session.job().title.trim() {
+            "" => "job".to_owned(),
+            title => title.to_lowercase().replace(' ', "-"),
+        };
+        let name = match ask {
+            Ask::RunSheet(plate) => {
+                let number = self.session.job().plate_number(plate).unwrap_or_default();
+                format!("{title}-plate-{number}-run-sheet.pdf")
+            }
+            _ => format!("{title}.stonehand"),
         };
         let question = Question { ask, folder, name };
         let wake = ctx.clone();

@@ -106,7 +106,7 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath) -> Outcome {
     let ask = typed.question.ask;
     let note = match ask {
         Ask::AddParts => "No file dialog opened. Type the paths, one per line, or drop the files on the window.",
-        Ask::Export | Ask::GaugeFolder => "No file dialog opened. Type the path of the folder.",
+        Ask::Export | Ask::ExportPlate(_) | Ask::GaugeFolder => "No file dialog opened. Type the path of the folder.",
         _ => "No file dialog opened. Type the path of the file.",
     };
     ui.add(Label::new(note).wrap());
@@ -134,7 +134,7 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath) -> Outcome {
     }
     let paths = typed.paths();
     if (entered || pressed == Some(0)) && !paths.is_empty() {
-        let reads = !matches!(ask, Ask::SaveAs | Ask::Export);
+        let reads = !matches!(ask, Ask::SaveAs | Ask::Export | Ask::ExportPlate(_) | Ask::RunSheet(_));
         ui.ctx().request_repaint();
         if let Some(missing) = paths.iter().find(|p| reads && !session.is_there(p)) {
             typed.refused = Some(format!("There is no file or folder {}.", missing.display()));
@@ -159,6 +159,8 @@ pub(super) fn answer(question: &dialogs::Question, paths: Vec<PathBuf>) -> Optio
             full => Action::SaveNew(full),
         },
         Ask::Export => Action::Export(path),
+        Ask::ExportPlate(plate) => Action::ExportPlate(plate, path),
+        Ask::RunSheet(plate) => Action::PrintRunSheet(plate, dialogs::with_pdf(&path)),
         Ask::ReplaceMesh(part) => Action::ReplaceMesh(part, path),
         Ask::LocateMesh(part) => Action::LocateMesh(part, path),
         Ask::Gauge => Action::Gauge(path),

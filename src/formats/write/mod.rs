@@ -5,7 +5,7 @@
 //!   [`file_to_bed`] is the matrix in it
 //! - [`PlateModel`], [`ModelOptions`]: the solids of a plate; [`three_mf`] and [`stl`] ([`write_stl`]) write them
 //! - [`timeline_csv`], [`calendar`]: when plates run, from [`RunRecord`]s
-//! - [`svg`], [`png`]: a drawing
+//! - [`svg`], [`png`]: a drawing; [`pdf`]: pages to print
 //! - [`export_name`]: names of files, which sort by plate time
 //! - [`WriteError`]: what can go wrong
 
@@ -18,6 +18,9 @@ mod footing_solid;
 mod json;
 mod matrix;
 mod names;
+mod pdf;
+mod pdf_marks;
+mod pdf_text;
 mod png;
 mod prism;
 mod run_record;
@@ -39,6 +42,7 @@ pub use json::{
 };
 pub use matrix::{Matrix, file_to_bed};
 pub use names::export_name;
+pub use pdf::pdf;
 pub use png::png;
 pub use run_record::RunRecord;
 pub use stl::{stl, write_stl};

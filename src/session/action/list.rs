@@ -7,6 +7,7 @@ use crate::{
         Assumptions, CopyId, FileUnit, Footing, Machine, MachineId, Margins, Material, MaterialId, Mend, Part, PartId,
         PlateId, Preferences, PullTest, Recipe, RecipeId, Shifts, Spool, SpoolId, Twin,
     },
+    drawing::run_sheet::PrintPaper,
     edit::{PlateSetup, Put},
     finding::Remedy,
     geom::{Bounds, Point},
@@ -34,6 +35,12 @@ pub enum Action {
     SaveCopy,
     /// Writes the hand-over files of all plates into a folder; asks first where a plate has a *stop* or a missing mesh.
     Export(PathBuf),
+    /// The same of one plate.
+    ExportPlate(PlateId, PathBuf),
+    /// Writes the run sheet of a plate as PDF.
+    PrintRunSheet(PlateId, PathBuf),
+    /// What run sheets are printed on.
+    PrintOn(PrintPaper),
     /// Writes them all the same, once that was asked.
     ExportAnyway,
     /// Both halves of plates that are printed twice at once go into 3MF and STL (true), or one.
