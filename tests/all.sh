@@ -119,6 +119,7 @@ outside() {
         run "the binary" cargo build --locked --quiet --profile test --bin stonehand
     }
     python3 -c 'import ensurepip, venv' 2>/dev/null || need "Python's venv" python3 python3-venv
+    need "poppler, which reads the printed pages" poppler-utils
     run "referees" referees
     run "first plate" env CI=true bash samples/first-plate.sh target/first-plate-test
 }

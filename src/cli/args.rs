@@ -56,9 +56,27 @@ pub(crate) enum Command {
     /// Writes down what came out of a plate, and says what all plates teach: failure rates, time factors, places.
     #[command(after_help = TALLY_HELP)]
     Tally(TallyArgs),
-    /// Writes placements, 3MF, STL and the drawing of every plate into a folder.
+    /// Writes placements, 3MF, STL, the drawing and the run sheet of every plate into a folder.
+    #[command(after_help = EXPORT_HELP)]
     Export(ExportArgs),
+    /// Compares a folder of exported files with its manifest.
+    #[command(after_help = CHECK_EXPORT_HELP)]
+    CheckExport(CheckExportArgs),
 }
+
+const EXPORT_HELP: &str = "Files of a plate begin with its print time and the order's title, so that a folder sorted by name is sorted by time:
+  .build.3mf, .stl   its meshes in their places; nobody has to arrange anything again
+  .svg, .png         its drawing
+  .run-sheet.pdf     the page that goes to the machine
+
+Files of the whole job: placements.json, placements.csv, run-sheets.pdf, bin-labels.pdf, timeline.pdf, timeline.csv, timeline.ics,
+contents.txt (what is what, and which machines the same files serve) and manifest.sha256 (a hash of each file).
+
+Files of an earlier export of the same job are replaced, those that have not changed stay untouched, others are left. With --plate only that plate's
+files are written, its placements and labels among them; those of other plates stay as they are.";
+
+const CHECK_EXPORT_HELP: &str = "Exit status: 0 all files are there and unchanged; 1 something differs, a line each; 2 there is no manifest, or it cannot be read.
+Nothing outside the folder is read.";
 
 const INSPECT_HELP: &str = "Kinds of faults:
   open-edge           an edge of one triangle only: the surface has a hole there
@@ -605,6 +623,12 @@ pub(crate) struct ExportArgs {
     /// The folder to write into; made if missing.
     #[arg(short, long, value_name = "DIR")]
     pub(crate) output: PathBuf,
+    /// This plate alone, counted from 1; else all.
+    #[arg(long, value_name = "N", value_parser = whole::<usize>("2"))]
+    pub(crate) plate: Option<usize>,
+    /// The paper of run sheets, labels and the timeline.
+    #[arg(long, value_enum, default_value_t = PaperArg::A4)]
+    pub(crate) paper: PaperArg,
     /// Each plate as one body that cannot be rearranged, in 3MF and STL.
     #[arg(long)]
     pub(crate) one_body: bool,
@@ -620,6 +644,26 @@ pub(crate) struct ExportArgs {
     /// Print JSON.
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+/// `check-export`.
+#[derive(Debug, Args)]
+pub(crate) struct CheckExportArgs {
+    /// The folder that was exported into.
+    #[arg(value_name = "DIR")]
+    pub(crate) folder: PathBuf,
+    /// Print JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// Paper as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum PaperArg {
+    /// 210 × 297 mm.
+    A4,
+    /// 8.5 × 11 inches.
+    Letter,
 }
 
 /// Reads a number, or says what to write.

@@ -1,12 +1,13 @@
 //! The command line: args (as typed) → plan (as meant) → run → print.
 //!
 //! - [`main`]: everything, down to the exit status
-//! - `gauge`, `inspect`, `shifts`, `study`, `study_copies`, `tally`, `tally_report`: commands with files of their own
+//! - `export`, `gauge`, `inspect`, `shifts`, `study`, `study_copies`, `tally`, `tally_report`: commands with files of their own
 //! - `job`: jobs opened and saved; `done`, `fail`: how a command ended
 
 mod args;
 mod deal;
 mod done;
+mod export;
 mod fail;
 mod gauge;
 mod inspect;

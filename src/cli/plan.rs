@@ -7,8 +7,8 @@ use jiff::civil::DateTime;
 
 use super::{
     args::{
-        Command, CopiesStudyArgs, DealArgs, EndByArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, ShiftsArgs,
-        SpoilsArg, StudyArgs, StudyLimitArgs, StudyWhat, TallyArgs, TurnsArg,
+        Command, CopiesStudyArgs, DealArgs, EndByArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, PaperArg,
+        ShiftsArgs, SpoilsArg, StudyArgs, StudyLimitArgs, StudyWhat, TallyArgs, TurnsArg,
     },
     fail::Fail,
     shifts_plan::ShiftsPlan,
@@ -20,6 +20,7 @@ use crate::{
         BedShape, Cause, Footing, Machine, MachineId, Margins, PlateSpread, Turns,
         limits::{self, Allowed},
     },
+    drawing::run_sheet::PrintPaper,
     formats::{read::named_copies, write::ModelOptions},
     session::{ArrangeLimits, EndBy, SpoolCount, When},
 };
@@ -89,7 +90,14 @@ pub(super) enum Plan {
     Export {
         job: PathBuf,
         output: PathBuf,
+        /// Counted from 1.
+        plate: Option<usize>,
+        paper: PrintPaper,
         model: ModelOptions,
+        json: bool,
+    },
+    CheckExport {
+        folder: PathBuf,
         json: bool,
     },
     Gauge(GaugePlan),
@@ -185,9 +193,18 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
         Command::Study(StudyArgs { what: StudyWhat::Copies(a) }) => study_copies(a)?,
         Command::Shifts(a) => Plan::Shifts(shifts(a)?),
         Command::Tally(a) => Plan::Tally(Box::new(tally(a)?)),
+        Command::CheckExport(a) => Plan::CheckExport { folder: a.folder, json: a.json },
         Command::Export(a) => Plan::Export {
             job: a.job,
             output: a.output,
+            plate: {
+                counted_from_1(a.plate)?;
+                a.plate
+            },
+            paper: match a.paper {
+                PaperArg::A4 => PrintPaper::A4,
+                PaperArg::Letter => PrintPaper::Letter,
+            },
             model: ModelOptions {
                 one_body: a.one_body,
                 footings: a.footings,

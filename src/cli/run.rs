@@ -7,6 +7,7 @@ use jiff::Timestamp;
 use super::{
     deal,
     done::Done,
+    export,
     fail::Fail,
     gauge, inspect,
     job::{finish, open, open_for, plate_of, session, stops},
@@ -16,7 +17,6 @@ use super::{
 use crate::{
     batch::zone_of,
     document::{Part, PlateId, Preferences, Turns},
-    drawing::words,
     finding::Remedy,
     session::{Action, EndBy, HandOver, Scope, Session, Start, TopUp},
 };
@@ -150,18 +150,12 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             study::footing(&s, &job, part, footings, json)?;
             Ok(stops(&s))
         }
-        Plan::Export { job, output, model, json } => {
+        Plan::Export { job, output, plate, paper, model, json } => {
             let mut s = open(&job)?;
-            let made = s.export(&output, HandOver { model }).map_err(Fail::new)?;
-            if json {
-                print::json(&made)?;
-            } else {
-                for name in &made {
-                    print::line(&words::plain(&output.join(name).display().to_string()))?;
-                }
-            }
-            Ok(stops(&s))
+            let only = plate.map(|n| plate_of(&s, &job, n)).transpose()?;
+            export::export(&mut s, &output, HandOver { model, paper, only }, json)
         }
+        Plan::CheckExport { folder, json } => export::check(&folder, json),
     }
 }
 

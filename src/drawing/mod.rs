@@ -9,6 +9,7 @@
 //! - [`side_outline`]: a part from the side, and what it stands on; [`pose_outlines`]: a way to lay it down, small
 //! - [`timeline()`]: a row a machine, plates as bars over hours and days, from a [`DrawnTimeline`] on a [`TimelineFrame`]
 //! - [`small_plate`]: a bed and its copies, small
+//! - [`run_sheet`]: pages for the shop: run sheets, the week, labels for bins
 //! - [`hatch`], [`text`], [`words`], [`fonts`]: patterns as lines, how wide words are, numbers in words, the bundled fonts
 
 mod bed;
@@ -24,6 +25,7 @@ mod paper;
 mod parts_list;
 mod pose;
 mod ruler;
+pub mod run_sheet;
 mod scale;
 mod scene;
 mod sheet;

@@ -77,6 +77,22 @@ impl Palette {
             part_opacity: 0.32,
         }
     }
+    /// Black on white paper, for printers without colour: parts are told apart by their ground, not by a hue.
+    pub const fn print() -> Self {
+        Self {
+            paper: hex(0x00FF_FFFF),
+            bed: hex(0x00FF_FFFF),
+            ink: hex(0x0000_0000),
+            faint: hex(0x0040_4040),
+            grid: hex(0x00D8_D8D8),
+            accent: hex(0x0000_0000),
+            stop: hex(0x0000_0000),
+            watch: hex(0x0040_4040),
+            parts: [hex(0x0080_8080); HUES],
+            part_lines: [hex(0x0000_0000); HUES],
+            part_opacity: 0.32,
+        }
+    }
     /// Chalk on slate.
     pub const fn dark() -> Self {
         Self {
@@ -155,7 +171,7 @@ mod tests {
     /// WCAG 2.2 success criterion 1.4.3 (AA): text has at least 4.5 : 1.
     #[test]
     fn all_text_passes_aa() {
-        for palette in [Palette::light(), Palette::dark()] {
+        for palette in [Palette::light(), Palette::dark(), Palette::print()] {
             for ground in [palette.paper, palette.bed] {
                 for ink in [Ink::Ink, Ink::Faint, Ink::Accent, Ink::Stop, Ink::Watch] {
                     let c = contrast(palette.rgb(ink), ground);

@@ -30,6 +30,16 @@ pub struct PaperLayout {
     pub bed_at: Point,
 }
 
+/// The next scale from `least` down.
+pub(super) fn scale_of(least: f64) -> f64 {
+    SCALES.into_iter().find(|s| *s >= least).unwrap_or(least)
+}
+
+/// "1 : 1.5".
+pub(super) fn scale_words(scale: f64) -> String {
+    if scale == scale.round() { format!("1 : {scale:.0}") } else { format!("1 : {scale:.1}") }
+}
+
 impl Paper {
     /// Width and height, mm.
     pub fn size_mm(self) -> (f64, f64) {
@@ -52,7 +62,7 @@ impl Paper {
         );
         let (bed_width, bed_height) = (bed.width().max(1e-3), bed.height().max(1e-3));
         let least = (bed_width / room.width()).max(bed_height / room.height());
-        let scale = SCALES.into_iter().find(|s| *s >= least).unwrap_or(least);
+        let scale = scale_of(least);
         let bed_at = room.centre() - bed.centre() * (1.0 / scale);
         PaperLayout { page, frame, scale, bed_at }
     }
@@ -65,11 +75,7 @@ impl PaperLayout {
     }
     /// "1 : 1.5".
     pub fn scale_words(&self) -> String {
-        if self.scale == self.scale.round() {
-            format!("1 : {:.0}", self.scale)
-        } else {
-            format!("1 : {:.1}", self.scale)
-        }
+        scale_words(self.scale)
     }
 }
 

@@ -381,7 +381,7 @@ impl App {
             }
             self.view.camera = sheet::Camera::default();
         }
-        let hands_over = matches!(action, Action::Export(_));
+        let hands_over = matches!(action, Action::Export(_) | Action::ExportPlate(..));
         match self.session.attempt(action) {
             Ok(()) => self.handed_over = hands_over.then_some(typed),
             Err(why) => self.view.over = Some(Over::Path(typed.refused(why.to_string()))),
@@ -607,13 +607,17 @@ impl App {
             _ => {}
         }
         let folder = self.session.path().and_then(|p| p.parent()).map(PathBuf::from);
-        let stem = match self.session.job().title.trim() {
+        let title = match self.session.job().title.trim() {
             "" => "job".to_owned(),
             title => title.to_lowercase().replace(' ', "-"),
         };
         let name = match ask {
-            Ask::Timeline(file) => format!("{stem}-plan.{}", file.ending()),
-            _ => format!("{stem}.stonehand"),
+            Ask::Timeline(file) => format!("{title}-plan.{}", file.ending()),
+            Ask::RunSheet(plate) => {
+                let number = self.session.job().plate_number(plate).unwrap_or_default();
+                format!("{title}-plate-{number}-run-sheet.pdf")
+            }
+            _ => format!("{title}.stonehand"),
         };
         let question = Question { ask, folder, name };
         let wake = ctx.clone();

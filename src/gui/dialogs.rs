@@ -49,7 +49,8 @@ impl Picker for SystemPicker {
                 one(dialog.add_filter(file.words(), &[file.ending()]).set_file_name(&question.name).save_file())
             }
             Ask::AddParts => dialog.add_filter("Meshes", &MESH_KINDS).pick_files().unwrap_or_default(),
-            Ask::Export | Ask::GaugeFolder => one(dialog.pick_folder()),
+            Ask::Export | Ask::ExportPlate(_) | Ask::GaugeFolder => one(dialog.pick_folder()),
+            Ask::RunSheet(_) => one(dialog.add_filter("PDF", &["pdf"]).set_file_name(&question.name).save_file()),
             Ask::Gauge => one(dialog.add_filter("Machine code", &CODE_ENDINGS).pick_file()),
             Ask::ReplaceMesh(_) | Ask::LocateMesh(_) => one(dialog.add_filter("Meshes", &MESH_KINDS).pick_file()),
             Ask::ReadTally => one(dialog.add_filter("Tables", &["csv"]).pick_file()),
@@ -70,6 +71,8 @@ impl Question {
             Ask::Timeline(TimelineFile::Table) => "Save plan as table",
             Ask::AddParts => "Add parts",
             Ask::Export => "Hand over into folder",
+            Ask::ExportPlate(_) => "Hand over this plate into folder",
+            Ask::RunSheet(_) => "Print run sheet into a PDF",
             Ask::ReplaceMesh(_) => "Revised mesh",
             Ask::LocateMesh(_) => "Where is this mesh?",
             Ask::Gauge => "Gauge a machine-code file",
@@ -155,11 +158,21 @@ impl Asking {
 
 /// A job's path with its ending, whatever was typed.
 pub(super) fn with_ending(path: &Path) -> PathBuf {
-    if path.extension().is_some_and(|e| e.eq_ignore_ascii_case("stonehand")) {
+    ended(path, "stonehand")
+}
+
+/// A run sheet's path with its ending, whatever was typed.
+pub(super) fn with_pdf(path: &Path) -> PathBuf {
+    ended(path, "pdf")
+}
+
+fn ended(path: &Path, ending: &str) -> PathBuf {
+    if path.extension().is_some_and(|e| e.eq_ignore_ascii_case(ending)) {
         path.to_owned()
     } else {
         let mut name = path.as_os_str().to_owned();
-        name.push(".stonehand");
+        name.push(".");
+        name.push(ending);
         name.into()
     }
 }

@@ -15,6 +15,7 @@ use super::{
 };
 use crate::{
     document::Footing,
+    drawing::run_sheet::PrintPaper,
     session::{Action, Ask, Scope, Session, Side, TimelineFile, TopUp},
 };
 
@@ -70,6 +71,7 @@ fn job_menu(session: &Session) -> Vec<Item> {
     let plan = [TimelineFile::Calendar, TimelineFile::Table].map(|file| act(Action::Ask(Ask::Timeline(file))));
     all.extend(halves);
     all.extend(plan);
+    all.extend(PrintPaper::ALL.into_iter().filter(|p| *p != session.print_paper()).map(|p| act(Action::PrintOn(p))));
     all.extend([
         act(Action::Ask(Ask::Gauge)),
         act(Action::Ask(Ask::GaugeFolder)),
@@ -131,6 +133,8 @@ fn change_menu(session: &Session) -> Vec<Item> {
 fn plate_menu(session: &Session) -> Vec<Item> {
     let mut items = vec![act(Action::NewPlate)];
     if let Some(plate) = session.plate() {
+        items.push(act(Action::Ask(Ask::RunSheet(plate.id))));
+        items.push(act(Action::Ask(Ask::ExportPlate(plate.id))));
         items.push(act(Action::DuplicatePlate(plate.id)));
         items.push(act(Action::RemovePlate(plate.id)));
         let at = session.job().plates.iter().position(|p| p.id == plate.id).unwrap_or(0);

@@ -106,7 +106,7 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath) -> Outcome {
     let ask = typed.question.ask;
     let note = match ask {
         Ask::AddParts => "No file dialog opened. Type the paths, one per line, or drop the files on the window.",
-        Ask::Export | Ask::GaugeFolder => "No file dialog opened. Type the path of the folder.",
+        Ask::Export | Ask::ExportPlate(_) | Ask::GaugeFolder => "No file dialog opened. Type the path of the folder.",
         _ => "No file dialog opened. Type the path of the file.",
     };
     ui.add(Label::new(note).wrap());
@@ -134,7 +134,11 @@ fn path(ui: &mut Ui, session: &Session, mut typed: TypedPath) -> Outcome {
     }
     let paths = typed.paths();
     if (entered || pressed == Some(0)) && !paths.is_empty() {
-        let reads = !matches!(ask, Ask::SaveAs | Ask::Export | Ask::Timeline(_) | Ask::WriteTally);
+        let writes = matches!(
+            ask,
+            Ask::SaveAs | Ask::Export | Ask::ExportPlate(_) | Ask::RunSheet(_) | Ask::Timeline(_) | Ask::WriteTally
+        );
+        let reads = !writes;
         ui.ctx().request_repaint();
         if let Some(missing) = paths.iter().find(|p| reads && !session.is_there(p)) {
             typed.refused = Some(format!("There is no file or folder {}.", missing.display()));
@@ -165,6 +169,8 @@ pub(super) fn answer(question: &dialogs::Question, paths: Vec<PathBuf>) -> Optio
             full => Action::SaveNewTimeline(file, full),
         },
         Ask::Export => Action::Export(path),
+        Ask::ExportPlate(plate) => Action::ExportPlate(plate, path),
+        Ask::RunSheet(plate) => Action::PrintRunSheet(plate, dialogs::with_pdf(&path)),
         Ask::ReplaceMesh(part) => Action::ReplaceMesh(part, path),
         Ask::LocateMesh(part) => Action::LocateMesh(part, path),
         Ask::Gauge => Action::Gauge(path),

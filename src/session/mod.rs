@@ -8,6 +8,7 @@
 //! - `deal`: the order dealt out: under way and done ([`Dealing`], [`DealRecord`])
 //! - `study`: studies under way, and what their rows become ([`StudyRun`])
 //! - `shifts`: when plates run, and who is there ([`Timeline`])
+//! - `run_sheet`: what stands on the page that goes to the machine ([`RunSheetLists`])
 //! - `files`: jobs, meshes and the hand-over on the disk ([`World`], [`Disk`])
 //! - `tally`: what came out of plates: written down ([`TallyEntry`]), read and written as a table, and what it teaches, offered ([`Offered`])
 //! - `readiness`: the checklist of a plate
@@ -24,6 +25,7 @@ mod gauge;
 mod notice;
 mod readiness;
 mod reading;
+mod run_sheet;
 mod search;
 mod shifts;
 mod state;
@@ -34,17 +36,18 @@ mod tick;
 mod time_limit;
 mod within_time;
 
-pub use crate::work::{Loaded, ReadFile, read_file, sha256_hex};
+pub use crate::work::{HandedOver, Loaded, ReadFile, read_file, sha256_hex};
 pub use action::{Action, Ask, GridOf, GridSpot, Landing, Scope, Side, TopUp};
 pub use deal::{DealRecord, DealRow, Dealing, LateLine};
 pub use derived::{FallOf, FootingCost, Judged, PartStanding, PlateView};
 pub use error::SessionError;
 pub use files::{
-    CachedFile, Disk, Found, HandOver, HandOverDoubt, HandingOver, Held, Library, MeshState, OutFile, Replacing,
-    SaveDoubt, Search, Start, Unsaved, World, settings_in,
+    CachedFile, CheckedExport, Disk, Found, HandOver, HandOverDoubt, HandingOver, Held, Library, MeshState, OutFile,
+    Replacing, SaveDoubt, Search, Start, Unsaved, World, check_export, settings_in,
 };
 pub use gauge::{CODE_ENDINGS, GaugedFile, GaugedFolder, Gauging, code_files, is_code, no_code_in, refusal};
 pub use notice::Notice;
+pub use run_sheet::RunSheetLists;
 pub use search::{ArrangeLimits, Arranging, Between, EndBy, InTimeTold, Standing, When};
 pub use shifts::{
     AboutRun, EndedRun, Improving, OneAtATime, RunMark, SpoolOut, StartNow, Timeline, TimelineFile, WhatNow,

@@ -2,7 +2,7 @@
 
 use std::{path::PathBuf, sync::Arc};
 
-use super::{Judged, Mended, ReadFile, StandingMass, TicketId};
+use super::{HandedOver, Judged, Mended, ReadFile, StandingMass, TicketId};
 use crate::{
     batch::sequence::{Order, Plan},
     estimate::{
@@ -81,8 +81,8 @@ pub enum Answer {
     InTime(Result<(Arc<Layout>, MostInTime), String>),
     /// A machine-code file was measured.
     Measured(Result<Arc<Measured>, GaugeError>),
-    /// Names of the hand-over files, or one sentence on why there are none.
-    HandedOver(Result<Vec<String>, String>),
+    /// The hand-over files, or one sentence on why there are none.
+    HandedOver(Result<HandedOver, String>),
     /// An order of plates that names each once, and its plan.
     Sequence(Box<(Order, Plan)>),
     /// A study has ended: whether it is complete.

@@ -5,7 +5,7 @@
 //! - [`Runner`]: on threads, or inline
 //! - [`read_file`], [`ReadFile`], [`Loaded`]: mesh files read and checked, [`Mended`]: put right; [`part_shape`], [`part_profile`],
 //!   [`part_mass`] with [`StandingMass`]; [`Judged`]: how firmly a part stands
-//! - [`HandOverTask`], [`OutFolder`], [`Fill`]: hand-over files
+//! - [`HandOverTask`], [`OutFolder`], [`Fill`], [`HandedOver`]: hand-over files; [`ToPrint`], [`PlanFiles`]: those on paper and of the plan
 //! - [`KeptProfiles`], [`profile_bytes`], [`kept_profile`], [`outline_bytes`], [`kept_outline`], [`ProfileHash`]:
 //!   profiles and outlines kept between runs
 
@@ -15,6 +15,7 @@ mod deadline;
 mod docket_order;
 mod event;
 mod hand_over;
+mod hand_over_print;
 mod judged;
 mod kept_profiles;
 mod loaded;
@@ -29,7 +30,8 @@ mod ticket;
 
 pub use deadline::Deadline;
 pub use event::{Answer, Event};
-pub use hand_over::{Fill, HandOverTask, OutFolder};
+pub use hand_over::{Fill, HandOverTask, HandedOver, OutFolder, PlanFiles};
+pub use hand_over_print::ToPrint;
 pub use judged::Judged;
 pub use kept_profiles::{KeptProfiles, ProfileHash, kept_outline, kept_profile, outline_bytes, profile_bytes};
 pub use loaded::{Loaded, ReadFile, hex, read_file, sha256_hex};

@@ -234,8 +234,11 @@ fn hand_over_files_hold_one_half_or_both() {
         desk.act(Action::Save);
         let facets = |desk: &mut Desk, folder: &str, both_halves| {
             let model = ModelOptions { both_halves, ..ModelOptions::default() };
-            let names = desk.session.export(Path::new(folder), HandOver { model }).expect("it is written");
-            let stl = names.iter().find(|n| Path::new(n).extension().is_some_and(|e| e == "stl")).expect("an STL");
+            let made = desk
+                .session
+                .export(Path::new(folder), HandOver { model, ..HandOver::default() })
+                .expect("it is written");
+            let stl = made.names.iter().find(|n| Path::new(n).extension().is_some_and(|e| e == "stl")).expect("an STL");
             let bytes = desk.files.get(format!("{folder}/{stl}")).expect("it is there");
             u32::from_le_bytes([bytes[80], bytes[81], bytes[82], bytes[83]])
         };

@@ -59,6 +59,9 @@ pub enum WriteError {
     /// The drawing could not be made into a picture.
     #[error("the drawing could not be made into a picture: {0}")]
     Picture(String),
+    /// The pages could not be made into a PDF.
+    #[error("the PDF could not be written: {0}")]
+    Pdf(String),
 }
 
 impl WriteError {

@@ -6,7 +6,7 @@
 //! - [`PlateModel`], [`ModelOptions`]: the solids of a plate; [`three_mf`] and [`stl`] ([`write_stl`]) write them
 //! - [`timeline_csv`], [`calendar`]: when plates run, from [`RunRecord`]s
 //! - [`tally_csv`]: what came out of plates
-//! - [`svg`], [`png`]: a drawing
+//! - [`svg`], [`png`]: a drawing; [`pdf`]: pages to print
 //! - [`export_name`]: names of files, which sort by plate time
 //! - [`WriteError`]: what can go wrong
 
@@ -19,6 +19,9 @@ mod footing_solid;
 mod json;
 mod matrix;
 mod names;
+mod pdf;
+mod pdf_marks;
+mod pdf_text;
 mod png;
 mod prism;
 mod run_record;
@@ -41,6 +44,7 @@ pub use json::{
 };
 pub use matrix::{Matrix, file_to_bed};
 pub use names::export_name;
+pub use pdf::pdf;
 pub use png::png;
 pub use run_record::RunRecord;
 pub use stl::{stl, write_stl};

@@ -14,7 +14,7 @@ use crate::{
         wish::Wish,
         words,
     },
-    session::{Action, Session},
+    session::{Action, Ask, Session},
 };
 
 /// Shows the docket, its lines at most so high; returns how high they are.
@@ -124,6 +124,10 @@ fn line(
             .into_iter()
             .map(|action| (action.clone(), action.name(), true))
             .collect();
+        for ask in [Ask::ExportPlate(plate.id), Ask::RunSheet(plate.id)] {
+            let action = Action::Ask(ask);
+            items.insert(0, (action.clone(), action.name(), true));
+        }
         items.insert(0, (Action::OrderPlate(plate.id, index + 1), "Later in the docket", index < last));
         items.insert(0, (Action::OrderPlate(plate.id, index.saturating_sub(1)), "Earlier in the docket", index > 0));
         for (action, name, possible) in items {

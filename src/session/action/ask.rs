@@ -1,6 +1,9 @@
 //! What only a roof can ask.
 
-use crate::{document::PartId, session::TimelineFile};
+use crate::{
+    document::{PartId, PlateId},
+    session::TimelineFile,
+};
 
 /// A question that only the roof can ask (a dialog).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,6 +18,10 @@ pub enum Ask {
     AddParts,
     /// Where to export.
     Export,
+    /// Where to export one plate.
+    ExportPlate(PlateId),
+    /// Where the run sheet of a plate is written.
+    RunSheet(PlateId),
     /// Whether to hand over what has faults: see [`crate::session::Session::hand_over_doubt`].
     HandOverFaulty,
     /// Where to save the plan.

@@ -33,6 +33,11 @@ impl Action {
             Self::Ask(Ask::Export) => {
                 session.job().plates.iter().any(|p| !p.copies.is_empty()) && session.handing_over().is_none()
             }
+            Self::Ask(Ask::ExportPlate(plate)) => {
+                let copies = session.job().plate(*plate).is_some_and(|p| !p.copies.is_empty());
+                copies && session.handing_over().is_none()
+            }
+            Self::Ask(Ask::RunSheet(plate)) => session.job().plate(*plate).is_some_and(|p| !p.copies.is_empty()),
             Self::CancelExport => session.handing_over().is_some(),
             Self::KeepLying(_)
             | Self::EndBy(_)

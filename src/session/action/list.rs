@@ -8,6 +8,7 @@ use crate::{
         Part, PartId, PlateId, Preferences, PullTest, Readiness, ReadyItem, Recipe, RecipeId, Shifts, Spool, SpoolId,
         Twin,
     },
+    drawing::run_sheet::PrintPaper,
     edit::{PlateSetup, Put},
     finding::Remedy,
     geom::{Bounds, Point},
@@ -35,6 +36,12 @@ pub enum Action {
     SaveCopy,
     /// Writes the hand-over files of all plates into a folder; asks first where a plate has a *stop* or a missing mesh.
     Export(PathBuf),
+    /// The same of one plate.
+    ExportPlate(PlateId, PathBuf),
+    /// Writes the run sheet of a plate as PDF.
+    PrintRunSheet(PlateId, PathBuf),
+    /// What run sheets are printed on.
+    PrintOn(PrintPaper),
     /// Writes them all the same, once that was asked.
     ExportAnyway,
     /// Both halves of plates that are printed twice at once go into 3MF and STL (true), or one.

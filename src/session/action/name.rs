@@ -2,6 +2,7 @@
 
 use crate::{
     document::Twin,
+    drawing::run_sheet::PrintPaper,
     session::{Action, Ask, Scope, Side, StudyWish, TimelineFile},
 };
 
@@ -16,6 +17,10 @@ impl Action {
             Self::Ask(Ask::Replace) | Self::Overwrite => "Overwrite",
             Self::SaveCopy => "Save as a copy",
             Self::Ask(Ask::Export) | Self::Export(_) => "Hand over…",
+            Self::Ask(Ask::ExportPlate(_)) | Self::ExportPlate(..) => "Hand over this plate…",
+            Self::Ask(Ask::RunSheet(_)) | Self::PrintRunSheet(..) => "Print run sheet…",
+            Self::PrintOn(PrintPaper::A4) => "Print on A4",
+            Self::PrintOn(PrintPaper::Letter) => "Print on Letter",
             Self::Ask(Ask::HandOverFaulty) | Self::ExportAnyway => "Hand over anyway",
             Self::BothHalves(true) => "Hand over both halves of twin plates",
             Self::BothHalves(false) => "Hand over one half of twin plates",

@@ -10,8 +10,15 @@ impl Action {
     pub fn tooltip(&self) -> &'static str {
         match self {
             Self::Ask(Ask::Export) | Self::Export(_) => {
-                "Writes placements, 3MF, STL and the drawing of every plate into a folder"
+                "Writes placements, 3MF, STL, the drawing and the run sheet of every plate into a folder"
             }
+            Self::Ask(Ask::ExportPlate(_)) | Self::ExportPlate(..) => {
+                "Writes the files of this plate into a folder, beside those of other plates"
+            }
+            Self::Ask(Ask::RunSheet(_)) | Self::PrintRunSheet(..) => {
+                "Writes the page that goes to the machine as PDF: drawing, figures, checklist, table to fill in"
+            }
+            Self::PrintOn(_) => "The paper of run sheets, labels and the timeline",
             Self::BothHalves(true) => "3MF and STL hold the twins too; mirrored ones are named so",
             Self::BothHalves(false) => {
                 "3MF and STL hold the copies of the left half: the machine doubles them by itself"

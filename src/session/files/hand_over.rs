@@ -7,17 +7,20 @@ use std::{
 
 use crate::{
     document::{Plate, PlateId},
+    drawing::run_sheet::PrintPaper,
     finding::Level,
     formats::write::{ModelOptions, Placements, PlacementsBounds, PlateTime, WriteError, placements},
     session::{
-        Ask, HandOver, HandOverDoubt, HandingOver, Session, SessionError,
+        Ask, HandOver, HandOverDoubt, HandingOver, Session, SessionError, Timeline,
         files::{
             paths::{absolute, relative},
             staging::{Staging, Written},
         },
+        findings::shifts::are_asked_for,
+        run_sheet::same_machines,
     },
     words,
-    work::{Answer, HandOverTask, Request},
+    work::{Answer, HandOverTask, HandedOver, PlanFiles, Request, ToPrint},
 };
 
 impl Session {
@@ -41,14 +44,15 @@ impl Session {
     }
 
     /// Writes the hand-over files of all plates into a folder, which is made if missing, and waits for them: for who has
-    /// an inline runner. Files of an earlier export of the same job are replaced or removed; others are left. Returns the
-    /// names of what was written.
+    /// an inline runner; of one plate where that is asked for. Files of an earlier export of the same job are replaced or
+    /// removed, and left untouched where nothing of them has changed; others are left.
     ///
     /// # Errors
     /// One sentence; the folder is then as it was.
-    pub fn export(&mut self, folder: &Path, what: HandOver) -> Result<Vec<String>, SessionError> {
+    pub fn export(&mut self, folder: &Path, what: HandOver) -> Result<HandedOver, SessionError> {
         let job = self.shared_job();
-        for copy in job.plates.iter().flat_map(|p| &p.copies) {
+        let wanted = job.plates.iter().filter(|p| what.only.is_none_or(|id| id == p.id));
+        for copy in wanted.flat_map(|p| &p.copies) {
             if let Some(part) = job.part(copy.part).filter(|p| self.library.loaded(&p.mesh).is_none()) {
                 let missing = WriteError::MissingMesh { copy: job.copy_name(copy), part: part.name.clone() };
                 return Err(SessionError::Other(format!("{missing}: find the mesh first")));
@@ -57,17 +61,17 @@ impl Session {
         self.begin_hand_over(folder, what)?;
         self.tick();
         match self.hand_overs.ended.take() {
-            Some(Ok(names)) => Ok(names),
+            Some(Ok(handed_over)) => Ok(handed_over),
             Some(Err(why)) => Err(SessionError::Other(why)),
             None => Err(SessionError::Other("the hand-over was cancelled".into())),
         }
     }
 
     /// Begins to write hand-over files; asks first where a plate has faults.
-    pub(in crate::session) fn hand_over(&mut self, folder: &Path) -> Result<(), SessionError> {
-        let doubt = self.doubt_of_hand_over(folder);
+    pub(in crate::session) fn hand_over(&mut self, folder: &Path, only: Option<PlateId>) -> Result<(), SessionError> {
+        let doubt = self.doubt_of_hand_over(folder, only);
         if doubt.stops.is_empty() && doubt.without_models.is_empty() {
-            return self.begin_hand_over(folder, self.hand_over_choice());
+            return self.begin_hand_over(folder, self.hand_over_choice(only));
         }
         self.hand_overs.doubt = Some(doubt);
         self.asked = Some(Ask::HandOverFaulty);
@@ -77,7 +81,7 @@ impl Session {
     /// Hands over what was asked about, faults and all.
     pub(in crate::session) fn hand_over_anyway(&mut self) -> Result<(), SessionError> {
         match self.hand_overs.doubt.take() {
-            Some(doubt) => self.begin_hand_over(&doubt.folder, self.hand_over_choice()),
+            Some(doubt) => self.begin_hand_over(&doubt.folder, self.hand_over_choice(doubt.only)),
             None => Err(SessionError::Other("there is nothing to hand over".into())),
         }
     }
@@ -87,14 +91,21 @@ impl Session {
         self.hand_overs.both_halves
     }
 
-    fn hand_over_choice(&self) -> HandOver {
-        HandOver { model: ModelOptions { both_halves: self.hand_overs.both_halves, ..ModelOptions::default() } }
+    /// What run sheets are printed on.
+    pub fn print_paper(&self) -> PrintPaper {
+        self.hand_overs.paper
     }
 
-    fn doubt_of_hand_over(&self, folder: &Path) -> HandOverDoubt {
+    fn hand_over_choice(&self, only: Option<PlateId>) -> HandOver {
+        let model = ModelOptions { both_halves: self.hand_overs.both_halves, ..ModelOptions::default() };
+        HandOver { model, paper: self.print_paper(), only }
+    }
+
+    fn doubt_of_hand_over(&self, folder: &Path, only: Option<PlateId>) -> HandOverDoubt {
         let job = self.job();
         let (mut stops, mut without_models) = (Vec::new(), Vec::new());
-        for (i, plate) in job.plates.iter().enumerate().filter(|(_, p)| !p.copies.is_empty()) {
+        let wanted = |p: &Plate| !p.copies.is_empty() && only.is_none_or(|id| id == p.id);
+        for (i, plate) in job.plates.iter().enumerate().filter(|(_, p)| wanted(p)) {
             let findings = self.view(plate.id).map_or(&[][..], |v| &v.findings);
             stops.extend(findings.iter().filter(|f| f.level == Level::Stop).map(|f| (i + 1, f.text.clone())));
             let there = |part| job.part(part).is_some_and(|p| self.library.loaded(&p.mesh).is_some());
@@ -102,7 +113,7 @@ impl Session {
                 without_models.push(i + 1);
             }
         }
-        HandOverDoubt { folder: folder.into(), stops, without_models }
+        HandOverDoubt { folder: folder.into(), only, stops, without_models }
     }
 
     /// Begins to write hand-over files.
@@ -131,14 +142,42 @@ impl Session {
             title: self.name_for_lists(),
             date: self.today(),
             model: what.model,
+            only: what.only,
+            print: self.to_print(what.paper),
+            plan: self.plan_files(),
+            same_machines: job.plates.iter().map(|p| (p.id, same_machines(&job, p))).collect(),
             job,
         };
-        let now = Written { job: task.title.clone(), files: task.names().into_iter().collect() };
-        let staging = Staging::begin(&self.world, folder, now)?;
+        let now = Written::new(task.title.clone(), task.names().into_iter().collect(), task.plate_of_names());
+        let staging = Staging::begin(&self.world, folder, now, what.only)?;
         self.hand_overs.ended = None;
         let ticket = self.runner.submit(Request::HandOver { task: Box::new(task), folder: Box::new(staging) }, 0);
         self.hand_overs.running = Some(HandingOver { ticket, folder: folder.into(), done: 0.0, what: String::new() });
         Ok(())
+    }
+
+    /// What goes onto paper.
+    fn to_print(&self, paper: PrintPaper) -> ToPrint {
+        let head = self.page_head();
+        let plates = self.job().plates.iter().filter(|p| !p.copies.is_empty());
+        let sheets = plates.filter_map(|p| Some((p.id, self.run_sheet_given(p.id, &head)?))).collect();
+        let timeline = self.asked_plan().filter(|t| !t.plan.timed.is_empty()).map(|t| {
+            let example = if t.hours_are_example { "The hours are an example: set this shop's." } else { "" };
+            (t.drawn(self.job(), None), example.to_owned())
+        });
+        ToPrint { labels: self.bin_labels(&head), head, paper, sheets, timeline }
+    }
+
+    /// The timeline, where anybody has said anything about when plates run.
+    fn asked_plan(&self) -> Option<&Timeline> {
+        self.timeline().filter(|_| are_asked_for(self.job()))
+    }
+
+    /// The plan as a table and as a calendar; `None` where no plate is in it.
+    fn plan_files(&self) -> Option<PlanFiles> {
+        let zone = self.asked_plan()?.calendar.zone().clone();
+        let runs = self.run_records();
+        (!runs.is_empty()).then(|| PlanFiles { runs, zone, stamp: self.now() })
     }
 
     /// Mesh files as the job writes them, and as they are seen from a folder.
@@ -165,8 +204,12 @@ impl Session {
             _ => None,
         };
         match &self.hand_overs.ended {
-            Some(Ok(names)) => {
-                self.tell(format!("{} handed over in {folder}", words::count(names.len(), "file")));
+            Some(Ok(h)) => {
+                let same = match h.unchanged {
+                    0 => String::new(),
+                    n => format!("; {n} of them had not changed"),
+                };
+                self.tell(format!("{} handed over in {folder}{same}", words::count(h.names.len(), "file")));
             }
             Some(Err(why)) => self.tell_fault(why.clone()),
             None => self.tell(format!("nothing was handed over: {folder} is as it was")),

@@ -7,6 +7,8 @@ use std::path::PathBuf;
 pub struct HandOverDoubt {
     /// Where to.
     pub folder: PathBuf,
+    /// This plate alone; `None` for all.
+    pub only: Option<crate::document::PlateId>,
     /// *Stop* findings of plates: the plate's number, and what it says.
     pub stops: Vec<(usize, String)>,
     /// Numbers of plates with a copy whose mesh is missing: they get no 3MF and no STL.

@@ -2,13 +2,23 @@
 
 use std::path::PathBuf;
 
-use crate::{formats::write::ModelOptions, session::HandOverDoubt, work::Ticket};
+use crate::{
+    document::PlateId,
+    drawing::run_sheet::PrintPaper,
+    formats::write::ModelOptions,
+    session::HandOverDoubt,
+    work::{HandedOver, Ticket},
+};
 
 /// What to hand over beside the usual.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct HandOver {
     /// What goes into 3MF and STL.
     pub model: ModelOptions,
+    /// What is printed on.
+    pub paper: PrintPaper,
+    /// This plate alone; `None` for all.
+    pub only: Option<PlateId>,
 }
 
 /// Hand-over files on their way.
@@ -28,10 +38,12 @@ pub struct HandingOver {
 pub(in crate::session) struct HandOvers {
     /// Both halves of plates that are printed twice at once, in 3MF and STL.
     pub(in crate::session) both_halves: bool,
+    /// What run sheets are printed on.
+    pub(in crate::session) paper: PrintPaper,
     /// Under way.
     pub(in crate::session) running: Option<HandingOver>,
     /// What is asked first.
     pub(super) doubt: Option<HandOverDoubt>,
     /// What came of the last one, for who waits for it.
-    pub(super) ended: Option<Result<Vec<String>, String>>,
+    pub(super) ended: Option<Result<HandedOver, String>>,
 }

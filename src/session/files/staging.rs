@@ -1,11 +1,13 @@
 //! Files that take their places in a folder all at once, or not at all.
 //!
+//! What is there already with the same content stays untouched. A manifest with the SHA-256 of every file goes with them.
+//!
 //! They are written into `.stonehand-export.tmp/new` in the folder itself. Once all are there, those that they replace
 //! move to `…/old` and they into their places, the list of them last. Where that fails half way, or the program is killed
 //! meanwhile, the same is done backwards: at once, or by the next export into that folder.
 
 use std::{
-    collections::BTreeSet,
+    collections::{BTreeMap, BTreeSet},
     io,
     path::{Path, PathBuf},
     sync::Arc,
@@ -13,10 +15,15 @@ use std::{
 
 use serde::{Deserialize, Serialize};
 
+use super::{
+    hashing::{Hashing, hash_of},
+    manifest::{self, MANIFEST},
+};
 use crate::{
+    document::PlateId,
     formats::write::WriteError,
     session::{Held, SessionError, World},
-    work::{Fill, OutFolder},
+    work::{Fill, HandedOver, OutFolder},
 };
 
 /// Names the files of an export, so that the next one can replace them.
@@ -32,13 +39,27 @@ pub(super) struct Written {
     pub(in crate::session) job: String,
     /// Names of its files.
     pub(in crate::session) files: BTreeSet<String>,
+    /// Of files that are about one plate: that plate.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub(in crate::session) of: BTreeMap<String, PlateId>,
+    /// Those that were put there when this list was; the others were there before. `None`: all.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    fresh: Option<BTreeSet<String>>,
 }
 
 impl Written {
     /// Nothing where it is no list. The first lists were names alone and said of no job.
     pub(super) fn read(bytes: &[u8]) -> Self {
-        let names = || serde_json::from_slice(bytes).map(|files| Self { job: String::new(), files });
+        let names = || serde_json::from_slice(bytes).map(|files| Self { files, ..Self::default() });
         serde_json::from_slice(bytes).or_else(|_| names()).unwrap_or_default()
+    }
+    /// An export of a job: its files, and which of them are about which plate.
+    pub(in crate::session) fn new(job: String, files: BTreeSet<String>, of: BTreeMap<String, PlateId>) -> Self {
+        Self { job, files, of, fresh: None }
+    }
+    /// The names that were put there when this list was.
+    fn moved(&self) -> &BTreeSet<String> {
+        self.fresh.as_ref().unwrap_or(&self.files)
     }
 }
 
@@ -50,6 +71,10 @@ pub(super) struct Staging {
     made: bool,
     now: Written,
     earlier: Written,
+    /// Names of earlier files that stay: those of other plates.
+    kept: BTreeSet<String>,
+    /// SHA-256 of the files written so far.
+    hashes: BTreeMap<String, String>,
     /// Nobody else writes here meanwhile.
     lock: Option<Held>,
     done: bool,
@@ -62,12 +87,18 @@ impl std::fmt::Debug for Staging {
 }
 
 impl Staging {
-    /// Makes the folder ready for the files in `now`.
+    /// Makes the folder ready for the files in `now`: all of an export, or, with `only`, those of one plate beside what is there of others.
     ///
     /// # Errors
     /// It cannot be written, belongs to another job's export, holds a file of that name that no export wrote, or another
     /// export is being written into it.
-    pub(in crate::session) fn begin(world: &Arc<dyn World>, folder: &Path, now: Written) -> Result<Self, SessionError> {
+    pub(in crate::session) fn begin(
+        world: &Arc<dyn World>,
+        folder: &Path,
+        now: Written,
+        only: Option<PlateId>,
+    ) -> Result<Self, SessionError> {
+        let now = Written { files: now.files.into_iter().chain([MANIFEST.to_owned()]).collect(), ..now };
         let refuse = |text: String| Err(SessionError::Other(text));
         let made = !world.exists(folder);
         if !made && !world.is_folder(folder) {
@@ -105,9 +136,20 @@ impl Staging {
                 ));
             }
         }
+        let others = |name: &&String| only.is_some_and(|id| earlier.of.get(*name) != Some(&id)) && is_name(name);
+        let kept = earlier.files.iter().filter(others).filter(|n| !now.files.contains(*n)).cloned().collect();
         let write = |path: &Path, why| SessionError::Write { path: path.into(), why };
-        let mut staging =
-            Self { world: world.clone(), folder: folder.into(), made, now, earlier, lock: None, done: false };
+        let mut staging = Self {
+            world: world.clone(),
+            folder: folder.into(),
+            made,
+            kept,
+            hashes: BTreeMap::new(),
+            now,
+            earlier,
+            lock: None,
+            done: false,
+        };
         for below in ["new", "old"] {
             world.make_folder(&waiting.join(below)).map_err(|why| write(folder, why))?;
         }
@@ -127,12 +169,18 @@ impl Staging {
         self.folder.join(WAITING).join(below)
     }
 
-    fn stage(&self, name: &str, fill: &mut Fill<'_>) -> Result<(), SessionError> {
+    fn stage(&mut self, name: &str, fill: &mut Fill<'_>) -> Result<(), SessionError> {
         let path = self.folder.join(name);
         let written = self.world.create(&self.waiting("new").join(name)).map_err(WriteError::from);
         let written = written.and_then(|mut out| {
-            fill(&mut out)?;
-            Ok(out.finish()?)
+            let mut hashing = Hashing::new(&mut out);
+            fill(&mut hashing)?;
+            let hash = hashing.hex();
+            out.finish()?;
+            Ok(hash)
+        });
+        let written = written.map(|hash| {
+            self.hashes.insert(name.to_owned(), hash);
         });
         written.map_err(|why| match why.into_io() {
             Ok(why) => SessionError::Write { path, why },
@@ -144,8 +192,8 @@ impl Staging {
     fn swap(&self) -> Result<(), SessionError> {
         let obsolete = self.earlier.files.difference(&self.now.files);
         // A name in a list that leads elsewhere is none of ours.
-        let obsolete = obsolete.map(String::as_str).filter(|n| Path::new(n).components().count() == 1);
-        let fresh = self.now.files.iter().map(String::as_str).chain([LIST]);
+        let obsolete = obsolete.map(String::as_str).filter(|n| is_name(n));
+        let fresh = self.now.moved().iter().map(String::as_str).chain([LIST]);
         for (name, comes) in obsolete.map(|n| (n, false)).chain(fresh.map(|n| (n, true))) {
             let (new, old, place) =
                 (self.waiting("new").join(name), self.waiting("old").join(name), self.folder.join(name));
@@ -164,15 +212,62 @@ impl Staging {
     }
 }
 
+impl Staging {
+    /// Writes the manifest, leaves what is the same as it was, and writes the list of what moves.
+    fn settle(&mut self) -> Result<HandedOver, SessionError> {
+        let names: BTreeSet<String> = self.now.files.clone();
+        let lines = self.manifest();
+        self.stage(MANIFEST, &mut |out| Ok(out.write_all(lines.as_bytes())?))?;
+        let mut fresh = names.clone();
+        for name in &names {
+            let same = |hash: &String| hash_of(self.world.as_ref(), &self.folder.join(name)).is_ok_and(|h| h == *hash);
+            // What was there and is no file of an earlier export was refused.
+            if self.earlier.files.contains(name) && self.hashes.get(name).is_some_and(same) {
+                let waits = self.waiting("new").join(name);
+                self.world.remove(&waits).map_err(|why| SessionError::Write { path: waits, why })?;
+                fresh.remove(name);
+            }
+        }
+        let unchanged = names.len() - fresh.len();
+        let of_kept = self.earlier.of.iter().filter(|(name, _)| self.kept.contains(*name));
+        let of_kept: Vec<(String, PlateId)> = of_kept.map(|(name, id)| (name.clone(), *id)).collect();
+        self.now.of.extend(of_kept);
+        self.now.files.extend(self.kept.iter().cloned());
+        self.now.fresh = Some(fresh);
+        let list = serde_json::to_vec_pretty(&self.now).unwrap_or_default();
+        self.stage(LIST, &mut |out| Ok(out.write_all(&list)?))?;
+        Ok(HandedOver { names: names.into_iter().collect(), unchanged })
+    }
+
+    /// A line for every file of the export: those written now, and those that stay as they were handed over.
+    fn manifest(&self) -> String {
+        let earlier = self.world.read_small(&self.folder.join(MANIFEST), manifest::MOST_BYTES).unwrap_or_default();
+        let known: BTreeMap<String, String> =
+            manifest::lines(&earlier).into_iter().filter_map(Result::ok).map(|l| (l.name, l.sha256)).collect();
+        let of_kept = |name: &String| {
+            let hash =
+                known.get(name).cloned().or_else(|| hash_of(self.world.as_ref(), &self.folder.join(name)).ok())?;
+            Some((name.clone(), hash))
+        };
+        let mut all: BTreeMap<String, String> = self.kept.iter().filter_map(of_kept).collect();
+        all.extend(self.now.files.iter().filter_map(|n| Some((n.clone(), self.hashes.get(n)?.clone()))));
+        manifest::text(&all)
+    }
+}
+
+/// A name that leads nowhere else.
+fn is_name(name: &str) -> bool {
+    manifest::is_plain_name(name)
+}
+
 impl OutFolder for Staging {
     fn write(&mut self, name: &str, fill: &mut Fill<'_>) -> Result<(), String> {
         self.stage(name, fill).map_err(|why| why.to_string())
     }
 
-    fn finish(mut self: Box<Self>) -> Result<(), String> {
-        let list = serde_json::to_vec_pretty(&self.now).unwrap_or_default();
-        let staged = self.stage(LIST, &mut |out| Ok(out.write_all(&list)?));
-        staged.and_then(|()| self.swap()).map_err(|why| {
+    fn finish(mut self: Box<Self>) -> Result<HandedOver, String> {
+        let settled = self.settle();
+        let handed_over = settled.and_then(|h| self.swap().map(|()| h)).map_err(|why| {
             // What cannot be put back now is put back by the next export.
             match back(self.world.as_ref(), &self.folder) {
                 Ok(()) => why.to_string(),
@@ -186,7 +281,7 @@ impl OutFolder for Staging {
             }
         })?;
         self.made = false;
-        Ok(())
+        Ok(handed_over)
     }
 }
 
@@ -209,7 +304,7 @@ fn back(world: &dyn World, folder: &Path) -> io::Result<()> {
     let (new, old) = (folder.join(WAITING).join("new"), folder.join(WAITING).join("old"));
     // The list comes last: where it does not wait any more, nothing was moved yet or everything was.
     if let Ok(list) = world.read(&new.join(LIST)) {
-        for name in &Written::read(&list).files {
+        for name in Written::read(&list).moved() {
             let (waits, place) = (new.join(name), folder.join(name));
             if !world.exists(&waits) && world.exists(&place) {
                 world.rename(&place, &waits)?;

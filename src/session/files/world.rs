@@ -78,6 +78,10 @@ pub trait World: Send + Sync {
     fn list(&self, folder: &Path) -> Vec<PathBuf>;
     /// True where a file or folder is.
     fn exists(&self, path: &Path) -> bool;
+    /// True where a name is a link to something else.
+    fn is_link(&self, _path: &Path) -> bool {
+        false
+    }
     /// True where a folder is.
     fn is_folder(&self, path: &Path) -> bool;
     /// Where this program keeps its own small files (shop, recent files, recovery), `None` where there is no place.

@@ -3,7 +3,7 @@
 use crate::document::Machine;
 
 /// Whether a plate of one machine can run on the other without a look at its copies: same bed, same reach, same filament.
-pub(super) fn are_equal(a: &Machine, b: &Machine) -> bool {
+pub(in crate::session) fn are_equal(a: &Machine, b: &Machine) -> bool {
     a.bed == b.bed
         && a.height_mm == b.height_mm
         && a.edge_mm == b.edge_mm

@@ -27,6 +27,7 @@ mod timeline;
 mod timeline_file;
 
 pub(in crate::session) use derive::Basis;
+pub(in crate::session) use equal_beds::are_equal;
 pub use improving::Improving;
 pub use mark::RunMark;
 pub use one_at_a_time::OneAtATime;

@@ -158,6 +158,10 @@ impl World for Disk {
         path.exists()
     }
 
+    fn is_link(&self, path: &Path) -> bool {
+        fs::symlink_metadata(path).is_ok_and(|m| m.is_symlink())
+    }
+
     fn is_folder(&self, path: &Path) -> bool {
         path.is_dir()
     }

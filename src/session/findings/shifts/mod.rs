@@ -13,6 +13,8 @@ mod overdue;
 mod spool;
 mod unattended;
 
+pub(in crate::session) use unattended::hours as unattended_hours;
+
 use crate::{
     document::{Job, Shifts},
     finding::Finding,

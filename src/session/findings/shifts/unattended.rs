@@ -57,6 +57,11 @@ pub(super) fn finding(t: &Timeline) -> Option<Finding> {
     Some(note(Level::Watch, FindingKind::Unattended, None, text))
 }
 
+/// Stretches of a print, from now on, in which nobody is there.
+pub(in crate::session) fn hours(t: &Timeline, print: Window) -> Vec<Window> {
+    gaps(t.calendar.attended(), Window::new(print.from_s.max(0), print.to_s))
+}
+
 /// Stretches of a time in which nobody is there.
 fn gaps(attended: &[Window], whole: Window) -> Vec<Window> {
     let mut out = Vec::new();
