@@ -7,8 +7,8 @@ use jiff::civil::DateTime;
 
 use super::{
     args::{
-        Command, CopiesStudyArgs, DealArgs, EndByArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, ShiftsArgs,
-        SpoilsArg, StudyArgs, StudyLimitArgs, StudyWhat, TurnsArg,
+        Command, CopiesStudyArgs, DealArgs, EndByArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, ShellArg,
+        ShiftsArgs, SpoilsArg, StudyArgs, StudyLimitArgs, StudyWhat, TurnsArg,
     },
     fail::Fail,
     shifts_plan::ShiftsPlan,
@@ -110,6 +110,10 @@ pub(super) enum Plan {
         limits: ArrangeLimits,
         json: bool,
     },
+    Completions(ShellArg),
+    Manual {
+        output: PathBuf,
+    },
 }
 
 /// What to measure, and what to hold it against.
@@ -193,6 +197,8 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
             },
             json: a.json,
         },
+        Command::Completions(a) => Plan::Completions(a.shell),
+        Command::Manual(a) => Plan::Manual { output: a.output },
     })
 }
 

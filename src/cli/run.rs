@@ -3,11 +3,12 @@
 use std::path::Path;
 
 use super::{
-    deal,
+    completions, deal,
     done::Done,
     fail::Fail,
     gauge, inspect,
     job::{finish, open, open_for, plate_of, session, stops},
+    manual,
     plan::{Limits, Plan},
     print, shifts, study, study_copies,
 };
@@ -156,6 +157,8 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             }
             Ok(stops(&s))
         }
+        Plan::Completions(shell) => completions::completions(shell),
+        Plan::Manual { output } => manual::manual(&output),
     }
 }
 
