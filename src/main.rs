@@ -3,5 +3,5 @@
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    stonehand::cli::main(|job| stonehand::gui::run(job).map_err(|e| e.to_string()))
+    stonehand::cli::main(|job| stonehand::gui::run(job).map_err(|e| e.to_string()), stonehand::gui::graphics)
 }

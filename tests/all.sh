@@ -3,7 +3,7 @@
 #
 #   bash tests/all.sh            all of it
 #   bash tests/all.sh rust       formatting, lints, Rust tests, documentation
-#   bash tests/all.sh outside    the referees and samples/first-plate.sh, on the binary that is there
+#   bash tests/all.sh outside    the referees, samples/first-plate.sh and the Debian package, on the binary that is there
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 part=${1:-all}
@@ -122,6 +122,12 @@ outside() {
     need "poppler, which reads the printed pages" poppler-utils
     run "referees" referees
     run "first plate" env CI=true bash samples/first-plate.sh target/first-plate-test
+    if command -v dpkg-deb >/dev/null; then
+        need "what judges a package" binutils desktop-file-utils fakeroot libglib2.0-bin lintian man-db shared-mime-info xz-utils
+        run "Debian package" bash tests/package.sh "$STONEHAND"
+    else
+        echo "Debian package not checked: this is no Debian."
+    fi
 }
 
 [ "$part" = outside ] || rust

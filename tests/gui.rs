@@ -3,6 +3,7 @@
 //! - `moves`: Pack of a part of the plate, drops that make room, a search that is taken
 //! - `preferences`: what is chosen among equals; `heights`: the strip's marks and the sections on the sheet
 //! - `dialogs`: questions for files, with no dialog to ask them
+//! - `help`: the guide and its keys; hints that go away
 //! - `fields`: what is typed and refused, drop-downs; `keyboard`: menus, focus, what is kept between runs
 //! - `sheet`: the bed from the start, keep-outs by hand, copies onto the docket, rows before they are filled
 //! - `files`: what is asked before a file is replaced, handed over or recovered
@@ -21,6 +22,8 @@ mod fields;
 mod files;
 #[path = "gui/heights.rs"]
 mod heights;
+#[path = "gui/help.rs"]
+mod help;
 #[path = "gui/keyboard.rs"]
 mod keyboard;
 #[path = "gui/moves.rs"]
@@ -920,6 +923,7 @@ fn what_is_chosen_in_a_long_table_is_brought_into_sight() {
 fn keys_are_listed_a_line_each() {
     let (_, mut w) = small_window();
     press(&mut w, Key::F1, Modifiers::NONE);
+    push(&mut w, "Keyboard shortcuts");
     let rect = w.get_by_label("Ctrl + Shift + S").rect();
     assert!(rect.height() < 20.0, "{rect}");
 }

@@ -15,12 +15,21 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
         Exit status: 0 done; 1 done, and at least one stop finding; 2 wrong arguments or an unreadable input.\n\
         Data goes to standard output, everything else to standard error. Lengths are mm, angles degrees, times seconds.",
     subcommand_negates_reqs = true,
-    args_conflicts_with_subcommands = true
+    args_conflicts_with_subcommands = true,
+    // Ours also takes --verbose.
+    disable_version_flag = true
 )]
 pub(crate) struct Cli {
     /// A job to open in the window.
     #[arg(value_name = "JOB")]
     pub(crate) job: Option<PathBuf>,
+    /// Print the version.
+    #[arg(short = 'V', long)]
+    pub(crate) version: bool,
+    /// With --version: also the commit, the system, the graphics adapters, the time zones and the program's folders, as a report of a fault
+    /// needs them. Your home folder is written as ~.
+    #[arg(long, requires = "version")]
+    pub(crate) verbose: bool,
     #[command(subcommand)]
     pub(crate) command: Option<Command>,
 }
@@ -62,6 +71,12 @@ pub(crate) enum Command {
     /// Compares a folder of exported files with its manifest.
     #[command(after_help = CHECK_EXPORT_HELP)]
     CheckExport(CheckExportArgs),
+    /// Prints the completion script of a shell: then Tab completes commands and options.
+    #[command(after_help = COMPLETIONS_HELP)]
+    Completions(CompletionsArgs),
+    /// Writes the manual pages into a folder, one for each command.
+    #[command(after_help = MANUAL_HELP)]
+    Manual(ManualArgs),
 }
 
 const EXPORT_HELP: &str = "Files of a plate begin with its print time and the order's title, so that a folder sorted by name is sorted by time:
@@ -77,6 +92,13 @@ files are written, its placements and labels among them; those of other plates s
 
 const CHECK_EXPORT_HELP: &str = "Exit status: 0 all files are there and unchanged; 1 something differs, a line each; 2 there is no manifest, or it cannot be read.
 Nothing outside the folder is read.";
+
+const COMPLETIONS_HELP: &str = "For you alone:
+  bash   stonehand completions bash > ~/.local/share/bash-completion/completions/stonehand
+  zsh    stonehand completions zsh > FOLDER/_stonehand, with FOLDER in the shell's fpath
+  fish   stonehand completions fish > ~/.config/fish/completions/stonehand.fish";
+
+const MANUAL_HELP: &str = "To read one without installing it: man -l DIR/stonehand-pack.1";
 
 const INSPECT_HELP: &str = "Kinds of faults:
   open-edge           an edge of one triangle only: the surface has a hole there
@@ -664,6 +686,33 @@ pub(crate) enum PaperArg {
     A4,
     /// 8.5 × 11 inches.
     Letter,
+}
+
+/// `completions`.
+#[derive(Debug, Args)]
+pub(crate) struct CompletionsArgs {
+    /// The shell.
+    #[arg(value_enum)]
+    pub(crate) shell: ShellArg,
+}
+
+/// A shell, as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ShellArg {
+    /// GNU Bash.
+    Bash,
+    /// Fish.
+    Fish,
+    /// Z shell.
+    Zsh,
+}
+
+/// `manual`.
+#[derive(Debug, Args)]
+pub(crate) struct ManualArgs {
+    /// The folder to write into; made if missing.
+    #[arg(short, long, value_name = "DIR")]
+    pub(crate) output: PathBuf,
 }
 
 /// Reads a number, or says what to write.

@@ -2,9 +2,11 @@
 //!
 //! - [`main`]: everything, down to the exit status
 //! - `export`, `gauge`, `inspect`, `shifts`, `study`, `study_copies`, `tally`, `tally_report`: commands with files of their own
+//! - `completions`, `manual`: for shells and for `man`; `report`: what a report of a fault needs to know
 //! - `job`: jobs opened and saved; `done`, `fail`: how a command ended
 
 mod args;
+mod completions;
 mod deal;
 mod done;
 mod export;
@@ -12,9 +14,11 @@ mod fail;
 mod gauge;
 mod inspect;
 mod job;
+mod manual;
 mod plan;
 mod print;
 mod progress;
+mod report;
 mod run;
 mod shifts;
 mod shifts_plan;
@@ -31,8 +35,8 @@ use clap::Parser;
 use args::Cli;
 use done::Done;
 
-/// Runs the command line. `window` opens the window on a job and says how that went.
-pub fn main(window: fn(Option<std::path::PathBuf>) -> Result<(), String>) -> ExitCode {
+/// Runs the command line. `window` opens the window on a job and says how that went; `graphics` says on what it can draw.
+pub fn main(window: fn(Option<std::path::PathBuf>) -> Result<(), String>, graphics: fn() -> String) -> ExitCode {
     let cli = match Cli::try_parse() {
         Ok(cli) => cli,
         Err(e) => {
@@ -42,6 +46,7 @@ pub fn main(window: fn(Option<std::path::PathBuf>) -> Result<(), String>) -> Exi
         }
     };
     let outcome = match cli.command {
+        None if cli.version => report::version(cli.verbose, graphics),
         None => window(cli.job).map(|()| Done::Clear).map_err(fail::Fail),
         Some(command) => plan::plan(command).and_then(run::run),
     };

@@ -8,7 +8,7 @@ use jiff::civil::DateTime;
 use super::{
     args::{
         Command, CopiesStudyArgs, DealArgs, EndByArgs, FootingStudyArgs, InspectArgs, LimitArgs, NewArgs, PaperArg,
-        ShiftsArgs, SpoilsArg, StudyArgs, StudyLimitArgs, StudyWhat, TallyArgs, TurnsArg,
+        ShellArg, ShiftsArgs, SpoilsArg, StudyArgs, StudyLimitArgs, StudyWhat, TallyArgs, TurnsArg,
     },
     fail::Fail,
     shifts_plan::ShiftsPlan,
@@ -120,6 +120,10 @@ pub(super) enum Plan {
         limits: ArrangeLimits,
         json: bool,
     },
+    Completions(ShellArg),
+    Manual {
+        output: PathBuf,
+    },
 }
 
 /// What to measure, and what to hold it against.
@@ -213,6 +217,8 @@ pub(super) fn plan(command: Command) -> Result<Plan, Fail> {
             },
             json: a.json,
         },
+        Command::Completions(a) => Plan::Completions(a.shell),
+        Command::Manual(a) => Plan::Manual { output: a.output },
     })
 }
 

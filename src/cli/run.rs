@@ -5,12 +5,13 @@ use std::path::Path;
 use jiff::Timestamp;
 
 use super::{
-    deal,
+    completions, deal,
     done::Done,
     export,
     fail::Fail,
     gauge, inspect,
     job::{finish, open, open_for, plate_of, session, stops},
+    manual,
     plan::{Limits, Plan},
     print, shifts, study, study_copies, tally,
 };
@@ -156,6 +157,8 @@ pub(super) fn run(plan: Plan) -> Result<Done, Fail> {
             export::export(&mut s, &output, HandOver { model, paper, only }, json)
         }
         Plan::CheckExport { folder, json } => export::check(&folder, json),
+        Plan::Completions(shell) => completions::completions(shell),
+        Plan::Manual { output } => manual::manual(&output),
     }
 }
 

@@ -8,7 +8,7 @@
 //! - [`height_strip`]: layer time and headroom over height, on a [`Scale`] that keeps long first layers from pressing the rest flat
 //! - [`side_outline`]: a part from the side, and what it stands on; [`pose_outlines`]: a way to lay it down, small
 //! - [`timeline()`]: a row a machine, plates as bars over hours and days, from a [`DrawnTimeline`] on a [`TimelineFrame`]
-//! - [`small_plate`]: a bed and its copies, small
+//! - [`small_plate`]: a bed and its copies, small; [`icon`]: the program's icon; [`figure`]: the drawings of the guide, each a [`Figure`]
 //! - [`run_sheet`]: pages for the shop: run sheets, the week, labels for bins
 //! - [`hatch`], [`text`], [`words`], [`fonts`]: patterns as lines, how wide words are, numbers in words, the bundled fonts
 
@@ -17,7 +17,9 @@ mod conflict;
 mod copy;
 mod copy_labels;
 pub mod fonts;
+mod guide;
 pub mod hatch;
+mod icon;
 mod labels;
 mod of_plate;
 mod palette;
@@ -42,6 +44,8 @@ pub use bed::{DrawnBed, DrawnHalves, bed_marks, grid_steps_mm};
 pub use conflict::{DrawnConflict, all_conflict_marks, conflict_labels};
 pub use copy::{DrawnCopy, FILL_OPACITY, copy_marks, label_spot};
 pub use copy_labels::copy_labels;
+pub use guide::{Figure, figure};
+pub use icon::icon;
 pub use labels::{Labels, written_box};
 pub use of_plate::{SheetFacts, twin_name};
 pub use palette::{HUES, Palette, Rgb, contrast};

@@ -6,6 +6,8 @@ use egui::{CentralPanel, Frame, Key, Margin, Panel, ScrollArea, ThemePreference,
 
 use super::{
     dialogs::{Asking, Picker, Question, Reply, SystemPicker},
+    guide,
+    hints::{self, Hints},
     keys,
     lies_over::Over,
     look::Look,
@@ -79,6 +81,7 @@ impl App {
             theme: settings.theme(),
             text_percent: settings.text_percent,
             sizes: settings.panels,
+            hints: Hints::kept(&settings.dismissed_hints),
             ..View::default()
         };
         view.over = session.next_unsaved().map(Over::Recovery);
@@ -121,6 +124,12 @@ impl App {
     /// Is a bar of the timeline dragged?
     pub fn drags_a_bar(&self) -> bool {
         self.view.shifts.drag.is_some()
+    }
+    /// With hints for the first days, but those that were dismissed.
+    #[must_use]
+    pub fn with_hints(mut self) -> Self {
+        self.view.hints.on = true;
+        self
     }
     /// Light, dark, or as the system has it.
     #[must_use]
@@ -315,6 +324,7 @@ impl App {
                 .rect
         });
         let centre = CentralPanel::default().frame(desk).show(ui, |ui| {
+            hints::show(ui, session, view.tab, &mut view.hints, wishes);
             let room = ui.available_rect_before_wrap();
             match view.tab {
                 Tab::Sheet => sheet::show(ui, session, view, wishes),
@@ -356,7 +366,7 @@ impl App {
             // What had the keyboard lies under the question now.
             ui.ctx().memory_mut(|m| m.focused().map(|id| m.surrender_focus(id)));
         }
-        match over::show(ui, &self.session, &self.view, open, wishes) {
+        match over::show(ui, &self.session, &mut self.view, open, wishes) {
             Outcome::Open(still) => self.view.over = Some(still),
             Outcome::Closed => self.after_saving = None,
             Outcome::Answered => {}
@@ -496,6 +506,7 @@ impl App {
             window: size.or(self.now.window),
             maximized: window.0,
             panels: self.view.sizes,
+            dismissed_hints: self.view.hints.to_keep(),
             ..self.now.clone()
         }
         .with_theme(self.view.theme);
@@ -582,7 +593,13 @@ impl App {
                 zoom(ctx, percent);
             }
             Look::View(tab) => self.view.tab = tab,
-            Look::Keys => self.view.over = Some(Over::Keys),
+            Look::Guide(page) => self.view.over = Some(Over::Guide(guide::Open::at(page))),
+            Look::GuideHere => {
+                let begun = !self.session.job().parts.is_empty();
+                let page = guide::Page::about(self.view.tab, begun);
+                self.view.over = Some(Over::Guide(guide::Open::at(page)));
+            }
+            Look::Hints => self.view.hints.bring_back(),
             Look::About => self.view.over = Some(Over::About),
             Look::RowsAndColumns => self.view.over = Some(Over::Rows(RowsForm::default())),
             _ => {

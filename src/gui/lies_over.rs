@@ -1,6 +1,6 @@
 //! What can lie over the window.
 
-use super::{rows_form::RowsForm, typed_path::TypedPath};
+use super::{guide, rows_form::RowsForm, typed_path::TypedPath};
 use crate::session::{Action, Unsaved};
 
 /// A question or a list that lies over the window.
@@ -18,8 +18,8 @@ pub(crate) enum Over {
     Path(TypedPath),
     /// Rows and columns.
     Rows(RowsForm),
-    /// The keys.
-    Keys,
+    /// The guide.
+    Guide(guide::Open),
     /// About the program.
     About,
 }

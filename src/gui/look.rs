@@ -1,6 +1,6 @@
 //! What concerns only how one looks at a job: nothing here changes it.
 
-use super::views::Tab;
+use super::{guide::Page, views::Tab};
 use crate::{
     geom::Bounds,
     session::{Action, Session},
@@ -41,8 +41,12 @@ pub(crate) enum Look {
     AsSystem,
     /// Text and all else so large, %.
     TextSize(u16),
-    /// Lists all keys.
-    Keys,
+    /// Opens the guide at a page.
+    Guide(Page),
+    /// Opens the guide at the page about what is shown.
+    GuideHere,
+    /// Brings dismissed hints back.
+    Hints,
     /// Says what this is.
     About,
 }
@@ -67,7 +71,9 @@ impl Look {
             Self::Dark => "Chalk on slate",
             Self::AsSystem => "Same as the system",
             Self::TextSize(_) => "Text size",
-            Self::Keys => "Keyboard shortcuts",
+            Self::Guide(page) => page.name(),
+            Self::GuideHere => "Guide",
+            Self::Hints => "Show hints again",
             Self::About => "About Stonehand",
         }
     }
@@ -80,6 +86,8 @@ impl Look {
             Self::GapRings => "Draws half the gap round every copy. Two rings that cross are too close",
             Self::RowsAndColumns => "Repeats the selected copies in rows and columns",
             Self::NextCopy | Self::PreviousCopy => "Selects the next or the previous copy on this plate",
+            Self::GuideHere => "Explains what is shown",
+            Self::Hints => "Brings back the hints that you dismissed",
             Self::KeepOut => "Drag a rectangle, or click corner by corner and end on the first one",
             _ => "",
         }
@@ -101,7 +109,7 @@ impl Look {
             Self::NextCopy => "PageDown",
             Self::PreviousCopy => "PageUp",
             Self::RowsAndColumns => "Ctrl+Shift+D",
-            Self::Keys => "F1",
+            Self::GuideHere => "F1",
             _ => "",
         }
     }

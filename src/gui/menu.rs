@@ -5,6 +5,7 @@ use egui::{
 };
 
 use super::{
+    guide::Page,
     keys,
     look::Look,
     settings::TEXT_SIZES,
@@ -48,7 +49,7 @@ pub(crate) fn menus(session: &Session, view: &View) -> [(&'static str, Vec<Item>
         ("Change", change_menu(session)),
         ("Plate", plate_menu(session)),
         ("View", view_menu(view)),
-        ("Help", vec![look(Look::Keys), look(Look::About)]),
+        ("Help", help_menu(view)),
     ]
 }
 
@@ -161,6 +162,15 @@ fn plate_menu(session: &Session) -> Vec<Item> {
         act(Action::Take),
         act(Action::Cancel),
     ]);
+    items
+}
+
+fn help_menu(view: &View) -> Vec<Item> {
+    let mut items = vec![look(Look::GuideHere), look(Look::Guide(Page::Keys)), look(Look::Guide(Page::Safety))];
+    if view.hints.any_gone() {
+        items.push(look(Look::Hints));
+    }
+    items.extend([Item::Rule, look(Look::About)]);
     items
 }
 
@@ -373,11 +383,12 @@ fn flatten(items: Vec<Item>, into: &mut Vec<Wish>) {
     }
 }
 
-/// All keys with what they do, for the list under Help.
-pub(crate) fn all_keys(session: &Session, view: &View) -> Vec<(String, &'static str)> {
+/// All keys with what they do, for the guide; or only those about what lies on the sheet.
+pub(crate) fn all_keys(session: &Session, view: &View, of_the_sheet: bool) -> Vec<(String, &'static str)> {
     let mut all = Vec::new();
     for (_, items) in menus(session, view) {
         flatten(items, &mut all);
     }
-    all.iter().filter(|w| !w.shortcut().is_empty()).map(|w| (w.shortcut().replace('+', " + "), w.name())).collect()
+    let listed = |w: &&Wish| !w.shortcut().is_empty() && (!of_the_sheet || w.is_of_the_sheet());
+    all.iter().filter(listed).map(|w| (w.shortcut().replace('+', " + "), w.name())).collect()
 }

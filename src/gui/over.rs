@@ -5,9 +5,8 @@ use std::path::PathBuf;
 use egui::{Align2, Area, Frame, Id, Key, Label, Margin, Modal, RichText, TextEdit, Ui, Vec2};
 
 use super::{
-    decide, dialogs,
+    decide, dialogs, guide,
     lies_over::Over,
-    menu,
     outcome::{Outcome, buttons},
     rows_form::RowsForm,
     theme::{self, Theme, size},
@@ -18,15 +17,17 @@ use super::{
 };
 use crate::session::{Action, Ask, Session};
 
-/// Width of the column with the keys in their list.
-const KEYS_WIDTH: f32 = 170.0;
+/// Widest guide, the window round it, and its least height, points.
+const GUIDE_WIDTH: f32 = 900.0;
+const GUIDE_ROUND: f32 = 170.0;
+const GUIDE_LEAST: f32 = 200.0;
 
 /// Shows what lies over the window, if anything does.
-pub(super) fn show(ui: &Ui, session: &Session, view: &View, over: Over, wishes: &mut Vec<Wish>) -> Outcome {
+pub(super) fn show(ui: &Ui, session: &Session, view: &mut View, over: Over, wishes: &mut Vec<Wish>) -> Outcome {
     let theme = Theme::of(ui.visuals());
     let frame = Frame::window(ui.style()).inner_margin(Margin::same(20));
     let name = title_of(&over);
-    let width = width_of(&over);
+    let width = width_of(&over).min(ui.ctx().content_rect().width() - 80.0);
     let mut modal = Modal::new(Id::unique("over")).frame(frame);
     if matches!(over, Over::Rows(_)) {
         // The places are drawn on the sheet meanwhile: nothing may cover it.
@@ -51,7 +52,7 @@ pub(super) fn show(ui: &Ui, session: &Session, view: &View, over: Over, wishes: 
             Over::FaultyFiles => decide::hand_over(ui, session, wishes),
             Over::Path(typed) => path(ui, session, typed),
             Over::Rows(form) => rows(ui, session, form, wishes),
-            Over::Keys => keys(ui, session, view, theme),
+            Over::Guide(open) => guide(ui, session, view, open),
             Over::About => about(ui, theme),
         }
     });
@@ -70,14 +71,14 @@ fn title_of(over: &Over) -> &'static str {
         Over::FaultyFiles => "Hand over anyway?",
         Over::Path(typed) => typed.question.title(),
         Over::Rows(_) => "Rows and columns",
-        Over::Keys => "Keyboard shortcuts",
+        Over::Guide(_) => "Guide",
         Over::About => "Stonehand",
     }
 }
 
 fn width_of(over: &Over) -> f32 {
     match over {
-        Over::Keys => 420.0,
+        Over::Guide(_) => GUIDE_WIDTH,
         Over::Path(..) => 460.0,
         Over::Rows(_) => 320.0,
         _ => 380.0,
@@ -237,41 +238,13 @@ fn rows(ui: &mut Ui, session: &Session, mut form: RowsForm, wishes: &mut Vec<Wis
     }
 }
 
-fn keys(ui: &mut Ui, session: &Session, view: &View, theme: &Theme) -> Outcome {
-    let by_hand = [
-        ("Arrows", "Move by 1 mm; with Shift 10 mm, with Alt 0.1 mm"),
-        ("Drag with Shift", "Move along one axis; turn by 45°"),
-        ("Drop with Ctrl", "Others make room for what was dragged"),
-        ("Drop with Alt", "What was dragged goes to the nearest free place"),
-        ("Wheel", "Zoom in or out at the pointer"),
-        ("Middle button, Space + drag, two fingers", "Pan the sheet"),
-        ("Shift or Ctrl + click", "Add to what is selected"),
-        ("Ctrl + wheel, Plus, Minus on the strip", "Zoom the height strip"),
-        ("Arrows on a bar of the timeline", "Next bar; with Alt, move its plate to another place or machine"),
-        ("Enter on a bar of the timeline", "Select its plate; once more, open it on the sheet"),
-        ("Arrows, Plus, Minus on the timeline", "Move and zoom the stretch shown"),
-        ("Tab, Shift + Tab", "Next field, previous field"),
-    ];
-    let height = ui.ctx().content_rect().height() - 220.0;
-    egui::ScrollArea::vertical().max_height(height).min_scrolled_height(height).show(ui, |ui| {
-        let mut rows = menu::all_keys(session, view);
-        rows.extend(by_hand.iter().map(|(k, w)| ((*k).to_owned(), *w)));
-        for (keys, what) in rows {
-            ui.horizontal_top(|ui| {
-                let words =
-                    [(theme::strong(keys), KEYS_WIDTH), (RichText::new(what), ui.available_width() - KEYS_WIDTH)];
-                for (text, width) in words {
-                    ui.allocate_ui(Vec2::new(width - ui.spacing().item_spacing.x, 0.0), |ui| {
-                        ui.set_width(width - ui.spacing().item_spacing.x);
-                        ui.add(Label::new(text.size(size::SMALL).color(theme.ink)).wrap());
-                    });
-                }
-            });
-        }
-    });
+/// The guide, in nearly all of the window.
+fn guide(ui: &mut Ui, session: &Session, view: &mut View, mut open: guide::Open) -> Outcome {
+    let height = (ui.ctx().content_rect().height() - GUIDE_ROUND).max(GUIDE_LEAST);
+    guide::show(ui, session, view, &mut open, height);
     match buttons(ui, &["Close"]) {
         Some(_) => Outcome::Closed,
-        None => Outcome::Open(Over::Keys),
+        None => Outcome::Open(Over::Guide(open)),
     }
 }
 

@@ -39,6 +39,7 @@ pub fn run(job: Option<PathBuf>) -> Result<(), GuiError> {
     let viewport = ViewportBuilder::default()
         .with_title("Stonehand")
         .with_app_id("stonehand")
+        .with_icon(icon())
         .with_inner_size(Vec2::new(width, height))
         .with_maximized(kept.maximized)
         .with_clamp_size_to_monitor_size(true)
@@ -52,9 +53,15 @@ pub fn run(job: Option<PathBuf>) -> Result<(), GuiError> {
         if let Some(path) = job {
             session.act(Action::Open(path));
         }
-        Ok(Box::new(App::new(session)) as Box<dyn eframe::App>)
+        Ok(Box::new(App::new(session).with_hints()) as Box<dyn eframe::App>)
     });
     eframe::run_native("stonehand", options, made).map_err(|e| GuiError::Refused(reason(&e.to_string())))
+}
+
+/// The window's icon, where the desktop does not take it from the program's entry in its menu.
+fn icon() -> egui::IconData {
+    const ICON: &[u8] = include_bytes!("../../packaging/icons/stonehand-128.png");
+    eframe::icon_data::from_png_bytes(ICON).unwrap_or_default()
 }
 
 /// What a person can use of a library's error: not the place in its source.
@@ -68,7 +75,7 @@ fn reason(error: &str) -> String {
 }
 
 /// Is a display named? Only asked where windows need one.
-fn has_display(var: impl Fn(&str) -> Option<std::ffi::OsString>) -> bool {
+pub(super) fn has_display(var: impl Fn(&str) -> Option<std::ffi::OsString>) -> bool {
     if cfg!(any(target_os = "windows", target_os = "macos")) {
         return true;
     }

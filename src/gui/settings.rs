@@ -55,11 +55,20 @@ pub(crate) struct Settings {
     pub(crate) maximized: bool,
     /// Of the panels.
     pub(crate) panels: Sizes,
+    /// Hints that were dismissed.
+    pub(crate) dismissed_hints: Vec<String>,
 }
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { theme: "system".into(), text_percent: 100, window: None, maximized: false, panels: Sizes::default() }
+        Self {
+            theme: "system".into(),
+            text_percent: 100,
+            window: None,
+            maximized: false,
+            panels: Sizes::default(),
+            dismissed_hints: Vec::new(),
+        }
     }
 }
 
@@ -118,6 +127,7 @@ mod tests {
             window: Some([1500.0, 820.0]),
             maximized: true,
             panels: Sizes { left: 340.0, right: 300.0, strip: Some(260.0) },
+            dismissed_hints: vec!["drag".into()],
             ..Settings::default()
         }
         .with_theme(ThemePreference::Dark);

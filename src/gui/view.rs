@@ -3,6 +3,7 @@
 use egui::ThemePreference;
 
 use super::{
+    hints::Hints,
     lies_over::Over,
     settings::Sizes,
     sheet::{Camera, Gesture, ScenePainter, Tape},
@@ -56,6 +57,8 @@ pub(crate) struct View {
     pub(crate) text_percent: u16,
     /// How wide the columns and how high the strip are.
     pub(crate) sizes: Sizes,
+    /// Hints for the first days.
+    pub(crate) hints: Hints,
     /// What lies over the window.
     pub(crate) over: Option<Over>,
     /// A wish to bring the selection into view.
@@ -95,6 +98,7 @@ impl Default for View {
             theme: ThemePreference::System,
             text_percent: 100,
             sizes: Sizes::default(),
+            hints: Hints::default(),
             over: None,
             reveal: false,
             part_in_sight: None,

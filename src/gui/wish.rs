@@ -48,7 +48,7 @@ impl Wish {
         match self {
             Self::Act(Action::Save) => session.path().is_none(),
             Self::Act(a) => matches!(a, Action::Ask(_) | Action::New | Action::Open(_) | Action::Quit),
-            Self::Look(l) => matches!(l, Look::RowsAndColumns | Look::Keys | Look::About),
+            Self::Look(l) => matches!(l, Look::RowsAndColumns | Look::Guide(_) | Look::GuideHere | Look::About),
         }
     }
     /// Is it about what lies on the sheet, and selected there? Nobody shall remove by a key what is not in sight.

@@ -32,8 +32,11 @@ fn help_lists_the_commands_that_work_and_no_others() {
             "gauge",
             "study",
             "shifts",
+            "tally",
             "export",
             "check-export",
+            "completions",
+            "manual",
             "help"
         ]
     );

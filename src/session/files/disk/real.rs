@@ -25,8 +25,8 @@ const JUST_MADE: Duration = Duration::from_secs(2);
 
 const DENIED: io::ErrorKind = io::ErrorKind::PermissionDenied;
 
-/// The sample job, from the folder that the program came in.
-const SAMPLE_JOB: &str = "samples/hive-fittings.stonehand";
+/// The sample job, from a folder above the program: where it was built, and where it is installed.
+const SAMPLE_JOBS: [&str; 2] = ["samples/hive-fittings.stonehand", "share/stonehand/samples/hive-fittings.stonehand"];
 
 /// The real file system and clock.
 #[derive(Debug, Clone, Default)]
@@ -169,7 +169,8 @@ impl World for Disk {
     fn sample_job(&self) -> Option<PathBuf> {
         // Beside the program, or above it where it was built.
         let program = std::env::current_exe().ok()?;
-        program.ancestors().skip(1).take(4).map(|f| f.join(SAMPLE_JOB)).find(|p| p.is_file())
+        let above = program.ancestors().skip(1).take(4);
+        above.flat_map(|f| SAMPLE_JOBS.map(|sample| f.join(sample))).find(|p| p.is_file())
     }
 
     fn runs(&self, process: u32) -> bool {
