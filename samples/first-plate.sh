@@ -77,6 +77,7 @@ study_footings() {
 packed=$out/hive-fittings-packed.stonehand
 topped=$out/hive-fittings-topped-up.stonehand
 dealt=$out/hive-fittings-dealt.stonehand
+tallied=$out/hive-fittings-tallied.stonehand
 
 echo
 echo "The order: fittings for beekeepers, two machines."
@@ -97,15 +98,19 @@ step "8. How many frame spacers at once" copies.txt "$stonehand" study copies "$
 step "9. Dealing the order out over machines and days" deal.txt "$stonehand" deal "$order" -o "$dealt" --rounds 20 --seed 1
 step "10. When it runs, and what to start first" shifts.txt \
     "$stonehand" shifts "$dealt" --now 2027-03-08T08:00 --calendar "$out/shifts.ics" --csv "$out/shifts.csv"
-step "11. Writing placements, 3MF, STL, drawings" export.txt "$stonehand" export "$topped" -o "$out/plates"
+step "11. Writing placements, 3MF, STL, drawings, run sheets" export.txt "$stonehand" export "$topped" -o "$out/plates"
+step "12. Comparing what was written with its manifest" check-export.txt "$stonehand" check-export "$out/plates"
+step "13. A plate came out, one copy came loose: writing it down" tally.txt \
+    "$stonehand" tally "$dealt" -o "$tallied" --plate 1 --bad 1 --cause came-loose --hours 9.5 --initials MK
+step "14. What the tally teaches" report.txt "$stonehand" tally "$tallied" --report
 
 echo
 sed -n '1,40p' "$out/estimate.txt"
 echo
 echo "Made in $out:"
-echo "  meshes.txt, estimate.txt, findings.txt, footings.txt, copies.txt, shifts.txt   what Stonehand says of the order"
+echo "  meshes.txt, estimate.txt, findings.txt, footings.txt, copies.txt, shifts.txt, report.txt   what Stonehand says of the order"
 echo "  shifts.ics, shifts.csv   the timeline as a calendar and a table"
-echo "  $(basename "$packed"), $(basename "$topped"), $(basename "$dealt")   jobs to open"
+echo "  $(basename "$packed"), $(basename "$topped"), $(basename "$dealt"), $(basename "$tallied")   jobs to open"
 (cd "$out/plates" && for file in *; do echo "  plates/$file"; done)
 [ -z "$attention" ] || echo "Some findings say stop: see $out/findings.txt."
 
