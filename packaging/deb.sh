@@ -13,7 +13,7 @@ tools=target/tools
 out=target/package
 files=$out/files
 
-if [ "$("$tools/bin/cargo-deb" --version 2>/dev/null)" != "$packer" ]; then
+if [ "$("$tools/bin/cargo-deb" --version 2>/dev/null)" != "cargo-deb $packer" ]; then
     echo "Installing cargo-deb $packer below $tools"
     # Without its default features it packs with the system's xz and needs no C library built.
     cargo install --quiet --locked --no-default-features --root "$tools" --version "$packer" cargo-deb
