@@ -99,3 +99,29 @@ fn calendar_and_table_are_written_beside() {
     let told = table.run(&["shifts", "job.stonehand", "--csv", "no/such/folder/plan.csv"]);
     assert!(told.status == 2 && told.err.contains("cannot be written"), "{told:?}");
 }
+
+/// What is said of the plan is said of one with the start that was given, not with the job's: a plate begun at half past four ends after the
+/// last person has left, one begun at eight in the morning does not.
+#[test]
+fn top_up_by_a_time_tells_of_the_plan_with_the_given_start() {
+    let table = Table::with_job();
+    let mut job = table.json("job.stonehand");
+    let day = serde_json::json!([{"from": "08:00", "to": "17:00"}]);
+    job["shifts"] = serde_json::json!({
+        "hours": {"time_zone": "UTC", "week": [day, day, day, day, day, [], []], "people": 1}, "start": "2027-01-04T08:00:00",
+    });
+    table.put("job.stonehand", job.to_string().as_bytes());
+    let words = ["top-up", "job.stonehand", "-o", "full.stonehand", "--rounds", "1", "--end-by", "2026-12-01T08:00"];
+    let told = table.run(&[&words[..], &["--start", "2026-11-30T16:30"]].concat()).done_any();
+    let after =
+        told.out.lines().find(|l| l.contains("after the last person has left")).unwrap_or_else(|| panic!("{told:?}"));
+    assert!(
+        after.contains("Plate 1 on Bench 1 ends Mon 1") || after.contains("Plate 1 on Bench 1 ends Mon 2"),
+        "{after}"
+    );
+    assert!(after.contains("Somebody is there again Tue 08:00"), "{after}");
+    // The job keeps its own start.
+    assert_eq!(table.json("full.stonehand")["shifts"]["start"], "2027-01-04T08:00:00");
+    let check = table.run(&["check", "full.stonehand"]).done_any();
+    assert!(!check.out.contains("after the last person has left"), "{}", check.out);
+}

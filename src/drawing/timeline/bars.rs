@@ -116,9 +116,9 @@ fn below(run: &DrawnRun, b: Bounds, frame: &TimelineFrame, marks: &mut Vec<Mark>
     let row = frame.row(run.row);
     let free = b.min.y - row.min.y;
     if let Some(range) = run.end_range.filter(|r| shown(r.from_s) || shown(r.to_s)) {
-        let y = b.min.y - free * 0.28;
+        let y = b.min.y - free * 0.2;
         let (left, right) = (frame.x(range.from_s.max(frame.span.from_s)), frame.x(range.to_s.min(frame.span.to_s)));
-        let tick = 2.5 * PT_MM;
+        let tick = 2.0 * PT_MM;
         marks.push(Mark::line(Point::new(left, y), Point::new(right, y), Ink::Ink, 1.0));
         for (s, x) in [(range.from_s, left), (range.to_s, right)] {
             if shown(s) {

@@ -17,6 +17,9 @@ use crate::{
     session::{Action, Ask, Session},
 };
 
+/// Narrower than this, points, the columns stand closer.
+const NARROW: f32 = 250.0;
+
 /// Shows the docket, its lines at most so high; returns how high they are.
 pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) -> f32 {
     let theme = Theme::of(ui.visuals());
@@ -30,7 +33,8 @@ pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, view: &mut View, w
         ui.label(egui::RichText::new(words).small().color(theme.faint));
     });
     let wide = ui.available_width();
-    let edges = [wide - 132.0, wide - 62.0, wide];
+    let copies = if wide < NARROW { wide - 118.0 } else { wide - 132.0 };
+    let edges = [copies, wide - 62.0, wide];
     table::head(
         ui,
         &[
@@ -108,13 +112,11 @@ fn line(
     let figures = theme::regular(size::BODY);
     let cell = |x, align, text: &str, font, ink| table::cell(ui, rect, x, align, text, font, ink);
     cell(0.0, Align2::LEFT_CENTER, &number.to_string(), theme::bold(size::BODY), theme.ink);
-    let widest = ui
-        .painter()
-        .layout_no_wrap(session.job().plates.len().to_string(), theme::bold(size::BODY), theme.ink)
-        .size()
-        .x;
-    table::name_cell(ui, rect, (widest + 9.0).max(20.0), edges[0] - 30.0, machine, theme.ink);
     let copies = crate::drawing::words::copies_on(session.job(), plate);
+    let width = |text: &str, font| ui.painter().layout_no_wrap(text.to_owned(), font, theme.ink).size().x;
+    let from = width(&session.job().plates.len().to_string(), theme::bold(size::BODY)) + 9.0;
+    let to = edges[0] - width(&copies, figures.clone()).max(18.0) - 10.0;
+    table::name_cell(ui, rect, from.max(20.0), to, machine, theme.ink);
     cell(edges[0], Align2::RIGHT_CENTER, &copies, figures.clone(), theme.ink);
     cell(edges[1], Align2::RIGHT_CENTER, &time, figures, theme.ink);
     cell(edges[2], Align2::RIGHT_CENTER, &verdict, theme::bold(size::SMALL), ink);

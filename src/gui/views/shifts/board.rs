@@ -15,7 +15,7 @@ use crate::{
 };
 
 /// Heights of a row, points.
-const ROW_PT: (f32, f32) = (30.0, 64.0);
+const ROW_PT: (f32, f32) = (40.0, 64.0);
 /// Room for the names of machines, points.
 const NAMES_PT: f32 = 84.0;
 

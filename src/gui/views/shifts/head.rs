@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use egui::{Label, ProgressBar, RichText, Ui};
+use egui::{Color32, Label, ProgressBar, RichText, Ui};
 
 use crate::{
     gui::{
@@ -34,20 +34,10 @@ pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
                 wishes.push(cancel.into());
             }
         } else {
-            let action = Action::ImproveSequence;
-            ui.add_enabled_ui(action.enabled(session), |ui| {
-                if link(ui, action.name(), false).on_hover_text(action.tooltip()).clicked() {
-                    wishes.push(action.into());
-                }
-            });
+            offer(ui, session, Action::ImproveSequence, wishes);
         }
         for file in [TimelineFile::Calendar, TimelineFile::Table] {
-            let action = Action::Ask(Ask::Timeline(file));
-            ui.add_enabled_ui(action.enabled(session), |ui| {
-                if link(ui, action.name(), false).on_hover_text(action.tooltip()).clicked() {
-                    wishes.push(action.into());
-                }
-            });
+            offer(ui, session, Action::Ask(Ask::Timeline(file)), wishes);
         }
     });
     if let Some(t) = session.timeline() {
@@ -57,6 +47,20 @@ pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
             ui.add(Label::new(RichText::new(words).small().color(theme.faint)).wrap());
         }
     }
+}
+
+/// Words to press, on the next line where they are wider than what is left of this one.
+fn offer(ui: &mut Ui, session: &Session, action: Action, wishes: &mut Vec<Wish>) {
+    let font = theme::regular(size::BODY);
+    let words = ui.painter().layout_no_wrap(action.name().to_owned(), font, Color32::PLACEHOLDER);
+    if ui.available_size_before_wrap().x < words.size().x {
+        ui.end_row();
+    }
+    ui.add_enabled_ui(action.enabled(session), |ui| {
+        if link(ui, action.name(), false).on_hover_text(action.tooltip()).clicked() {
+            wishes.push(action.into());
+        }
+    });
 }
 
 /// "The last print ends Tue 16:00. No sequence on these machines ends before Tue 15:10; this plan takes 5 % longer."

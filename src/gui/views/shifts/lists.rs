@@ -20,7 +20,7 @@ use crate::{
 /// Between two columns, points.
 const GUTTER: f32 = 22.0;
 /// Narrower than this the lists stand one below the other.
-const TWO_COLUMNS: f32 = 600.0;
+const TWO_COLUMNS: f32 = 560.0;
 
 /// Shows the lists, side by side where there is room.
 pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {

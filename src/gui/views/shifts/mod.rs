@@ -35,6 +35,8 @@ use crate::{
     session::Session,
 };
 
+/// Room for a scroll bar, points.
+const SCROLL: f32 = 10.0;
 /// Least width of a column of fields, points.
 const COLUMN: f32 = 282.0;
 /// Share of the height that the timeline takes at most.
@@ -56,6 +58,12 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, is_folded: b
             board::show(ui, session, view, most, wishes);
             ui.add_space(8.0);
             ScrollArea::vertical().id_salt("below the timeline").auto_shrink(false).show(ui, |ui| {
+                // The scroll bar has room of its own.
+                ui.set_max_width(ui.available_width() - SCROLL);
+                if is_folded {
+                    plate::show(ui, session, wishes);
+                    ui.add_space(size::SECTION);
+                }
                 lists::show(ui, session, view, wishes);
                 if is_folded {
                     ui.add_space(size::SECTION);
@@ -66,10 +74,10 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, is_folded: b
     });
 }
 
-/// The column at the right, below the timeline: in two columns where there is room.
+/// The column at the right without its plate, below the timeline: in two columns where there is room.
 fn folded(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     if ui.available_width() < 2.0 * COLUMN {
-        return side(ui, session, wishes);
+        return fields(ui, session, wishes);
     }
     let usual = std::mem::replace(&mut ui.spacing_mut().item_spacing.x, 22.0);
     ui.columns(2, |columns| {
@@ -79,16 +87,14 @@ fn folded(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         }
         let plain = egui::Layout::top_down(egui::Align::Min);
         left.with_layout(plain, |ui| {
-            plate::show(ui, session, wishes);
-            ui.add_space(size::SECTION);
-            exceptions::show(ui, session, wishes);
-            ui.add_space(size::SECTION);
-            changeover::show(ui, session, wishes);
-        });
-        right.with_layout(plain, |ui| {
             hours::show(ui, session, wishes);
             ui.add_space(size::SECTION);
+            exceptions::show(ui, session, wishes);
+        });
+        right.with_layout(plain, |ui| {
             downtimes::show(ui, session, wishes);
+            ui.add_space(size::SECTION);
+            changeover::show(ui, session, wishes);
         });
     });
 }
@@ -97,6 +103,10 @@ fn folded(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
 pub(crate) fn side(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     plate::show(ui, session, wishes);
     ui.add_space(size::SECTION);
+    fields(ui, session, wishes);
+}
+
+fn fields(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     hours::show(ui, session, wishes);
     ui.add_space(size::SECTION);
     exceptions::show(ui, session, wishes);
