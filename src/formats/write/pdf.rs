@@ -34,12 +34,15 @@ const LANGUAGE: &str = "en";
 /// # Errors
 /// A fault of the fonts, and more objects than a PDF can hold; a document without pages.
 pub fn pdf(pages: &Pages, palette: &Palette) -> Result<Vec<u8>, WriteError> {
+    made(pages, palette, SerializeSettings { enable_tagging: true, ..SerializeSettings::default() })
+}
+
+fn made(pages: &Pages, palette: &Palette, settings: SerializeSettings) -> Result<Vec<u8>, WriteError> {
     let fault = |why: &dyn std::fmt::Display| WriteError::Pdf(why.to_string());
     if pages.pages.is_empty() {
         return Err(fault(&"it has no pages"));
     }
     let fonts = Fonts::new().ok_or_else(|| fault(&"the bundled fonts cannot be read"))?;
-    let settings = SerializeSettings { enable_tagging: true, ..SerializeSettings::default() };
     let mut document = Document::new_with(settings);
     let mut tags = TagTree::new().with_lang(Some(LANGUAGE.to_owned()));
     let mut outline = Outline::new();
@@ -162,6 +165,8 @@ fn tagged(tag: ContentTag<'_>, piece: &Piece, surface: &mut Surface<'_>, sheet: 
 
 #[cfg(test)]
 mod tests {
+    use krilla::configure::{Accessibility, ConfigurationBuilder};
+
     use super::*;
     use crate::{
         drawing::{Anchor, Ink, Mark, run_sheet::Page},
@@ -199,6 +204,23 @@ mod tests {
         let has = |what: &str| bytes.windows(what.len()).any(|w| w == what.as_bytes());
         assert!(has("/StructTreeRoot") && has("/MarkInfo") && has("/Lang"), "tagged, with its language");
         assert!(!has("/CreationDate") && !has("/ModDate"), "no time of making");
+    }
+
+    /// ISO 14289-1 (PDF/UA-1), as far as a program can check it: the library's own validator.
+    #[test]
+    fn the_structure_is_that_of_accessible_documents() {
+        let configuration =
+            ConfigurationBuilder::new().with_accessibility_validator(Accessibility::UA1).finish().expect("a version");
+        let settings = || SerializeSettings { configuration, ..SerializeSettings::default() };
+        let mut pages = pages();
+        let figure = |p: &&mut Piece| matches!(p.role, Role::Figure(_));
+        // What the fonts do not have is no accessible text.
+        for page in &mut pages.pages {
+            page.pieces.iter_mut().filter(figure).for_each(|p| p.marks.truncate(0));
+        }
+        made(&pages, &Palette::print(), settings()).expect("it passes");
+        pages.title.clear();
+        assert!(made(&pages, &Palette::print(), settings()).is_err(), "without a title it does not");
     }
 
     #[test]
