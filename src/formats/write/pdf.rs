@@ -21,7 +21,7 @@ use super::{
     pdf_text::Fonts,
 };
 use crate::drawing::{
-    Palette,
+    Mark, Palette,
     run_sheet::{Pages, Piece, Role},
 };
 
@@ -134,7 +134,7 @@ fn nodes(pieces: &[Piece], surface: &mut Surface<'_>, sheet: &Sheet<'_>) -> Vec<
             }
             role => {
                 close(open.take(), &mut nodes);
-                nodes.push(alone(role, id));
+                nodes.push(alone(role, id, &piece.marks));
             }
         }
     }
@@ -143,11 +143,14 @@ fn nodes(pieces: &[Piece], surface: &mut Surface<'_>, sheet: &Sheet<'_>) -> Vec<
 }
 
 /// A piece that is neither an item nor a cell.
-fn alone(role: &Role, id: Identifier) -> Node {
+fn alone(role: &Role, id: Identifier, marks: &[Mark]) -> Node {
     match role {
         Role::Heading(level) => {
             let level = NonZeroU16::new(*level).unwrap_or(NonZeroU16::MIN);
-            TagGroup::with_children(Tag::Hn(level, None), vec![id.into()]).into()
+            let words =
+                marks.iter().filter_map(|m| if let Mark::Text { text, .. } = m { Some(text.as_str()) } else { None });
+            let title = words.collect::<Vec<_>>().join(" ");
+            TagGroup::with_children(Tag::Hn(level, Some(title)), vec![id.into()]).into()
         }
         Role::Figure(words) => TagGroup::with_children(Tag::Figure(Some(words.clone())), vec![id.into()]).into(),
         _ => TagGroup::with_children(Tag::P, vec![id.into()]).into(),
@@ -169,7 +172,7 @@ mod tests {
 
     use super::*;
     use crate::{
-        drawing::{Anchor, Ink, Mark, run_sheet::Page},
+        drawing::{Anchor, Ink, run_sheet::Page},
         geom,
     };
 
