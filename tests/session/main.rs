@@ -4,7 +4,7 @@
 //! - `copies`: how many at once, and as many as end by a time
 //! - `dealing`: the order dealt out
 //! - `cooling`: what is found, and what would help
-//! - `keeping`: new, open, save, recent, recovery; `saving`: what is asked before a file is replaced; `handing_over`: exports;
+//! - `keeping`: new, open, save, recent, recovery; `saving`: what is asked before a file is replaced; `handing_over`: exports; `run_sheets`: sheets to print, and exports of one plate;
 //!   `meshes`: moved, changed, replaced, split; `mends`: put right; `packing`: one undo step;
 //!   `gauging`: machine code beside a plate; `landing`: what a drop does
 //!   `profiles`: kept between runs; `spools`: the shelf, and plates that take from it;
@@ -24,6 +24,7 @@ mod mends;
 mod meshes;
 mod packing;
 mod profiles;
+mod run_sheets;
 mod saving;
 mod sheet;
 mod shifts;

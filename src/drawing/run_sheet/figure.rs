@@ -9,14 +9,16 @@ use super::{
     page::{Piece, Role},
 };
 use crate::drawing::{
-    Dash, DrawnCopy, DrawnPart, Ink, Labels, Mark, PT_MM, Scene, SheetInput, TITLE_HEIGHT_MM, TITLE_WIDTH_MM,
-    TitleBlock, all_conflict_marks, bed_marks, conflict_labels, copy_labels, copy_marks, paper, ruler_marks,
-    skirt_marks, title_block, written_box,
+    Dash, DrawnConflict, DrawnCopy, DrawnPart, Ink, Labels, Mark, PT_MM, Scene, SheetInput, TITLE_HEIGHT_MM,
+    TITLE_WIDTH_MM, TitleBlock, all_conflict_marks, bed_marks, conflict_labels, copy_labels, copy_marks, paper,
+    ruler_marks, skirt_marks, title_block, written_box,
 };
 use crate::geom::{Bounds, Point, Region};
 
 /// Labels are made as small as this, points.
 const LEAST_LABEL_PT: f32 = 3.0;
+/// So much larger than on the screen: a sheet of paper is read at arm's length (common practice, no source).
+const LARGER: f64 = 1.35;
 /// Room for the rulers, and on the other sides for labels, mm.
 const RULER_MM: (f64, f64) = (12.0, 8.0);
 const CLEAR_MM: f64 = 4.0;
@@ -79,19 +81,38 @@ pub(super) fn bed(input: &SheetInput, width_mm: f64, height_mm: f64) -> (Vec<Mar
     let rulers = ruler_marks(b, view, mm_per_pt);
     marks.extend(rulers.iter().cloned());
     marks.extend(skirt_marks(&input.skirt));
-    for c in input.twins.iter().chain(&input.copies) {
-        copy(c, &grounds, mm_per_pt, &mut marks);
-    }
-    marks.extend(all_conflict_marks(&input.conflicts, b, mm_per_pt));
-    let mut labels = Labels::new(mm_per_pt);
     let on_bed = |p: Point| (p - at) * scale;
     let (low, high) = (Point::new(0.5, 0.5 - height_mm), Point::new(width_mm - 0.5, -0.5));
-    labels.keep_within(Bounds::new(on_bed(low), on_bed(high)));
+    let box_mm = Bounds::new(on_bed(low), on_bed(high));
+    // What lies beside the bed would be drawn over the rest of the page.
+    let within = |r: &Region| {
+        let b = r.bounds();
+        r.is_empty() || box_mm.contains(b.min) && box_mm.contains(b.max)
+    };
+    let is_shown = |c: &&DrawnCopy| {
+        [Some(&c.shadow), c.footing.as_ref(), c.gap_ring.as_ref()].into_iter().flatten().all(|r| within(r))
+    };
+    let is_near = |c: &&DrawnConflict| {
+        within(&c.region) && c.between.into_iter().flatten().chain(c.at).all(|p| box_mm.contains(p))
+    };
+    let (shown, beyond): (Vec<&DrawnCopy>, Vec<&DrawnCopy>) =
+        input.copies.iter().chain(&input.twins).partition(is_shown);
+    for c in &shown {
+        copy(c, &grounds, mm_per_pt, &mut marks);
+    }
+    let conflicts: Vec<DrawnConflict> = input.conflicts.iter().filter(is_near).cloned().collect();
+    marks.extend(all_conflict_marks(&conflicts, b, mm_per_pt));
+    let mut labels = Labels::new(mm_per_pt * LARGER);
+    labels.keep_within(box_mm);
+    // Off the rulers, ticks and all.
+    let (left, low) = (RULER_MM.0 * scale, RULER_MM.1 * scale);
+    labels.take(Bounds::new(b.min - Point::new(left, low), Point::new(b.max.x, b.min.y)));
+    labels.take(Bounds::new(b.min - Point::new(left, low), Point::new(b.min.x, b.max.y)));
     labels.take_texts(&rulers);
-    let mut written = copy_labels(input.copies.iter().chain(&input.twins), &mut labels, LEAST_LABEL_PT);
-    written.extend(conflict_labels(&input.conflicts, 0, b, &mut labels));
+    let mut written = copy_labels(shown, &mut labels, LEAST_LABEL_PT / LARGER as f32);
+    written.extend(conflict_labels(&conflicts, 0, b, &mut labels));
     // A hatch under a number makes it hard to read.
-    for mark in written {
+    for mark in written.into_iter().map(larger) {
         if let Some(b) = written_box(&mark, mm_per_pt) {
             let region = Arc::new(Region::rectangle(b));
             marks.push(Mark::Fill { region, ink: Ink::Paper, opacity: 0.85 });
@@ -101,7 +122,23 @@ pub(super) fn bed(input: &SheetInput, width_mm: f64, height_mm: f64) -> (Vec<Mar
     let mut scene =
         Scene { view: Bounds::new(Point::new(0.0, -height_mm), Point::new(width_mm, 0.0)), marks: Vec::new() };
     scene.add(Scene { view, marks }, 1.0 / scale, at);
+    if !beyond.is_empty() {
+        let names: Vec<&str> = beyond.iter().map(|c| c.name.as_str()).collect();
+        let words = format!("Beside the bed, not drawn: {}", names.join(", "));
+        let (lines, _) = Face::SMALL.block(Face::SMALL.lines(&words, width_mm - 4.0, 3));
+        scene.marks.extend(lines.into_iter().map(|m| m.moved(1.0, Point::new(2.0, -1.0))));
+    }
     (scene.marks, paper::scale_words(scale))
+}
+
+/// A label in the size it has on paper.
+fn larger(mark: Mark) -> Mark {
+    match mark {
+        Mark::Text { at, anchor, text, size_pt, bold, ink } => {
+            Mark::Text { at, anchor, text, size_pt: size_pt * LARGER as f32, bold, ink }
+        }
+        other => other,
+    }
 }
 
 /// What the letters stand for, in columns, its upper left corner at the origin; and its height, mm.
@@ -134,12 +171,13 @@ pub(super) fn parts(input: &SheetInput, width_mm: f64) -> (Vec<Mark>, f64) {
     (marks, rows as f64 * PART_MM)
 }
 
-/// The title block at the right end of so much width, its top at 0; and its height, mm.
+/// The title block stretched to a width, its top at 0; and its height, mm.
 pub(super) fn title(input: &SheetInput, scale: String, width_mm: f64) -> (Vec<Mark>, f64) {
     let block = title_block(&TitleBlock { scale, ..input.title.clone() });
+    let by = width_mm / TITLE_WIDTH_MM;
     let mut scene = Scene { view: block.view, marks: Vec::new() };
-    scene.add(block, 1.0, Point::new(width_mm - TITLE_WIDTH_MM, -TITLE_HEIGHT_MM));
-    (scene.marks, TITLE_HEIGHT_MM)
+    scene.add(block, by, Point::new(0.0, -TITLE_HEIGHT_MM * by));
+    (scene.marks, TITLE_HEIGHT_MM * by)
 }
 
 /// What the drawing shows, in words: machine, bed, and each part with its copies.

@@ -9,7 +9,7 @@ use crate::drawing::{Anchor, Ink, Mark};
 use crate::geom::Point;
 
 /// Room for the line at the foot of a page, mm.
-const FOOT_MM: f64 = 7.0;
+const FOOT_MM: f64 = 6.5;
 
 /// Pieces and the height they take, mm: their upper left corner at the origin, y up.
 #[derive(Debug, Clone, Default)]
@@ -58,6 +58,10 @@ impl Flow {
         let first = Page { size_mm, bookmark: Some(bookmark.clone()), pieces: Vec::new() };
         Self { size_mm, bookmark, pages: vec![first], down_mm: MARGIN_MM }
     }
+    /// Width and height of a page, mm.
+    pub(super) fn size_mm(&self) -> (f64, f64) {
+        self.size_mm
+    }
     /// Width between the margins, mm.
     pub(super) fn width_mm(&self) -> f64 {
         self.size_mm.0 - 2.0 * MARGIN_MM
@@ -104,7 +108,7 @@ impl Flow {
         let count = self.pages.len();
         let width_mm = self.width_mm();
         for (i, page) in self.pages.iter_mut().enumerate() {
-            let y = MARGIN_MM + 1.0;
+            let y = MARGIN_MM + 2.5;
             let rule = Point::new(MARGIN_MM, y + 1.5);
             let number = format!("{}, page {} of {count}", self.bookmark, i + 1);
             let marks = vec![

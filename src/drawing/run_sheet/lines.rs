@@ -12,12 +12,12 @@ pub(super) struct Face {
 }
 
 impl Face {
-    /// Title of a page: 21 typographic points.
-    pub(super) const TITLE: Self = Self { size_pt: 28.0, bold: true, ink: Ink::Ink };
+    /// Title of a page: 19 typographic points.
+    pub(super) const TITLE: Self = Self { size_pt: 26.0, bold: true, ink: Ink::Ink };
     /// Heading of a section.
     pub(super) const HEADING: Self = Self { size_pt: 16.0, bold: true, ink: Ink::Ink };
     /// A figure to be read from where one stands.
-    pub(super) const VALUE: Self = Self { size_pt: 20.0, bold: true, ink: Ink::Ink };
+    pub(super) const VALUE: Self = Self { size_pt: 17.5, bold: true, ink: Ink::Ink };
     /// Running text: 10.5 typographic points, read at arm's length (common practice, no source).
     pub(super) const BODY: Self = Self { size_pt: 14.0, bold: false, ink: Ink::Ink };
     /// Cautions and notes: 9 typographic points.

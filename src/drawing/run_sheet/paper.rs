@@ -11,7 +11,7 @@ pub enum PrintPaper {
 }
 
 /// Free on all sides, mm: more than the edge that office printers leave blank (common practice, no source).
-pub(super) const MARGIN_MM: f64 = 15.0;
+pub(super) const MARGIN_MM: f64 = 12.0;
 
 impl PrintPaper {
     /// Both.

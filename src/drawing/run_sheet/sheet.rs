@@ -15,7 +15,7 @@ use crate::geom::Point;
 /// Width of the column of figures beside the drawing, mm.
 const FACTS_MM: f64 = 60.0;
 /// The drawing of a bed gets at least so much height, mm.
-const LEAST_BED_MM: f64 = 78.0;
+const LEAST_BED_MM: f64 = 74.0;
 
 /// The pages of a plate's run sheet: one where all of it fits.
 pub fn run_sheet(given: &RunSheetGiven, input: &SheetInput, paper: PrintPaper) -> Pages {
@@ -29,21 +29,20 @@ pub fn run_sheet(given: &RunSheetGiven, input: &SheetInput, paper: PrintPaper) -
         flow.put(Block::text(Role::Paragraph, Face::BODY, &words, width, 2), 0.5);
     }
     flow.put(Block { pieces: Vec::new(), height_mm: 1.5 }, 0.0);
-    let facts = facts(&given.facts, FACTS_MM - 5.0);
+    // Figures and boxes beside the drawing, the rest of it below.
+    let mut beside = facts(&given.facts, FACTS_MM - 5.0);
+    beside.below(checks(&given.checks, FACTS_MM - 5.0), 2.0);
     let look = list("Where to look first", &given.look, width);
-    let checks = checks(&given.checks, width);
     let cautions = cautions(&given.cautions, width);
-    let below_mm = look.height_mm + checks.height_mm + cautions.height_mm + table::height_mm(given.causes.len()) + 12.0;
+    let below_mm = look.height_mm + cautions.height_mm + table::height_mm(given.causes.len()) + 9.0;
     let (_, parts_mm) = figure::parts(input, width - 4.0);
     let bed_width = width - FACTS_MM;
-    let left_mm = flow.left_mm() - below_mm - parts_mm - 2.0 - crate::drawing::TITLE_HEIGHT_MM - 4.0;
-    let most_mm = figure::most_height_mm(input, bed_width).max(LEAST_BED_MM);
-    let bed_mm =
-        left_mm.max(facts.height_mm + 4.0).clamp(LEAST_BED_MM, most_mm.max(facts.height_mm + 4.0).max(LEAST_BED_MM));
-    flow.put(figure::figure(input, width, (bed_width, bed_mm), facts), 4.0);
-    flow.put(look, 2.5);
-    flow.put(checks, 2.5);
-    flow.put(cautions, 3.0);
+    let left_mm = flow.left_mm() - below_mm - parts_mm - 2.0 - crate::drawing::TITLE_HEIGHT_MM;
+    let least_mm = LEAST_BED_MM.max(beside.height_mm + 4.0);
+    let bed_mm = left_mm.clamp(least_mm, figure::most_height_mm(input, bed_width).max(least_mm));
+    flow.put(figure::figure(input, width, (bed_width, bed_mm), beside), 3.0);
+    flow.put(look, 2.0);
+    flow.put(cautions, 2.5);
     table::put(&mut flow, &given.causes);
     flow.finish(format!("Run sheet: {}, {name}", given.head.job), &given.head)
 }
@@ -79,7 +78,7 @@ fn facts(facts: &[Fact], width_mm: f64) -> Block {
         for note in &fact.notes {
             one.below(Block::text(Role::Paragraph, Face::SMALL, note, width_mm, 4), 0.2);
         }
-        all.below(one, 2.2);
+        all.below(one, 1.6);
     }
     all
 }
@@ -108,35 +107,23 @@ fn list(words: &str, items: &[String], width_mm: f64) -> Block {
     all
 }
 
-/// A heading and boxes to tick, in two columns, read down the first.
+/// A heading and boxes to tick.
 fn checks(items: &[String], width_mm: f64) -> Block {
-    const INDENT_MM: f64 = 6.5;
+    const INDENT_MM: f64 = 6.0;
     if items.is_empty() {
         return Block::default();
     }
-    let column_mm = width_mm / 2.0;
     let mut all = headed("Before the start", width_mm);
-    let columns = items.chunks(items.len().div_ceil(2)).map(|chunk| {
-        let mut column = Block::default();
-        for item in chunk {
-            let mut one = Block::text(Role::Item, Face::BODY, item, column_mm - INDENT_MM - 2.0, 3);
-            one.height_mm = one.height_mm.max(5.0);
-            for piece in &mut one.pieces {
-                let marks = std::mem::take(&mut piece.marks);
-                piece.marks = marks.into_iter().map(|m| m.moved(1.0, Point::new(INDENT_MM, 0.0))).collect();
-                piece.marks.insert(0, table::tick_box(Point::new(0.5, -0.4)));
-            }
-            column.below(one, 0.8);
+    for item in items {
+        let mut one = Block::text(Role::Item, Face::SMALL, item, width_mm - INDENT_MM, 3);
+        one.height_mm = one.height_mm.max(4.6);
+        for piece in &mut one.pieces {
+            let marks = std::mem::take(&mut piece.marks);
+            piece.marks = marks.into_iter().map(|m| m.moved(1.0, Point::new(INDENT_MM, 0.0))).collect();
+            piece.marks.insert(0, table::tick_box(Point::new(0.3, -0.3)));
         }
-        column
-    });
-    let columns: Vec<Block> = columns.collect();
-    let height_mm = columns.iter().map(|c| c.height_mm).fold(0.0, f64::max);
-    let mut both = Block { pieces: Vec::new(), height_mm };
-    for (i, column) in columns.into_iter().enumerate() {
-        both.pieces.extend(column.moved(Point::new(column_mm * i as f64, 0.0)));
+        all.below(one, 0.4);
     }
-    all.below(both, 0.8);
     all
 }
 
@@ -249,6 +236,24 @@ mod tests {
                     }
                 }
                 assert!(long < 30 || pages.pages.len() > 1);
+            }
+        }
+    }
+
+    #[test]
+    fn copies_beside_the_bed_are_named_and_not_drawn_over_the_page() {
+        let mut input = plate(3);
+        let far = |x: f64| Arc::new(Region::rectangle(Bounds::new(Point::new(x, 20.0), Point::new(x + 12.0, 30.0))));
+        input.copies[1].shadow = far(300.0);
+        input.copies[2].shadow = far(1e7);
+        let pages = run_sheet(&given(0), &input, PrintPaper::A4);
+        let all = texts(&pages);
+        assert!(all.iter().any(|t| t == "Beside the bed, not drawn: A 2, A 3"), "{all:?}");
+        assert!(all.iter().any(|t| t == "A 1") && !all.iter().any(|t| t == "A 2"));
+        for mark in pages.pages.iter().flat_map(|p| &p.pieces).flat_map(|p| &p.marks) {
+            if let Mark::Fill { region, .. } = mark {
+                let b = region.bounds();
+                assert!(b.min.x > 0.0 && b.max.x < 210.0 && b.min.y > 0.0 && b.max.y < 297.0, "{b:?}");
             }
         }
     }

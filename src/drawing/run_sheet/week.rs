@@ -5,10 +5,11 @@ use super::{
     lines::Face,
     page::{PageHead, Pages, Piece, Role},
     paper::PrintPaper,
+    table,
 };
 use crate::{
     batch::sequence::Window,
-    drawing::{DrawnRun, DrawnTimeline, TimelineFrame, timeline},
+    drawing::{DrawnRun, DrawnTimeline, RunLook, TimelineFrame, timeline},
     geom::Point,
 };
 
@@ -20,6 +21,9 @@ const MOST_WEEKS: i64 = 8;
 const ROWS: usize = 14;
 /// Height of a machine's row, mm, where there is room for it.
 const ROW_MM: f64 = 18.0;
+/// What the patterns mean.
+const KEY: &str = "Grey ground: nobody is there. Black: somebody works at the machine. Bracket under a bar: 95 of 100 such prints end in it. \
+                   Dotted line: parts wait on the bed.";
 /// Room for the machines' names, mm.
 const NAMES_MM: f64 = 28.0;
 
@@ -61,8 +65,40 @@ fn one_page(t: &DrawnTimeline, head: &PageHead, note: &str, span: Window, size_m
     let frame = TimelineFrame { width_mm, height_mm, names_mm: NAMES_MM, rows, span };
     let marks = timeline(t, &frame).marks.into_iter().map(|m| m.moved(1.0, Point::new(0.0, -height_mm))).collect();
     let figure = Piece::new(Role::Figure(alternative(t, span)), marks);
-    flow.put(Block { pieces: vec![figure], height_mm }, 0.0);
+    flow.put(Block { pieces: vec![figure], height_mm }, 1.5);
+    flow.put(Block::text(Role::Paragraph, Face::SMALL, KEY, width_mm, 2), 3.0);
+    let heads = ["Plate", "Machine", "Copies", "Prepare", "Print from", "to", "95 of 100 end", "Take off", "Notes"];
+    table::listing(&mut flow, &heads, &[8.0, 22.0, 14.0, 16.0, 16.0, 16.0, 30.0, 16.0, 26.0], &rows_of(t, span));
     flow.finish(name, head)
+}
+
+/// A row for each plate that is shown, in the order of their prints.
+fn rows_of(t: &DrawnTimeline, span: Window) -> Vec<Vec<String>> {
+    let mut shown: Vec<&DrawnRun> =
+        t.runs.iter().filter(|r| r.print.to_s > span.from_s && r.print.from_s < span.to_s).collect();
+    shown.sort_by_key(|r| (r.print.from_s, r.row));
+    let clock = |s: i64| t.calendar.words(s);
+    let row = |r: &DrawnRun| {
+        let look = match r.look {
+            RunLook::Planned => None,
+            RunLook::Running => Some("running".to_owned()),
+            RunLook::Ended => Some("ended".to_owned()),
+            RunLook::Failed => Some("failed".to_owned()),
+        };
+        let notes = [look, r.late.clone(), r.spool_out.as_ref().map(|s| s.1.clone())];
+        vec![
+            r.name.clone(),
+            t.rows.get(r.row).map_or_else(String::new, |m| m.name.clone()),
+            r.copies.clone(),
+            r.preparing.map_or_else(String::new, |w| clock(w.from_s)),
+            clock(r.print.from_s),
+            clock(r.print.to_s),
+            r.end_range.map_or_else(String::new, |w| format!("{} to {}", clock(w.from_s), clock(w.to_s))),
+            r.removal.map_or_else(String::new, |w| clock(w.from_s)),
+            notes.into_iter().flatten().collect::<Vec<_>>().join(", "),
+        ]
+    };
+    shown.into_iter().map(row).collect()
 }
 
 /// The runs in words.

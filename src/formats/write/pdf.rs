@@ -21,7 +21,7 @@ use super::{
     pdf_text::Fonts,
 };
 use crate::drawing::{
-    Palette,
+    Mark, Palette,
     run_sheet::{Pages, Piece, Role},
 };
 
@@ -34,12 +34,15 @@ const LANGUAGE: &str = "en";
 /// # Errors
 /// A fault of the fonts, and more objects than a PDF can hold; a document without pages.
 pub fn pdf(pages: &Pages, palette: &Palette) -> Result<Vec<u8>, WriteError> {
+    made(pages, palette, SerializeSettings { enable_tagging: true, ..SerializeSettings::default() })
+}
+
+fn made(pages: &Pages, palette: &Palette, settings: SerializeSettings) -> Result<Vec<u8>, WriteError> {
     let fault = |why: &dyn std::fmt::Display| WriteError::Pdf(why.to_string());
     if pages.pages.is_empty() {
         return Err(fault(&"it has no pages"));
     }
     let fonts = Fonts::new().ok_or_else(|| fault(&"the bundled fonts cannot be read"))?;
-    let settings = SerializeSettings { enable_tagging: true, ..SerializeSettings::default() };
     let mut document = Document::new_with(settings);
     let mut tags = TagTree::new().with_lang(Some(LANGUAGE.to_owned()));
     let mut outline = Outline::new();
@@ -131,7 +134,7 @@ fn nodes(pieces: &[Piece], surface: &mut Surface<'_>, sheet: &Sheet<'_>) -> Vec<
             }
             role => {
                 close(open.take(), &mut nodes);
-                nodes.push(alone(role, id));
+                nodes.push(alone(role, id, &piece.marks));
             }
         }
     }
@@ -140,11 +143,14 @@ fn nodes(pieces: &[Piece], surface: &mut Surface<'_>, sheet: &Sheet<'_>) -> Vec<
 }
 
 /// A piece that is neither an item nor a cell.
-fn alone(role: &Role, id: Identifier) -> Node {
+fn alone(role: &Role, id: Identifier, marks: &[Mark]) -> Node {
     match role {
         Role::Heading(level) => {
             let level = NonZeroU16::new(*level).unwrap_or(NonZeroU16::MIN);
-            TagGroup::with_children(Tag::Hn(level, None), vec![id.into()]).into()
+            let words =
+                marks.iter().filter_map(|m| if let Mark::Text { text, .. } = m { Some(text.as_str()) } else { None });
+            let title = words.collect::<Vec<_>>().join(" ");
+            TagGroup::with_children(Tag::Hn(level, Some(title)), vec![id.into()]).into()
         }
         Role::Figure(words) => TagGroup::with_children(Tag::Figure(Some(words.clone())), vec![id.into()]).into(),
         _ => TagGroup::with_children(Tag::P, vec![id.into()]).into(),
@@ -162,9 +168,11 @@ fn tagged(tag: ContentTag<'_>, piece: &Piece, surface: &mut Surface<'_>, sheet: 
 
 #[cfg(test)]
 mod tests {
+    use krilla::configure::{Accessibility, ConfigurationBuilder};
+
     use super::*;
     use crate::{
-        drawing::{Anchor, Ink, Mark, run_sheet::Page},
+        drawing::{Anchor, Ink, run_sheet::Page},
         geom,
     };
 
@@ -199,6 +207,23 @@ mod tests {
         let has = |what: &str| bytes.windows(what.len()).any(|w| w == what.as_bytes());
         assert!(has("/StructTreeRoot") && has("/MarkInfo") && has("/Lang"), "tagged, with its language");
         assert!(!has("/CreationDate") && !has("/ModDate"), "no time of making");
+    }
+
+    /// ISO 14289-1 (PDF/UA-1), as far as a program can check it: the library's own validator.
+    #[test]
+    fn the_structure_is_that_of_accessible_documents() {
+        let configuration =
+            ConfigurationBuilder::new().with_accessibility_validator(Accessibility::UA1).finish().expect("a version");
+        let settings = || SerializeSettings { configuration, ..SerializeSettings::default() };
+        let mut pages = pages();
+        let figure = |p: &&mut Piece| matches!(p.role, Role::Figure(_));
+        // What the fonts do not have is no accessible text.
+        for page in &mut pages.pages {
+            page.pieces.iter_mut().filter(figure).for_each(|p| p.marks.truncate(0));
+        }
+        made(&pages, &Palette::print(), settings()).expect("it passes");
+        pages.title.clear();
+        assert!(made(&pages, &Palette::print(), settings()).is_err(), "without a title it does not");
     }
 
     #[test]

@@ -16,6 +16,8 @@ use crate::{
 
 /// Typographic points (1/72 inch) to the millimetre.
 pub(super) const PT_OF_MM: f64 = 72.0 / 25.4;
+/// What lies farther out than this, points, is left out: far beyond any page, and a number that PDF readers take.
+const FARTHEST_PT: f64 = 14_400.0;
 /// Height of capitals in ems, Inter.
 const CAPITALS_EM: f64 = 0.727;
 
@@ -30,7 +32,7 @@ pub(super) struct Sheet<'a> {
 impl Sheet<'_> {
     fn at(&self, p: Point) -> Option<At> {
         let (x, y) = (p.x * PT_OF_MM, (self.height_mm - p.y) * PT_OF_MM);
-        (x.is_finite() && y.is_finite()).then(|| At::from_xy(round(x), round(y)))
+        (x.abs() < FARTHEST_PT && y.abs() < FARTHEST_PT).then(|| At::from_xy(round(x), round(y)))
     }
     fn paint(&self, ink: Ink) -> Paint {
         let [r, g, b] = self.palette.rgb(ink);
@@ -104,7 +106,7 @@ pub(super) fn draw(mark: &Mark, surface: &mut Surface<'_>, sheet: &Sheet<'_>) {
         }
         Mark::Text { at, anchor, text, size_pt, bold, ink } => {
             let size_mm = f64::from(*size_pt) * PT_MM;
-            if text.is_empty() || !(size_mm.is_finite() && size_mm > 0.0) {
+            if text.is_empty() || !(size_mm > 0.0 && size_mm < FARTHEST_PT) {
                 return;
             }
             let line = sheet.fonts.line(text, *bold);

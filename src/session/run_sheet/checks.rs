@@ -15,9 +15,9 @@ impl Default for RunSheetLists {
         let list = |words: &[&str]| words.iter().map(|w| (*w).to_owned()).collect();
         Self {
             checks: list(&[
-                "Nozzle and recipe tuned for this material",
-                "Bed surface clean and cool when it was cleaned",
-                "Adhesive put on, where the material needs it",
+                "Nozzle and recipe tuned for it",
+                "Surface clean, cleaned cold",
+                "Adhesive on, where needed",
                 "Bed level",
             ]),
             causes: list(&["came loose", "warped", "rough or stringy", "wrong size", "other"]),

@@ -2,42 +2,40 @@
 
 use super::moment::{Moments, after_s, dated};
 use crate::{
-    batch::{cool_down_s, real_time_factors},
+    batch::{Calendar, cool_down_s, real_time_factors, sequence::Window},
     document::{Job, Plate, SpoolId},
     drawing::run_sheet::Fact,
-    estimate::{PlateEstimate, SpoolUse},
+    estimate::{PlateEstimate, RunsOut, SpoolUse},
     session::PlateView,
     words,
 };
 
-/// Start, end, copies, filament, first layer, removal.
+/// Start, end, filament, first layer.
 pub(super) fn figures(job: &Job, plate: &Plate, view: &PlateView, moments: Moments<'_>) -> Vec<Fact> {
     let mut all = start_and_end(job, view, moments);
-    all.push(Fact {
-        name: "Copies".into(),
-        value: crate::drawing::words::copies_on(job, plate),
-        notes: job.twin(plate).map(|t| format!("printed twice at once: {}", t.words())).into_iter().collect(),
-    });
+    all.extend(job.twin(plate).map(|t| Fact {
+        name: "Printed twice at once".into(),
+        value: t.words().into(),
+        notes: Vec::new(),
+    }));
     all.extend(filament(job, plate, view, moments));
     all.extend(view.estimate.as_ref().and_then(|e| first_layer(e, moments)));
-    all.push(removal(job, plate, moments));
     all
 }
 
 fn start_and_end(job: &Job, view: &PlateView, moments: Moments<'_>) -> Vec<Fact> {
     let fact = |name: &str, value: String, notes: Vec<String>| Fact { name: name.into(), value, notes };
     let time_s = view.estimate.as_ref().map(|e| e.time_s);
-    let takes = time_s.map_or_else(|| "print time not known".to_owned(), |s| format!("takes {}", words::time(s)));
     if let Some((t, timed)) = moments.plan() {
         let range = t.end_range(timed);
-        let (least, most) = (t.calendar.words(range.from_s), t.calendar.words(range.to_s));
-        let mut notes = vec![format!("95 of 100 end between {least} and {most}"), takes];
+        let mut notes = vec![format!("95 of 100 end {}", span_words(&t.calendar, range, timed.print.to_s))];
         if let Some(late) = t.late_s(timed.run) {
             notes.insert(0, format!("late by {}", words::time(late as f64)));
         }
+        let end = time_s.map_or_else(|| "End".to_owned(), |s| format!("End, after {}", words::time(s)));
         return vec![
             fact("Start", dated(&t.calendar, timed.print.from_s), Vec::new()),
-            fact("End", dated(&t.calendar, timed.print.to_s), notes),
+            fact(&end, dated(&t.calendar, timed.print.to_s), notes),
         ];
     }
     let (least, most) = real_time_factors(&job.assumptions);
@@ -52,6 +50,16 @@ fn start_and_end(job: &Job, view: &PlateView, moments: Moments<'_>) -> Vec<Fact>
     ]
 }
 
+/// "13:56 to 15:09" where both are on the day of `near_s`, else with their days.
+fn span_words(calendar: &Calendar, span: Window, near_s: i64) -> String {
+    let day = calendar.at(near_s).date();
+    if [span.from_s, span.to_s].into_iter().all(|s| calendar.at(s).date() == day) {
+        let clock = |s: i64| calendar.at(s).strftime("%H:%M").to_string();
+        return format!("{} to {}", clock(span.from_s), clock(span.to_s));
+    }
+    format!("{} to {}", calendar.words(span.from_s), calendar.words(span.to_s))
+}
+
 /// Filament by spool, and when the spool has to be changed.
 fn filament(job: &Job, plate: &Plate, view: &PlateView, moments: Moments<'_>) -> Vec<Fact> {
     let Some(e) = &view.estimate else { return Vec::new() };
@@ -60,17 +68,16 @@ fn filament(job: &Job, plate: &Plate, view: &PlateView, moments: Moments<'_>) ->
         let spool = spool.and_then(|id| job.spool(id))?;
         let mut notes = Vec::new();
         if let Some(drawn) = drawn {
-            notes.push(format!("{} on it before", words::mass(drawn.before.nominal_g)));
-            if let Some(out) = drawn.runs_out {
-                notes.push(format!(
-                    "Runs out {}, at {:.0} mm: change it there",
-                    moments.words(out.after_s),
-                    out.height_mm
-                ));
-            } else if let Some(out) = drawn.runs_out_earliest {
-                notes.push(format!("May run out {}, at {:.0} mm", moments.words(out.after_s), out.height_mm));
-            } else {
-                notes.push(format!("{} left after", words::mass(drawn.after.nominal_g.max(0.0))));
+            let before = format!("{} on it", words::mass(drawn.before.nominal_g));
+            let out =
+                |how: &str, out: RunsOut| format!("{how} {}, at {:.0} mm", moments.words(out.after_s), out.height_mm);
+            match (drawn.runs_out, drawn.runs_out_earliest) {
+                (Some(at), _) => notes.extend([before, out("Runs out", at) + ": change it there"]),
+                (None, Some(at)) => notes.extend([before, out("May run out", at)]),
+                (None, None) => {
+                    let after = words::mass(drawn.after.nominal_g.max(0.0));
+                    notes.push(format!("{before}, {after} left after"));
+                }
             }
         }
         let needed = words::mass(e.of_one_head().mass_g);
@@ -92,15 +99,15 @@ fn first_layer(e: &PlateEstimate, moments: Moments<'_>) -> Option<Fact> {
     Some(Fact { name: "Watch the first layer until".into(), value: moments.words(until_s), notes: vec![begins] })
 }
 
-fn removal(job: &Job, plate: &Plate, moments: Moments<'_>) -> Fact {
-    let value = format!("{:.0} °C", job.shifts.changeover.removal_c);
+/// What is checked before parts come off: "Bed below 43 °C, about Mon 14:41".
+pub(super) fn removal(job: &Job, plate: &Plate, moments: Moments<'_>) -> String {
     let cool = match (moments.plan(), job.machine(plate.machine), job.material(plate.material)) {
-        (Some((t, timed)), ..) => Some(format!("about {}", t.calendar.words(timed.cool_s))),
+        (Some((t, timed)), ..) => format!(", {}", t.calendar.words(timed.cool_s)),
         (None, Some(machine), Some(material)) => {
             let s = cool_down_s(machine, material, &job.shifts.changeover);
-            Some(format!("about {} after the end", words::time(s)))
+            format!(", {} after the end", words::time(s))
         }
-        _ => None,
+        _ => String::new(),
     };
-    Fact { name: "Take parts off once the bed is below".into(), value, notes: cool.into_iter().collect() }
+    format!("Bed below {:.0} °C{cool}", job.shifts.changeover.removal_c)
 }

@@ -1,6 +1,11 @@
 //! What a run sheet says.
 
-use super::{RunSheetLists, cautions::cautions, figures::figures, moment::Moments};
+use super::{
+    RunSheetLists,
+    cautions::cautions,
+    figures::{figures, removal},
+    moment::Moments,
+};
 use crate::{
     document::{Job, Plate, PlateId},
     drawing::run_sheet::{PageHead, RunSheetGiven},
@@ -23,11 +28,7 @@ impl Session {
             |s| format!("Spool {} on the machine", words::plain(&s.name)),
         );
         let mut checks = lists.checks;
-        checks.extend([
-            spool,
-            "First layer watched to its end".to_owned(),
-            format!("Bed below {:.0} °C before parts are taken off", job.shifts.changeover.removal_c),
-        ]);
+        checks.extend([spool, "First layer watched to its end".to_owned(), removal(job, plate, moments)]);
         Some(RunSheetGiven {
             head: head.clone(),
             plate: number,
