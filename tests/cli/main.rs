@@ -19,4 +19,5 @@ mod gauge;
 mod shifts;
 mod study;
 mod table;
+mod tally;
 mod words;

@@ -30,6 +30,7 @@ mod shifts;
 mod spools;
 mod standing;
 mod studies;
+mod tally;
 mod twins;
 #[path = "../gui/world.rs"]
 mod world;
