@@ -9,6 +9,7 @@
 //! - `files`: what is asked before a file is replaced, handed over or recovered
 //! - `shifts`: the timeline, hours, plates marked
 //! - `studies`: footings compared, a plate two ways
+//! - `tally`: a plate tallied on the sheet, what it teaches, the checklist
 //! - `twins`: two carriages, and the ghosts of what they print twice
 //! - `world`: files in memory
 
@@ -36,6 +37,8 @@ mod sheet;
 mod shifts;
 #[path = "gui/studies.rs"]
 mod studies;
+#[path = "gui/tally.rs"]
+mod tally;
 #[path = "gui/twins.rs"]
 mod twins;
 #[path = "gui/world.rs"]

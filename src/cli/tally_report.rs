@@ -31,6 +31,11 @@ pub(super) fn as_words(s: &Session) -> Result<(), Fail> {
             writeln!(w, "    {:<20} {n}", cause.words())?;
         }
         writeln!(w, "copies that fail         {}", range(&l.failing))?;
+        if let Some(n) = &l.next {
+            let (all, one) = (percent(n.all_good), percent(n.at_most_one_bad));
+            let copies = crate::words::copies(n.copies);
+            writeln!(w, "the next plate of {copies}: all good with a chance of {all}, at most 1 bad with {one}")?;
+        }
         writeln!(w, "plates lost at once      {}", range(&l.lost_plates))?;
         for f in &l.failures {
             writeln!(w, "copies that fail, by {}", f.of.word())?;
@@ -183,6 +188,9 @@ pub(super) fn as_json(s: &Session, taken: &[Offered]) -> Value {
     });
     json!({
         "plates": l.plates, "copies": l.copies, "good": l.good, "outcomes": outcomes, "order": parts,
+        "next_plate": l.next.map(|n| json!({
+            "copies": n.copies, "mean_bad": n.mean_bad, "all_good": n.all_good, "at_most_one_bad": n.at_most_one_bad,
+        })),
         "causes": l.causes.iter().map(|(c, n)| json!({"cause": c.word(), "copies": n})).collect::<Vec<_>>(),
         "failing": rate(&l.failing), "lost_plates": rate(&l.lost_plates), "failures": failures, "time_factors": times,
         "time_spread": spread.map(|x| json!({

@@ -18,6 +18,7 @@ use super::{
     settings::{self, Settings, Sizes},
     sheet,
     split::{self, Edge},
+    tally_form::TallyForm,
     theme::{self, Theme, size},
     typed_path::TypedPath,
     view::View,
@@ -286,7 +287,9 @@ impl App {
                     return scrolled(ui, "right of shifts", |ui, _| views::shifts::side(ui, session, wishes));
                 }
                 scrolled(ui, "right", |ui, _| {
-                    panels::particulars::show(ui, session, view, wishes);
+                    if !panels::tally::show(ui, session, view, wishes) {
+                        panels::particulars::show(ui, session, view, wishes);
+                    }
                     ui.add_space(size::SECTION);
                     panels::hours::show(ui, session);
                     ui.add_space(size::SECTION);
@@ -600,6 +603,11 @@ impl App {
                 self.view.over = Some(Over::Guide(guide::Open::at(page)));
             }
             Look::Hints => self.view.hints.bring_back(),
+            Look::TallyPlate => {
+                self.view.tab = Tab::Sheet;
+                let plate = self.session.plate_id();
+                self.view.tally = plate.and_then(|p| TallyForm::of(&self.session, p, &self.view.initials));
+            }
             Look::About => self.view.over = Some(Over::About),
             Look::RowsAndColumns => self.view.over = Some(Over::Rows(RowsForm::default())),
             _ => {

@@ -27,6 +27,10 @@ pub(crate) enum Look {
     KeepOut,
     /// Draws half the gap round each copy.
     GapRings,
+    /// Marks on the bed where copies failed.
+    FailingSpots,
+    /// Brings up the form for what came out of the plate shown.
+    TallyPlate,
     /// Steps to the next copy.
     NextCopy,
     /// Steps to the copy before.
@@ -64,6 +68,8 @@ impl Look {
             Self::TopUpArea => "Top up an area…",
             Self::KeepOut => "Draw a keep-out…",
             Self::GapRings => "Show gap rings",
+            Self::FailingSpots => "Show where copies fail",
+            Self::TallyPlate => "Tally plate…",
             Self::NextCopy => "Next copy",
             Self::PreviousCopy => "Previous copy",
             Self::RowsAndColumns => "Rows and columns…",
@@ -84,6 +90,8 @@ impl Look {
             Self::Measure => "Click two points on the sheet. The pointer snaps to corners of outlines",
             Self::TopUpArea => "Fills the area that you draw with as many more copies as fit",
             Self::GapRings => "Draws half the gap round every copy. Two rings that cross are too close",
+            Self::FailingSpots => "Writes on the bed how many copies failed there, from the tally",
+            Self::TallyPlate => "Writes down what came out of this plate: good and bad copies, real hours, filament",
             Self::RowsAndColumns => "Repeats the selected copies in rows and columns",
             Self::NextCopy | Self::PreviousCopy => "Selects the next or the previous copy on this plate",
             Self::GuideHere => "Explains what is shown",
@@ -106,6 +114,7 @@ impl Look {
             Self::TopUpArea => "Shift+T",
             Self::KeepOut => "K",
             Self::GapRings => "G",
+            Self::TallyPlate => "Ctrl+T",
             Self::NextCopy => "PageDown",
             Self::PreviousCopy => "PageUp",
             Self::RowsAndColumns => "Ctrl+Shift+D",
@@ -125,6 +134,7 @@ impl Look {
                 | Self::TopUpArea
                 | Self::KeepOut
                 | Self::GapRings
+                | Self::FailingSpots
                 | Self::NextCopy
                 | Self::PreviousCopy
                 | Self::RowsAndColumns
@@ -138,6 +148,8 @@ impl Look {
                 Action::Grid { columns: 1, rows: 1, pitch_x_mm: None, pitch_y_mm: None }.enabled(session)
             }
             Self::TopUpArea => Action::TopUpArea(Bounds::EMPTY).enabled(session),
+            Self::FailingSpots => !session.job().tally.is_empty(),
+            Self::TallyPlate => session.plate().is_some_and(|p| !p.copies.is_empty()) && session.arranging().is_none(),
             Self::KeepOut => session.plate().is_some() && session.arranging().is_none(),
             Self::NextCopy | Self::PreviousCopy => Action::SelectAll.enabled(session),
             _ => true,

@@ -26,6 +26,7 @@ mod run;
 mod settings;
 mod sheet;
 mod split;
+mod tally_form;
 mod theme;
 mod typed_path;
 mod view;

@@ -7,6 +7,7 @@ use super::{
     lies_over::Over,
     settings::Sizes,
     sheet::{Camera, Gesture, ScenePainter, Tape},
+    tally_form::TallyForm,
     views::{Tab, shifts::ShiftsView, studies::StudiesView},
 };
 use crate::{
@@ -45,6 +46,12 @@ pub(crate) struct View {
     pub(crate) tape: Option<Tape>,
     /// Rings at half the gap are drawn.
     pub(crate) gap_rings: bool,
+    /// Marks where copies failed are drawn.
+    pub(crate) failing_spots: bool,
+    /// What is being written into the tally.
+    pub(crate) tally: Option<TallyForm>,
+    /// Initials of who works here, as typed last.
+    pub(crate) initials: String,
     /// Copies lit up this frame by what the pointer rests on in a panel.
     pub(crate) lit: Vec<CopyId>,
     /// The same, gathered for the next frame.
@@ -92,6 +99,9 @@ impl Default for View {
             strip: super::panels::strip::Zoom::default(),
             tape: None,
             gap_rings: true,
+            failing_spots: false,
+            tally: None,
+            initials: String::new(),
             lit: Vec::new(),
             lit_next: Vec::new(),
             faces_of: None,

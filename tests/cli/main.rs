@@ -22,4 +22,5 @@ mod installed;
 mod shifts;
 mod study;
 mod table;
+mod tally;
 mod words;

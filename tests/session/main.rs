@@ -32,6 +32,7 @@ mod shifts_bad_input;
 mod spools;
 mod standing;
 mod studies;
+mod tally;
 mod twins;
 #[path = "../gui/world.rs"]
 mod world;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::{
     failures::{Failures, by_group},
+    next_plate::NextPlate,
     places::{Places, places},
     rate::{Rate, jeffreys},
     spread::Spread,
@@ -25,6 +26,8 @@ pub struct Learned {
     pub causes: Vec<(Cause, usize)>,
     /// How often a copy fails, plates lost at once left out.
     pub failing: Rate,
+    /// What another plate like the one tallied last may bring.
+    pub next: Option<NextPlate>,
     /// How often a whole plate is lost at once.
     pub lost_plates: Rate,
     /// By part, machine, material, footing.
@@ -51,12 +54,15 @@ pub fn learned(tally: &Tally) -> Learned {
     let lost = all.iter().filter(|o| o.is_spoilt()).count();
     let sound = || all.iter().filter(|o| !o.is_spoilt());
     let ratios = by_recipe_and_machine(all);
+    let bad = sound().map(crate::document::PlateOutcome::bad).sum();
+    let failing = jeffreys(bad, sound().map(|o| o.copies.len()).sum());
     Learned {
+        next: all.last().map(|o| NextPlate::after(&failing, o.copies.len())),
         plates: all.len(),
         copies: all.iter().map(|o| o.copies.len()).sum(),
         good: all.iter().map(crate::document::PlateOutcome::good).sum(),
         causes,
-        failing: jeffreys(sound().map(crate::document::PlateOutcome::bad).sum(), sound().map(|o| o.copies.len()).sum()),
+        failing,
         lost_plates: jeffreys(lost, all.len()),
         failures: by_group(all),
         times: rows(all),

@@ -2,6 +2,7 @@
 //!
 //! - [`learned`], [`Learned`]: everything of one tally
 //! - [`Rate`], [`jeffreys`]: how often copies fail; [`shrunk_rates`], [`RatePrior`], [`RateMethod`], [`ShrunkRate`]: the same of several groups, drawn towards each other
+//! - [`NextPlate`]: what the next plate may bring
 //! - [`FailureGroup`], [`GroupOf`]: copies that failed, by part, machine, material and footing
 //! - [`TimeFactor`], [`FactorPrior`], [`TimeRow`]: actual ÷ estimated time; [`Spread`]: how far times are from each other
 //! - [`HalfTest`], [`Spot`], [`Places`]: where on the bed copies fail; [`SurfaceTrend`], [`SurfaceBin`]: whether they do more often on an old surface
@@ -12,6 +13,7 @@ mod chi_square;
 mod failures;
 mod fisher;
 mod learned;
+mod next_plate;
 mod places;
 mod rate;
 mod shrunk;
@@ -25,6 +27,7 @@ pub use chi_square::chi_square_quantile;
 pub use failures::{FailureGroup, Failures, GroupOf};
 pub use fisher::fisher_exact;
 pub use learned::{Learned, learned};
+pub use next_plate::NextPlate;
 pub use places::{HalfTest, Places, Spot};
 pub use rate::{Rate, jeffreys};
 pub use shrunk::{RateMethod, RatePrior, ShrunkRate, shrunk_rates};

@@ -27,7 +27,7 @@ pub fn jeffreys(failed: usize, of: usize) -> Rate {
 }
 
 /// The equal-tailed 95 % interval of Beta(a, b), with the convention at 0 and at all.
-pub(super) fn ends(failed: usize, of: usize, a: f64, b: f64) -> (f64, f64) {
+fn ends(failed: usize, of: usize, a: f64, b: f64) -> (f64, f64) {
     let low = if failed == 0 { 0.0 } else { beta_quantile(0.025, a, b) };
     let high = if failed == of { 1.0 } else { beta_quantile(0.975, a, b) };
     (low, high)

@@ -1,8 +1,8 @@
 //! Rates of several groups, drawn towards what they have in common: a group of few copies says little by itself.
 
 use super::{
-    beta::ln_beta,
-    rate::{Rate, ends, jeffreys},
+    beta::{beta_quantile, ln_beta},
+    rate::{Rate, jeffreys},
 };
 
 /// As many groups say how far groups differ.
@@ -73,9 +73,8 @@ pub fn shrunk_rates(counts: &[(usize, usize)]) -> (Vec<(Rate, ShrunkRate)>, Rate
         }
         let a = own.failed as f64 + prior.mean * prior.strength;
         let b = (of - own.failed) as f64 + (1.0 - prior.mean) * prior.strength;
-        // The convention at no failure is for the group's own rate; here the prior has seen failures of others, or none at all.
-        let (low, high) = ends(own.failed, of, a, b);
-        (own, ShrunkRate { mean: a / (a + b), low, high })
+        // The convention at no failure and at all is for a group's own rate: here others have their say.
+        (own, ShrunkRate { mean: a / (a + b), low: beta_quantile(0.025, a, b), high: beta_quantile(0.975, a, b) })
     };
     (counts.iter().map(|c| rate(*c)).collect(), prior)
 }
@@ -112,7 +111,7 @@ mod tests {
     /// Beta(1, 9) and 2 of 18: Beta(3, 25), mean 0.107143, 95 % 0.023527 to 0.242898 (scipy.stats.beta 1.17.1).
     #[test]
     fn a_stated_prior_worked_out() {
-        let (low, high) = ends(2, 18, 3.0, 25.0);
+        let (low, high) = (beta_quantile(0.025, 3.0, 25.0), beta_quantile(0.975, 3.0, 25.0));
         assert!((low - 0.023_527).abs() < 1e-6 && (high - 0.242_898).abs() < 1e-6);
         // Two groups whose common rate is 10 %: Jeffreys of 1.5 / 15 is 0.1.
         let (rates, prior) = shrunk_rates(&[(1, 7), (0, 7)]);

@@ -7,6 +7,7 @@ use crate::{
     document::Plate,
     finding::Level,
     gui::{
+        look::Look,
         read, sheet,
         theme::{self, Theme, size},
         view::View,
@@ -121,6 +122,11 @@ fn line(
     cell(edges[1], Align2::RIGHT_CENTER, &time, figures, theme.ink);
     cell(edges[2], Align2::RIGHT_CENTER, &verdict, theme::bold(size::SMALL), ink);
     response.context_menu(|ui| {
+        let tally = Look::TallyPlate;
+        if ui.add_enabled(!plate.copies.is_empty(), egui::Button::new(tally.name())).clicked() {
+            wishes.extend([Action::ShowPlate(plate.id).into(), tally.into()]);
+            ui.close();
+        }
         let last = session.job().plates.len().saturating_sub(1);
         let mut items: Vec<_> = [Action::DuplicatePlate(plate.id), Action::RemovePlate(plate.id)]
             .into_iter()
@@ -150,6 +156,8 @@ fn verdict(session: &Session, plate: &Plate, theme: &Theme) -> (String, egui::Co
         (format!("{stops} stop"), theme.stop)
     } else if watches > 0 {
         (format!("{watches} watch"), theme.watch)
+    } else if let Some(good) = session.job().tally.good_of(plate.id) {
+        (format!("{} good", good.values().sum::<usize>()), theme.faint)
     } else if plate.copies.is_empty() {
         ("empty".into(), theme.faint)
     } else {

@@ -1,7 +1,7 @@
 //! What lies round the sheet.
 //!
 //! - [`left`]: [`order`], [`margins`], [`impose`] with [`end_by`], [`docket`]
-//! - Right: [`particulars`], [`hours`], [`gauge`] with [`layer_times`], [`findings`]
+//! - Right: [`particulars`] or [`tally`], [`hours`], [`gauge`] with [`layer_times`], [`findings`]
 //! - Below: [`strip`], layer time and headroom over height
 //! - [`table`]: lines of tables; [`notice`]: what just happened
 
@@ -21,3 +21,4 @@ mod order;
 pub(crate) mod particulars;
 pub(crate) mod strip;
 pub(crate) mod table;
+pub(crate) mod tally;

@@ -58,7 +58,10 @@ pub(super) fn show(ui: &mut Ui, most: f32, session: &Session, view: &mut View, w
 fn line(ui: &mut Ui, session: &Session, part: &Part, edges: [f32; 3], view: &mut View, wishes: &mut Vec<Wish>) {
     let theme = Theme::of(ui.visuals());
     let placed = session.made(part.id);
-    let name = format!("{}, {}, {} wanted, {placed} placed", part.letter, part.name, part.wanted);
+    let mut name = format!("{}, {}, {} wanted, {placed} placed", part.letter, part.name, part.wanted);
+    if !session.job().tally.is_empty() {
+        name = format!("{name}, {} good", session.job().tally.good(part.id));
+    }
     let chosen = session.part_id() == Some(part.id);
     let (rect, response) = table::row(ui, &name, chosen, Sense::click_and_drag());
     if chosen && view.part_in_sight.replace(part.id) != Some(part.id) {
@@ -98,7 +101,12 @@ fn line(ui: &mut Ui, session: &Session, part: &Part, edges: [f32; 3], view: &mut
     let ink = if placed < part.wanted as usize { theme.watch } else { theme.ink };
     let figures = theme::regular(size::BODY);
     table::cell(ui, rect, edges[1], Align2::RIGHT_CENTER, &placed.to_string(), figures.clone(), ink);
-    table::cell(ui, rect, edges[2], Align2::RIGHT_CENTER, "–", figures, theme.faint);
+    let (good, ink) = if session.job().tally.is_empty() {
+        ("–".to_owned(), theme.faint)
+    } else {
+        (session.job().tally.good(part.id).to_string(), theme.ink)
+    };
+    table::cell(ui, rect, edges[2], Align2::RIGHT_CENTER, &good, figures, ink);
     response.context_menu(|ui| {
         for action in part_actions(part) {
             if ui.add_enabled(action.enabled(session), egui::Button::new(action.name())).clicked() {

@@ -137,7 +137,9 @@ fn on_plate(
     if let (Some(part), Some(at)) = (canvas.dnd_release_payload::<PartId>(), dragged_to) {
         wishes.push(Action::PlaceAt(*part, at).into());
     }
-    arrows::arrows(ui, canvas, session, view, wishes);
+    if pointer::tallying(session, view).is_none() {
+        arrows::arrows(ui, canvas, session, view, wishes);
+    }
 
     let camera = view.camera;
     let painter = ui.painter_at(inside);
@@ -193,6 +195,12 @@ fn on_plate(
     marks.extend(ruler_marks(bed_box, seen, mm_per_pt));
     view.painter.paint(&painter, &marks, &camera, theme);
 
+    if view.failing_spots {
+        overlay::failing(&painter, &camera, bed_box, &session.learned().places.spots, theme);
+    }
+    if let Some(form) = pointer::tallying(session, view) {
+        overlay::bad(&painter, &camera, drawn, &|id| form.cause_of(&job.copy_name(job.copy(id)?.1)), theme);
+    }
     overlay::lit(&painter, &camera, drawn, &view.lit, theme);
     let frame = overlay::frame(&camera, drawn.bounds_of(session.selection().iter().copied()));
     if let Some(frame) = frame {
@@ -234,7 +242,10 @@ fn on_plate(
         view.asked_at = pointer.map(|p| camera.to_mm(p));
     }
     if let Some(id) = nodes::announce(ui, job, plate, &bed, drawn, &camera) {
-        wishes.push(Action::Select { copies: vec![id], additive: false }.into());
+        match pointer::tallying(session, view) {
+            Some(form) => form.toggle(session, id),
+            None => wishes.push(Action::Select { copies: vec![id], additive: false }.into()),
+        }
     }
     context_menu(canvas, session, view.asked_at, wishes);
 }

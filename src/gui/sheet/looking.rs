@@ -26,6 +26,7 @@ pub(crate) fn look(what: Look, session: &Session, view: &mut View, whole: Bounds
             view.tape = None;
             view.area = false;
         }
+        Look::FailingSpots => view.failing_spots = !view.failing_spots,
         Look::GapRings => view.gap_rings = !view.gap_rings,
         Look::NextCopy => step(session, view, 1, wishes),
         Look::PreviousCopy => step(session, view, -1, wishes),

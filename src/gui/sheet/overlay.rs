@@ -4,10 +4,11 @@ use egui::{Painter, Pos2, Rect, Vec2};
 
 use super::{Camera, Drawn, pen::Pen};
 use crate::{
-    document::CopyId,
+    batch::tally::Spot,
+    document::{Cause, CopyId},
     drawing::Dash,
-    geom::Bounds,
-    gui::theme::{Theme, size},
+    geom::{Bounds, Point},
+    gui::theme::{self, Theme, size},
 };
 
 /// Where the turning handle is, for the selection's box on the screen.
@@ -47,6 +48,41 @@ pub(super) fn lit(painter: &Painter, camera: &Camera, drawn: &Drawn, ids: &[Copy
         }
     }
     painter.add(egui::Shape::mesh(pen.finish()));
+}
+
+/// Crosses out copies that are marked as bad, each with its cause.
+pub(super) fn bad(
+    painter: &Painter,
+    camera: &Camera,
+    drawn: &Drawn,
+    cause: &dyn Fn(CopyId) -> Option<Cause>,
+    theme: &Theme,
+) {
+    let mut pen = Pen::new(painter.clip_rect(), painter.pixels_per_point());
+    let mut words = Vec::new();
+    for shown in drawn.shown() {
+        let Some(cause) = cause(shown.id) else { continue };
+        let r = camera.rect(shown.drawn.shadow.bounds());
+        for ends in [[r.left_top(), r.right_bottom()], [r.left_bottom(), r.right_top()]] {
+            pen.line(&ends, false, 1.8, theme.stop, Dash::Solid);
+        }
+        words.push((r.center_bottom(), cause.words()));
+    }
+    painter.add(egui::Shape::mesh(pen.finish()));
+    for (at, text) in words {
+        painter.text(at, egui::Align2::CENTER_BOTTOM, text, theme::bold(size::SMALL), theme.stop);
+    }
+}
+
+/// Writes where copies failed, and how many of those printed there.
+pub(super) fn failing(painter: &Painter, camera: &Camera, bed: Bounds, spots: &[Spot], theme: &Theme) {
+    for s in spots.iter().filter(|s| s.failed > 0) {
+        let at = Point::new(bed.min.x + s.x * bed.width(), bed.min.y + s.y * bed.height());
+        let at = camera.to_screen(at);
+        painter.circle_stroke(at, 11.0, egui::Stroke::new(1.2, theme.watch));
+        let words = format!("{} of {}", s.failed, s.of);
+        painter.text(at, egui::Align2::CENTER_CENTER, words, theme::bold(size::SMALL), theme.watch);
+    }
 }
 
 /// Draws the marquee.

@@ -12,7 +12,7 @@ use super::{
 use crate::{
     document::CopyId,
     geom::{Bounds, Point},
-    gui::{theme::size, view::View, wish::Wish},
+    gui::{tally_form::TallyForm, theme::size, view::View, wish::Wish},
     session::{Action, Landing, Session},
 };
 
@@ -44,6 +44,10 @@ pub(super) fn pointer(
                 corners.clear();
                 let from = camera.to_mm(at);
                 view.gesture = Gesture::KeepOutBox { from, to: from };
+            } else if tallying(session, view).is_some() {
+                // What was printed lies as it lay: a drag only selects.
+                let from = camera.to_mm(at);
+                view.gesture = Gesture::Marquee { from, to: from };
             } else if !view.measuring() {
                 abort(view, wishes);
                 view.gesture = take_hold(ui, session, drawn, &camera, at, reach_mm, wishes);
@@ -69,6 +73,11 @@ pub(super) fn pointer(
     if let Some(at) = over {
         ui.ctx().set_cursor_icon(cursor(session, drawn, view, at, space, reach_mm));
     }
+}
+
+/// The form in which the plate shown is being tallied.
+pub(super) fn tallying<'a>(session: &Session, view: &'a mut View) -> Option<&'a mut TallyForm> {
+    view.tally.as_mut().filter(|f| session.plate_id() == Some(f.plate))
 }
 
 fn take_hold(
@@ -228,10 +237,11 @@ fn click(
         tape.click(drawn.corner_near(p, reach_mm * 2.0).unwrap_or(p));
         return;
     }
-    match drawn.hit(p, reach_mm) {
-        Some(id) => wishes.push(Action::Select { copies: vec![id], additive: additive(ui) }.into()),
-        None if !additive(ui) && Action::SelectNone.enabled(session) => wishes.push(Action::SelectNone.into()),
-        None => {}
+    match (drawn.hit(p, reach_mm), tallying(session, view)) {
+        (Some(id), Some(form)) => form.toggle(session, id),
+        (Some(id), None) => wishes.push(Action::Select { copies: vec![id], additive: additive(ui) }.into()),
+        (None, _) if !additive(ui) && Action::SelectNone.enabled(session) => wishes.push(Action::SelectNone.into()),
+        (None, _) => {}
     }
 }
 

@@ -29,6 +29,11 @@ impl Session {
         self.command(label, &command)
     }
 
+    /// Why an entry would be refused; `None` where it would be written down.
+    pub fn why_not_tally(&self, entry: &TallyEntry) -> Option<String> {
+        self.tally_command(std::slice::from_ref(entry)).err().map(|(_, why)| why)
+    }
+
     /// The command that does it; the error says which entry is wrong, counted from 0, and why.
     pub(super) fn tally_command(&self, entries: &[TallyEntry]) -> Result<Command, (usize, String)> {
         let job = self.job();

@@ -31,7 +31,10 @@ impl Session {
         let rows = read_csv(&bytes).map_err(|e| named(&e))?;
         let mut entries = Vec::with_capacity(rows.len());
         for row in &rows {
-            entries.push(self.entry_of(row, replace).map_err(|why| named(&format!("line {}: {why}", row.line)))?);
+            entries.push(
+                self.entry_of(row, replace)
+                    .map_err(|why| named(&format!("line {}: {why}; nothing was taken over", row.line)))?,
+            );
         }
         let command = self.tally_command(&entries);
         let line = |i: usize| rows.get(i).map_or(0, |r| r.line);

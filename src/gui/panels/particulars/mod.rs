@@ -5,10 +5,12 @@
 //! - [`mends`]: what was put right in a part's mesh
 //! - [`pose_drawing`]: a way to lay a part down, small
 //! - [`standing`]: how firmly copies stand
+//! - [`checklist`]: what is seen to before the plate starts
 //! - [`clean_up`]: hand work on a part's footings
 //! - [`footing`]: what holds a part down, as a choice and a width; [`numbers`]: tables of typed numbers; [`lines`]: words and names
 
 mod adhesion;
+mod checklist;
 mod clean_up;
 mod copies;
 mod footing;
@@ -45,6 +47,6 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
     match whole_part {
         Some(part) => part::show(ui, session, part, view, wishes),
         None if !selection.is_empty() => copies::show(ui, session, view, wishes),
-        None => plate::show(ui, session, wishes),
+        None => plate::show(ui, session, view, wishes),
     }
 }

@@ -8,8 +8,10 @@ use crate::{
     edit::PlateSetup,
     estimate::{floor_words, minimum_s},
     gui::{
+        look::Look,
         theme::{Theme, size},
-        widgets::{Choice, Rule, TextField, line, reading, title},
+        view::View,
+        widgets::{Choice, Rule, TextField, line, link, reading, title},
         wish::Wish,
     },
     session::{Action, Session},
@@ -19,7 +21,7 @@ use crate::{
 const SQUARES_MM: [f64; 2] = [5.0, 50.0];
 
 /// Shows the plate.
-pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+pub(super) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut Vec<Wish>) {
     let theme = Theme::of(ui.visuals());
     let job = session.job();
     let number = session.plate().and_then(|p| job.plate_number(p.id));
@@ -38,6 +40,7 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
         setup(ui, session, plate, wishes);
     }
     minimum(ui, session);
+    tallied(ui, session, wishes);
     ui.add_space(4.0);
     let plate = session.plate();
     let section = |ui: &mut Ui, name: &str, body: &mut dyn FnMut(&mut Ui)| {
@@ -45,6 +48,12 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
             .id_salt(("numbers of", name))
             .show(ui, |ui| body(ui));
     };
+    if let Some(plate) = plate.filter(|p| !p.copies.is_empty()) {
+        let name = format!("Checklist: {}", super::checklist::summary(session, plate));
+        CollapsingHeader::new(RichText::new(name).size(size::BODY))
+            .id_salt("checklist")
+            .show(ui, |ui| super::checklist::show(ui, session, plate, view, wishes));
+    }
     section(ui, "Machine", &mut |ui| {
         super::machine::show(ui, session, plate.map(|p| p.machine).or(job.machines.first().map(|m| m.id)), wishes);
     });
@@ -56,6 +65,27 @@ pub(super) fn show(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
     });
     section(ui, "Spools", &mut |ui| super::spools::show(ui, session, plate, wishes));
     section(ui, "Preferences", &mut |ui| super::preferences::show(ui, session, wishes));
+}
+
+/// What came out of the plate, or the way to write it down.
+fn tallied(ui: &mut Ui, session: &Session, wishes: &mut Vec<Wish>) {
+    let Some(plate) = session.plate().filter(|p| !p.copies.is_empty()) else { return };
+    let (mut good, mut bad, mut runs) = (0, 0, 0);
+    for o in session.job().tally.of_plate(plate.id) {
+        (good, bad, runs) = (good + o.good(), bad + o.bad(), runs + 1);
+    }
+    if runs > 0 {
+        let times = if runs == 1 { String::new() } else { format!(" in {runs} runs") };
+        reading(ui, "tallied", &format!("{good} good, {bad} bad{times}"));
+    }
+    let look = Look::TallyPlate;
+    ui.add_enabled_ui(look.enabled(session), |ui| {
+        // A plate that has ended waits for it.
+        let waits = plate.run.ended.is_some() && runs == 0;
+        if link(ui, look.name(), waits).on_hover_text(look.tooltip()).clicked() {
+            wishes.push(look.into());
+        }
+    });
 }
 
 /// How long a layer takes at least, before there is any layer: of the plate's material and recipe, or of those that a first

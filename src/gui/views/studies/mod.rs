@@ -3,6 +3,7 @@
 //! - [`show`]: the page, with [`Page`] chosen at its top; [`StudiesView`]: what it remembers
 //! - `footings`, `footing_table`, `trade_off`: one part on several footings; `plate`: one plate twice
 //! - `copies`, `copies_table`, `copies_plots`: one part in several numbers; `assumed`: what a study assumes, to be typed over
+//! - `tally`: what plates taught
 //! - `page`, `columns`: what the pages have alike; `progress`: how far a study is; `small`: plates as small drawings
 
 mod assumed;
@@ -18,6 +19,7 @@ mod plate;
 mod progress;
 mod small;
 mod state;
+mod tally;
 mod trade_off;
 
 pub(crate) use state::{Page, StudiesView};
@@ -56,6 +58,7 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, wishes: &mut
                         Page::Footings => footings::show(ui, session, view, wishes),
                         Page::Copies => copies::show(ui, session, view, wishes),
                         Page::Plate => plate::show(ui, session, view, wishes),
+                        Page::Tally => tally::show(ui, session, wishes),
                     }
                 });
             });

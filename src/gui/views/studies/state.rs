@@ -20,22 +20,28 @@ pub(crate) enum Page {
     Copies,
     /// One plate as it is and on other footings.
     Plate,
+    /// What came out of plates.
+    Tally,
 }
 
 impl Page {
-    pub(super) const ALL: [Self; 3] = [Self::Footings, Self::Copies, Self::Plate];
+    pub(super) const ALL: [Self; 4] = [Self::Footings, Self::Copies, Self::Plate, Self::Tally];
 
     pub(super) fn name(self) -> &'static str {
         match self {
             Self::Footings => "Footings of a part",
             Self::Copies => "How many copies",
             Self::Plate => "This plate, two ways",
+            Self::Tally => "Tally",
         }
     }
     pub(super) fn tooltip(self) -> &'static str {
         match self {
             Self::Footings => "A plate filled with one part for each footing",
             Self::Copies => "1, 2, 3 … copies of one part on a plate: minutes each, good parts a day, losses",
+            Self::Tally => {
+                "What came out of plates, and what follows for the next: failure rates, time factors, places"
+            }
             Self::Plate => "The copies on this plate as they are and on other footings, side by side",
         }
     }
