@@ -28,8 +28,8 @@ fn every_command_has_a_manual_page() {
         let text = page(&format!("stonehand-{command}"));
         let own = table.run(&[command, "--help"]).done().out;
         let about = own.lines().next().unwrap_or_default().trim_end_matches('.');
-        // roff writes a hyphen that is to be one as "\-".
-        assert!(text.replace("\\-", "-").contains(about), "{command}: {about}");
+        // roff writes a hyphen that is to be one as "\-", and an apostrophe as "\*(Aq".
+        assert!(text.replace("\\-", "-").replace("\\*(Aq", "'").contains(about), "{command}: {about}");
         assert!(told.out.contains(&format!("stonehand-{command}.1\n")), "{told:?}");
     }
     for study in ["footing", "copies"] {

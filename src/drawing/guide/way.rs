@@ -9,7 +9,7 @@ use crate::{
 };
 
 /// Words under the four drawings.
-const WORDS: [&str; 4] = ["mesh", "plate", "time and cooling", "files and drawing"];
+const WORDS: [&str; 4] = ["mesh", "plate", "time and cooling", "drawing, files"];
 /// Room for words below, mm on paper.
 const WORDS_MM: f64 = 6.0;
 /// Between two drawings, mm on paper: an arrow.
