@@ -96,7 +96,8 @@ fn every_key_that_a_menu_shows_is_in_the_guide() {
     press(&mut w, Key::A, Modifiers::COMMAND);
     let bare = buttons(&w);
     let mut shown: Vec<(String, String)> = Vec::new();
-    for (letter, _) in [(Key::J, "Job"), (Key::C, "Change"), (Key::P, "Plate"), (Key::V, "View"), (Key::H, "Help")] {
+    // Job, Change, Plate, View, Help.
+    for letter in [Key::J, Key::C, Key::P, Key::V, Key::H] {
         press(&mut w, letter, Modifiers::ALT);
         let is_key = |word: &str| {
             word.split('+').all(|k| {
@@ -104,7 +105,8 @@ fn every_key_that_a_menu_shows_is_in_the_guide() {
             })
         };
         for label in buttons(&w).into_iter().filter(|l| !bare.contains(l)) {
-            if let Some((name, keys)) = label.rsplit_once(' ').filter(|(_, keys)| is_key(keys)) {
+            if let Some((name, keys)) = label.rsplit_once(' ').filter(|(_, keys)| *keys != "Stonehand" && is_key(keys))
+            {
                 shown.push((name.trim().to_owned(), keys.to_owned()));
             }
         }

@@ -29,7 +29,7 @@ pub(super) fn footings(width_mm: f64, height_mm: f64) -> Scene {
         let left = n as f64 * each;
         let side = side_outline(&view(half_mm, lift_mm, tips), 2, each, (height_mm - WORDS_MM).max(0.0));
         scene.add(side, 1.0, Point::new(left, WORDS_MM));
-        let at = Point::new(left + (each + RULER_MM) / 2.0, 1.5);
+        let at = Point::new(left + f64::midpoint(each, RULER_MM), 1.5);
         scene.marks.push(text(words, at, Anchor::Middle, Ink::Ink));
     }
     scene

@@ -74,8 +74,8 @@ fn mesh(width_mm: f64, height_mm: f64) -> Scene {
         line(face[a] + deep, face[b] + deep, 1.4);
         line(face[a], face[b] + deep, 0.8);
     }
-    for n in 1..6 {
-        line(face[n], face[n] + deep, 1.4);
+    for &corner in &face[1..] {
+        line(corner, corner + deep, 1.4);
     }
     for (a, b) in [(0, 2), (0, 3), (0, 4)] {
         line(face[a], face[b], 0.8);

@@ -167,7 +167,10 @@ fn section_holds(section: &Section, page: Page, session: &Session, view: &View, 
         match block {
             Block::Text(t) => text.push_str(t),
             Block::Steps(rows) | Block::Terms(rows) => {
-                rows.iter().for_each(|(a, b)| text.push_str(&format!("{a} {b} ")))
+                for word in rows.iter().flat_map(|(a, b)| [a, b]) {
+                    text.push_str(word);
+                    text.push(' ');
+                }
             }
             Block::Drawing(_) => {}
             Block::Keys(keys) => {
