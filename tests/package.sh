@@ -114,7 +114,7 @@ done
 mkdir -p "$work/share/mime/packages"
 cp "$root/usr/share/mime/packages/stonehand.xml" "$work/share/mime/packages/"
 cp /usr/share/mime/packages/freedesktop.org.xml "$work/share/mime/packages/"
-quiet update-mime-database "$work/share/mime"
+XDG_DATA_HOME=$work/share quiet update-mime-database "$work/share/mime"
 type=application/x-stonehand+json
 cp samples/hive-fittings.stonehand "$work/by-ending.stonehand"
 cp samples/hive-fittings.stonehand "$work/by-content"

@@ -114,18 +114,19 @@ fn notes_into(roff: &mut Roff, notes: &str) {
 mod tests {
     use super::*;
 
+    fn below(c: &Command, name: &str, into: &mut Vec<String>) {
+        for sub in c.get_subcommands() {
+            let name = format!("{name}-{}", sub.get_name());
+            into.push(format!("{name}.1"));
+            below(sub, &name, into);
+        }
+    }
+
     #[test]
     fn every_command_has_a_page_and_help_has_none() {
         let pages = pages().expect("bytes can be written into memory");
         let names: Vec<&str> = pages.iter().map(|(name, _)| name.as_str()).collect();
         let mut wanted = vec!["stonehand.1".to_owned()];
-        fn below(c: &Command, name: &str, into: &mut Vec<String>) {
-            for sub in c.get_subcommands() {
-                let name = format!("{name}-{}", sub.get_name());
-                into.push(format!("{name}.1"));
-                below(sub, &name, into);
-            }
-        }
         below(&Cli::command(), "stonehand", &mut wanted);
         assert_eq!(names, wanted);
         assert!(names.contains(&"stonehand-study-copies.1") && names.len() > 12);

@@ -46,7 +46,7 @@ fn variable(name: &str) -> Option<String> {
     env::var(name).ok().filter(|v| !v.is_empty())
 }
 
-/// "linux x86_64, gnu, with debug assertions".
+/// "linux `x86_64`, gnu, with debug assertions".
 fn built_for() -> String {
     let kind = if cfg!(debug_assertions) { "with debug assertions" } else { "release" };
     let library = if cfg!(target_env = "gnu") {

@@ -50,7 +50,7 @@ fn wedges(inside: Bounds) -> [Vec<Point>; 4] {
 /// A bar, two brackets that lie in one another, rings where they leave room.
 fn copies() -> [(Polygon, usize); 6] {
     let p = Point::new;
-    let bracket = vec![p(0.0, 0.0), p(36.0, 0.0), p(36.0, 11.0), p(11.0, 11.0), p(11.0, 36.0), p(0.0, 36.0)];
+    let bracket = [p(0.0, 0.0), p(36.0, 0.0), p(36.0, 11.0), p(11.0, 11.0), p(11.0, 36.0), p(0.0, 36.0)];
     let turned: Vec<Point> = bracket.iter().map(|&c| p(76.0, 84.0) - c).collect();
     let upright: Vec<Point> = bracket.iter().map(|&c| p(24.0, 36.0) + c).collect();
     let bar = Bounds::new(p(24.0, 91.0), p(93.0, 103.0));

@@ -17,10 +17,11 @@ use super::{
 };
 use crate::session::{Action, Ask, Session};
 
-/// Widest guide, the window round it, and its least height, points.
+/// Widest guide, the window round it, its least and its most height, points.
 const GUIDE_WIDTH: f32 = 900.0;
 const GUIDE_ROUND: f32 = 170.0;
 const GUIDE_LEAST: f32 = 200.0;
+const GUIDE_MOST: f32 = 820.0;
 
 /// Shows what lies over the window, if anything does.
 pub(super) fn show(ui: &Ui, session: &Session, view: &mut View, over: Over, wishes: &mut Vec<Wish>) -> Outcome {
@@ -240,7 +241,7 @@ fn rows(ui: &mut Ui, session: &Session, mut form: RowsForm, wishes: &mut Vec<Wis
 
 /// The guide, in nearly all of the window.
 fn guide(ui: &mut Ui, session: &Session, view: &mut View, mut open: guide::Open) -> Outcome {
-    let height = (ui.ctx().content_rect().height() - GUIDE_ROUND).max(GUIDE_LEAST);
+    let height = (ui.ctx().content_rect().height() - GUIDE_ROUND).clamp(GUIDE_LEAST, GUIDE_MOST);
     guide::show(ui, session, view, &mut open, height);
     match buttons(ui, &["Close"]) {
         Some(_) => Outcome::Closed,

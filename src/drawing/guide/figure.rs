@@ -74,11 +74,14 @@ mod tests {
         geom::Bounds,
     };
 
+    /// The least width that the guide gives a drawing, mm: 460 points.
+    const LEAST_MM: f64 = 460.0 * crate::drawing::PT_MM;
+
     /// At every width the guide may have: something is drawn, and no words leave the paper.
     #[test]
     fn figures_fill_their_paper_and_stay_on_it() {
         for which in Figure::ALL {
-            for width_mm in [120.0, 160.0, 220.0] {
+            for width_mm in [LEAST_MM, 160.0, 220.0] {
                 let height_mm = width_mm * which.aspect();
                 let scene = figure(which, width_mm, height_mm);
                 assert!(scene.marks.len() > 8, "{which:?}");

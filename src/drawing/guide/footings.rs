@@ -10,6 +10,8 @@ use crate::{
 /// Half the width and the height of the peg, mm.
 const HALF_MM: f64 = 4.0;
 const HIGH_MM: f64 = 96.0;
+/// What the ruler takes on the left, more than is free on the right, mm on paper.
+const RULER_MM: f64 = 8.0;
 /// Room for the words below, mm on paper.
 const WORDS_MM: f64 = 6.0;
 
@@ -27,7 +29,7 @@ pub(super) fn footings(width_mm: f64, height_mm: f64) -> Scene {
         let left = n as f64 * each;
         let side = side_outline(&view(half_mm, lift_mm, tips), 2, each, (height_mm - WORDS_MM).max(0.0));
         scene.add(side, 1.0, Point::new(left, WORDS_MM));
-        let at = Point::new(left + each / 2.0, 1.5);
+        let at = Point::new(left + f64::midpoint(each, RULER_MM), 1.5);
         scene.marks.push(text(words, at, Anchor::Middle, Ink::Ink));
     }
     scene

@@ -9,7 +9,7 @@ use crate::{
 };
 
 /// Words under the four drawings.
-const WORDS: [&str; 4] = ["mesh", "plate", "time and cooling", "files and drawing"];
+const WORDS: [&str; 4] = ["mesh", "plate", "time and cooling", "drawing, files"];
 /// Room for words below, mm on paper.
 const WORDS_MM: f64 = 6.0;
 /// Between two drawings, mm on paper: an arrow.
@@ -74,8 +74,8 @@ fn mesh(width_mm: f64, height_mm: f64) -> Scene {
         line(face[a] + deep, face[b] + deep, 1.4);
         line(face[a], face[b] + deep, 0.8);
     }
-    for n in 1..6 {
-        line(face[n], face[n] + deep, 1.4);
+    for &corner in &face[1..] {
+        line(corner, corner + deep, 1.4);
     }
     for (a, b) in [(0, 2), (0, 3), (0, 4)] {
         line(face[a], face[b], 0.8);

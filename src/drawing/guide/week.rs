@@ -46,6 +46,9 @@ fn run((name, row, from_h, hours, copies, hue, look): (&str, usize, f64, f64, &s
     let s = |h: f64| (h * HOUR_S as f64).round() as i64;
     let (from, to) = (s(from_h), s(from_h + hours));
     let ended = look == RunLook::Ended;
+    // What ends in the night is taken off once somebody is there again, at 8.
+    let cool = to + 900;
+    let removal = if to > 24 * HOUR_S { cool.max(32 * HOUR_S) } else { cool };
     DrawnRun {
         name: name.into(),
         copies: copies.into(),
@@ -54,11 +57,8 @@ fn run((name, row, from_h, hours, copies, hue, look): (&str, usize, f64, f64, &s
         look,
         preparing: Some(Window::new(from - 600, from)),
         print: Window::new(from, to),
-        cool_s: Some(to + 900),
-        removal: Some(Window::new(
-            (to + 900).max(if to > 24 * HOUR_S { 32 * HOUR_S } else { 0 }),
-            (to + 1500).max(if to > 24 * HOUR_S { 32 * HOUR_S + 600 } else { 0 }),
-        )),
+        cool_s: Some(cool),
+        removal: Some(Window::new(removal, removal + 600)),
         end_range: (!ended).then(|| Window::new(to - s(hours * 0.08), to + s(hours * 0.08))),
         late: None,
         spool_out: None,

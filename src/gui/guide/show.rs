@@ -23,6 +23,10 @@ use crate::{
 
 /// Width of the contents, points.
 const CONTENTS: f32 = 178.0;
+/// In a guide narrower than this the contents are above the page, points.
+const NARROW: f32 = 560.0;
+/// Drawings narrower than this are scrolled sideways, points: their words would run into one another.
+const LEAST_DRAWING: f32 = 460.0;
 /// Between contents and page.
 const BETWEEN: f32 = 22.0;
 /// Wider than this lines would be hard to follow, points.
@@ -39,6 +43,12 @@ type KeyRow = (String, &'static str);
 pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, open: &mut Open, height: f32) {
     let theme = Theme::of(ui.visuals());
     let words = search::words_of(&open.search);
+    if ui.available_width() < NARROW {
+        let top = ui.min_rect().bottom();
+        ui.horizontal_wrapped(|ui| contents(ui, open, words.is_empty(), theme));
+        let left = (height - (ui.min_rect().bottom() - top)).max(80.0);
+        return page(ui, session, view, open, &words, left);
+    }
     ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
         ui.spacing_mut().item_spacing.x = BETWEEN;
         ui.allocate_ui_with_layout(Vec2::new(CONTENTS, height), Layout::top_down(Align::Min), |ui| {
@@ -47,25 +57,32 @@ pub(crate) fn show(ui: &mut Ui, session: &Session, view: &mut View, open: &mut O
         });
         let width = ui.available_width();
         ui.allocate_ui_with_layout(Vec2::new(width, height), Layout::top_down(Align::Min), |ui| {
-            let salt = (open.page.name(), open.search.clone());
-            let mut area = ScrollArea::vertical().id_salt(salt).auto_shrink(false).max_height(height);
-            if std::mem::take(&mut open.fresh) {
-                area = area.vertical_scroll_offset(0.0);
-            }
-            area.show(ui, |ui| {
-                ui.spacing_mut().item_spacing = Vec2::new(8.0, 4.0);
-                ui.set_max_width((width - 14.0).min(LINE));
-                scroll_by_keys(ui, height);
-                if words.is_empty() {
-                    title(ui, open.page.name(), theme);
-                    for section in open.page.sections() {
-                        section_ui(ui, session, view, section, &words, theme);
-                    }
-                } else {
-                    found(ui, session, view, &words, theme);
-                }
-            });
+            page(ui, session, view, open, &words, height);
         });
+    });
+}
+
+/// The page, or what was found, in a room so high.
+fn page(ui: &mut Ui, session: &Session, view: &mut View, open: &mut Open, words: &[String], height: f32) {
+    let theme = Theme::of(ui.visuals());
+    let width = ui.available_width();
+    let salt = (open.page.name(), open.search.clone());
+    let mut area = ScrollArea::vertical().id_salt(salt).auto_shrink(false).max_height(height);
+    if std::mem::take(&mut open.fresh) {
+        area = area.vertical_scroll_offset(0.0);
+    }
+    area.show(ui, |ui| {
+        ui.spacing_mut().item_spacing = Vec2::new(8.0, 4.0);
+        ui.set_max_width((width - 14.0).min(LINE));
+        scroll_by_keys(ui, height);
+        if words.is_empty() {
+            title(ui, open.page.name(), theme);
+            for section in open.page.sections() {
+                section_ui(ui, session, view, section, words, theme);
+            }
+        } else {
+            found(ui, session, view, words, theme);
+        }
     });
 }
 
@@ -75,10 +92,14 @@ fn contents(ui: &mut Ui, open: &mut Open, reading: bool, theme: &Theme) {
     let response = ui.add(field);
     response.widget_info(|| WidgetInfo::labeled(Role::SearchInput, true, "search the guide"));
     open.fresh |= response.changed();
-    ui.add_space(10.0);
+    let narrow = ui.layout().is_horizontal();
+    if !narrow {
+        ui.add_space(10.0);
+    }
     for page in Page::ALL {
         let chosen = reading && page == open.page;
-        let (rect, response) = ui.allocate_exact_size(Vec2::new(CONTENTS, size::ROW), Sense::click());
+        let wide = if narrow { name_width(ui, page) } else { CONTENTS };
+        let (rect, response) = ui.allocate_exact_size(Vec2::new(wide, size::ROW), Sense::click());
         response.widget_info(|| WidgetInfo::selected(Role::Tab, true, chosen, page.name()));
         let fill = match (chosen, response.hovered()) {
             (true, _) => Some(theme.chosen),
@@ -100,6 +121,12 @@ fn contents(ui: &mut Ui, open: &mut Open, reading: bool, theme: &Theme) {
             *open = Open::at(page);
         }
     }
+}
+
+/// Room for a page's name in a row of names, points.
+fn name_width(ui: &Ui, page: Page) -> f32 {
+    let name = ui.painter().layout_no_wrap(page.name().into(), theme::bold(size::BODY), egui::Color32::PLACEHOLDER);
+    name.size().x + 16.0
 }
 
 /// `PageUp` and `PageDown` scroll, whatever has the keyboard.
@@ -140,7 +167,10 @@ fn section_holds(section: &Section, page: Page, session: &Session, view: &View, 
         match block {
             Block::Text(t) => text.push_str(t),
             Block::Steps(rows) | Block::Terms(rows) => {
-                rows.iter().for_each(|(a, b)| text.push_str(&format!("{a} {b} ")))
+                for word in rows.iter().flat_map(|(a, b)| [a, b]) {
+                    text.push_str(word);
+                    text.push(' ');
+                }
             }
             Block::Drawing(_) => {}
             Block::Keys(keys) => {
@@ -207,6 +237,16 @@ fn pair(ui: &mut Ui, mark: &str, word: &str, what: &str, theme: &Theme) {
 
 fn drawing(ui: &mut Ui, which: Figure, painter: &mut ScenePainter, theme: &Theme) {
     let width = ui.available_width().floor();
+    if width < LEAST_DRAWING {
+        let area = ScrollArea::horizontal().id_salt(which.words());
+        area.show(ui, |ui| drawn(ui, which, painter, theme, LEAST_DRAWING));
+    } else {
+        drawn(ui, which, painter, theme, width);
+    }
+    ui.add_space(6.0);
+}
+
+fn drawn(ui: &mut Ui, which: Figure, painter: &mut ScenePainter, theme: &Theme, width: f32) {
     let height = (f64::from(width) * which.aspect()).round() as f32;
     let (rect, response) = ui.allocate_exact_size(Vec2::new(width, height), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Image, true, which.words()));
@@ -215,9 +255,13 @@ fn drawing(ui: &mut Ui, which: Figure, painter: &mut ScenePainter, theme: &Theme
         let scene = figure(which, mm(width), mm(height));
         let mut camera = Camera::default();
         camera.set_canvas(rect, scene.view);
-        painter.paint(&ui.painter_at(rect.expand(2.0)), &scene.marks, &camera, theme);
+        painter.paint(
+            &ui.painter().with_clip_rect(rect.expand(2.0).intersect(ui.clip_rect())),
+            &scene.marks,
+            &camera,
+            theme,
+        );
     }
-    ui.add_space(6.0);
 }
 
 /// The rows of a list: those of menus are the menus' own.
