@@ -52,7 +52,7 @@ pub struct PlanFiles {
     pub runs: Vec<RunRecord>,
     /// In whose local times.
     pub zone: jiff::tz::TimeZone,
-    /// When the files are made.
+    /// When the plan begins: the calendar's events were made no later.
     pub stamp: jiff::Timestamp,
 }
 

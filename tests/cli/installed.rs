@@ -2,7 +2,7 @@
 
 use super::table::Table;
 
-const COMMANDS: [&str; 13] = [
+const COMMANDS: [&str; 15] = [
     "new",
     "inspect",
     "pack",

@@ -177,7 +177,9 @@ impl Session {
     fn plan_files(&self) -> Option<PlanFiles> {
         let zone = self.asked_plan()?.calendar.zone().clone();
         let runs = self.run_records();
-        (!runs.is_empty()).then(|| PlanFiles { runs, zone, stamp: self.now() })
+        // The same plan gives the same file, whenever it is written.
+        let stamp = runs.iter().map(|r| r.preparing.map_or(r.print.0, |p| p.0)).min()?;
+        Some(PlanFiles { runs, zone, stamp })
     }
 
     /// Mesh files as the job writes them, and as they are seen from a folder.
