@@ -21,7 +21,10 @@ fn help_lists_the_commands_that_work_and_no_others() {
     let commands = listed(&help.out);
     assert_eq!(
         commands,
-        ["new", "inspect", "pack", "top-up", "deal", "estimate", "check", "gauge", "study", "shifts", "export", "help"]
+        [
+            "new", "inspect", "pack", "top-up", "deal", "estimate", "check", "gauge", "study", "shifts", "tally",
+            "export", "help"
+        ]
     );
     for command in commands.iter().filter(|c| **c != "help") {
         let own = table.run(&[command, "--help"]).done();
