@@ -28,6 +28,7 @@ fn copies_are_marked_on_the_sheet_and_written_down() {
     }
     super::drag(&mut w, b, egui::Vec2::new(40.0, -30.0));
     assert_eq!(copies(&w), before);
+    press(&mut w, Key::Escape, Modifiers::NONE);
     w.get_by_label("good copies 2");
     type_into(&mut w, "hours", "2.5");
     type_into(&mut w, "initials", "JK");

@@ -202,7 +202,7 @@ fn the_checklist_warns_of_the_next_plate_alone() {
 #[test]
 fn plates_since_the_surface_was_refreshed_are_counted() {
     let mut desk = Desk::with_job();
-    let now = desk.session.now();
+    let now: jiff::Timestamp = "2026-11-30T16:30:00Z".parse().expect("an instant");
     let later = |s: i64| jiff::Timestamp::from_second(now.as_second() - 10_000 + s).ok();
     desk.session.set_now(later(0));
     let p = plate(&desk);

@@ -67,7 +67,7 @@ fn offered(ui: &mut Ui, session: &Session, l: &Learned, wishes: &mut Vec<Wish>) 
     head(ui, "For the next estimates");
     for o in offers(session.job(), l) {
         ui.horizontal_wrapped(|ui| {
-            ui.label(o.words());
+            ui.label(words::plain(&o.words()).into_owned());
             let action = Action::UseLearned(o.offer);
             ui.add_enabled_ui(action.enabled(session), |ui| {
                 let button = link(ui, action.name(), true).on_hover_text(action.tooltip());
@@ -161,7 +161,7 @@ fn places(ui: &mut Ui, l: &Learned) {
         }
         note(
             ui,
-            "Fisher's exact test: a p below 0.05 would be rare if the place did not matter. Look ▸ Show where copies fail marks them on the sheet.",
+            "Fisher's exact test: a p below 0.05 would be rare if the place did not matter. The menu item Show where copies fail marks them on the sheet.",
         );
     }
     if let Some(t) = &l.surface {
