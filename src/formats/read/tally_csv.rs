@@ -153,10 +153,11 @@ pub fn tally_csv(bytes: &[u8]) -> Result<Vec<TallyRow>, TallyCsvError> {
         csv::ReaderBuilder::new().has_headers(false).flexible(true).delimiter(separator).from_reader(text.as_bytes());
     let mut rows = Vec::new();
     let mut columns: Option<Columns> = None;
+    let mut lines = Lines { bytes: text.as_bytes(), at: 0, line: 1 };
     for record in reader.records() {
         // Text that is UTF-8, in a flexible table: nothing else can be wrong with a record.
         let Ok(record) = record else { return Err(TallyCsvError::NotText { line: 1 }) };
-        let line = record.position().map_or(1, csv::Position::line);
+        let line = lines.of(record.position().map_or(0, csv::Position::byte));
         match &columns {
             None => columns = Some(Columns::of(&record)?),
             Some(_) if record.iter().all(|f| f.trim().is_empty()) => {}
@@ -172,6 +173,25 @@ pub fn tally_csv(bytes: &[u8]) -> Result<Vec<TallyRow>, TallyCsvError> {
         }
     }
     Ok(rows)
+}
+
+/// Counts lines on the way through a table. The reader's own count is one too low where lines end in CR LF: it leaves the LF to the next record.
+struct Lines<'a> {
+    bytes: &'a [u8],
+    at: usize,
+    line: u64,
+}
+
+impl Lines<'_> {
+    /// In which line the record is whose reading began here; each no earlier than the one before.
+    fn of(&mut self, byte: u64) -> u64 {
+        let from = usize::try_from(byte).unwrap_or(usize::MAX).min(self.bytes.len());
+        let blank = self.bytes[from..].iter().take_while(|b| matches!(b, b'\r' | b'\n')).count();
+        let to = (from + blank).max(self.at);
+        self.line += self.bytes[self.at..to].iter().filter(|b| **b == b'\n').count() as u64;
+        self.at = to;
+        self.line
+    }
 }
 
 /// Where a quote opens that never closes. A quote within an unquoted field is a letter.
@@ -334,7 +354,8 @@ mod tests {
     fn lines_as_people_write_them() {
         let text = "plate,run,date,hours,good,bad,bad_copies,cause,grams,initials,note\r\n1,2,2026-11-30,4.5,11,1,\"E 14:warped\",,182.5,JK,'=odd\r\n\r\n2,,,3,4,0,,,,,\r\n";
         let rows = read(text).expect("sound");
-        assert_eq!(rows.len(), 2);
+        // An empty line counts.
+        assert_eq!(rows.iter().map(|r| r.line).collect::<Vec<_>>(), [2, 4]);
         let a = &rows[0];
         assert_eq!((a.line, a.plate, a.run, a.hours, a.good, a.bad), (2, 1, Some(2), 4.5, Some(11), Some(1)));
         assert_eq!((a.bad_copies.clone(), a.grams), (vec![("E 14".into(), Some(Cause::Warped))], Some(182.5)));
