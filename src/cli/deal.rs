@@ -95,7 +95,7 @@ fn told(s: &Session, record: &DealRecord) -> Result<(), Fail> {
         let come_off = |p: &Plate| p.copies.len() * if job.twin(p).is_some() { 2 } else { 1 };
         let copies = job.plate(r.plate).map_or(0, come_off);
         let number = job.plate_number(r.plate).map_or_else(String::new, |n| n.to_string());
-        let late = if r.late_s > 0 { words::time(r.late_s as f64) } else { String::new() };
+        let late = if r.late_s > 0 { crate::words::long_time(r.late_s as f64) } else { String::new() };
         let [start, end, ready] = r.words.clone();
         lines.push([number, words::plain(&r.machine).into_owned(), copies.to_string(), start, end, ready, late]);
     }

@@ -309,6 +309,12 @@ def test_calendar(sample):
             assert event["DTSTART"].dt == instant(plate[key]["from"]) and event["DTEND"].dt == instant(plate[key]["to"])
             assert event["DTSTART"].dt.utcoffset() == datetime.timedelta(0)
             assert event["LOCATION"] == plate["machine"] and f"plate {plate['plate']}" in event["SUMMARY"]
+            if kind == "print":
+                # The range of the end in the shop's time, which is named.
+                local = [instant(plate["end_range"][k]).astimezone(zoneinfo.ZoneInfo(told["time_zone"])) for k in ("from", "to")]
+                first, last = (f"{t:%a} {t.day} {t:%b %Y %H:%M}" for t in local)
+                last = last if local[0].date() != local[1].date() else f"{local[1]:%H:%M}"
+                assert f"between {first} and {last} ({told['time_zone']})" in event["DESCRIPTION"]
 
 
 def test_table(sample):
@@ -318,6 +324,8 @@ def test_table(sample):
     zone = zoneinfo.ZoneInfo(told["time_zone"])
     for row in rows:
         [plate] = [p for p in told["plates"] if p["plate"] == int(row["plate"])]
+        names = {part["letter"]: part["name"] for part in json.loads((program.SAMPLES / "hive-fittings.stonehand").read_text(encoding="utf-8"))["parts"]}
+        assert row["part_names"] == ", ".join(names[letter] for letter in row["parts"].split(", "))
         assert row["machine"] == plate["machine"] and int(row["copies"]) == plate["copies"]
         for key, (part, end) in {"preparing_from": ("preparing", "from"), "print_to": ("print", "to"), "removal_to": ("removal", "to")}.items():
             told_at = instant(plate[part][end])

@@ -48,7 +48,7 @@ impl TimelineFrame {
     }
     /// Where a time lies; beyond what is shown too.
     pub fn x(&self, s: i64) -> f64 {
-        self.names_mm + (s - self.span.from_s) as f64 * self.mm_per_s()
+        self.names_mm + s.saturating_sub(self.span.from_s) as f64 * self.mm_per_s()
     }
     /// The time at a place.
     pub fn second_at(&self, x_mm: f64) -> i64 {
@@ -107,6 +107,9 @@ mod tests {
         assert!(frame.row(2).min.y < bar.min.y && bar.max.y < frame.row(2).max.y);
         assert!((bar.width() - 200.0 / 25.0).abs() < 1e-9);
         assert_eq!(frame.bar(2, Window::new(90_000, 99_000), 2.0), None);
+        // What is never taken off waits to the end of what is shown.
+        let waits = frame.bar(1, Window::new(0, i64::MAX), 0.0).expect("it is shown");
+        assert!((waits.max.x - 220.0).abs() < 1e-9 && waits.min.x > 20.0, "{waits:?}");
         assert!(frame.bar(0, Window::new(10, 11), 2.0).is_some_and(|b| (b.width() - 2.0 * PT_MM).abs() < 1e-9));
         let rows = TimelineFrame::row_pt_of(4, TimelineFrame::height_mm_of(4, 31.0));
         assert!((rows - 31.0).abs() < 1e-9);

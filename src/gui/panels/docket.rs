@@ -110,17 +110,9 @@ fn line(
     if response.clicked() {
         wishes.push(Action::ShowPlate(plate.id).into());
     }
-    let figures = theme::regular(size::BODY);
-    let cell = |x, align, text: &str, font, ink| table::cell(ui, rect, x, align, text, font, ink);
-    cell(0.0, Align2::LEFT_CENTER, &number.to_string(), theme::bold(size::BODY), theme.ink);
-    let copies = crate::drawing::words::copies_on(session.job(), plate);
-    let width = |text: &str, font| ui.painter().layout_no_wrap(text.to_owned(), font, theme.ink).size().x;
-    let from = width(&session.job().plates.len().to_string(), theme::bold(size::BODY)) + 9.0;
-    let to = edges[0] - width(&copies, figures.clone()).max(18.0) - 10.0;
-    table::name_cell(ui, rect, from.max(20.0), to, machine, theme.ink);
-    cell(edges[0], Align2::RIGHT_CENTER, &copies, figures.clone(), theme.ink);
-    cell(edges[1], Align2::RIGHT_CENTER, &time, figures, theme.ink);
-    cell(edges[2], Align2::RIGHT_CENTER, &verdict, theme::bold(size::SMALL), ink);
+    if ui.is_rect_visible(rect) {
+        cells(ui, session, (number, plate, machine), (rect, edges), (&time, &verdict, ink));
+    }
     response.context_menu(|ui| {
         let tally = Look::TallyPlate;
         if ui.add_enabled(!plate.copies.is_empty(), egui::Button::new(tally.name())).clicked() {
@@ -146,6 +138,28 @@ fn line(
         }
     });
     response
+}
+
+/// What is written on a line.
+fn cells(
+    ui: &Ui,
+    session: &Session,
+    (number, plate, machine): (usize, &Plate, &str),
+    (rect, edges): (egui::Rect, [f32; 3]),
+    (time, verdict, ink): (&str, &str, egui::Color32),
+) {
+    let theme = Theme::of(ui.visuals());
+    let figures = theme::regular(size::BODY);
+    let cell = |x, align, text: &str, font, ink| table::cell(ui, rect, x, align, text, font, ink);
+    cell(0.0, Align2::LEFT_CENTER, &number.to_string(), theme::bold(size::BODY), theme.ink);
+    let copies = crate::drawing::words::copies_on(session.job(), plate);
+    let width = |text: &str, font| ui.painter().layout_no_wrap(text.to_owned(), font, theme.ink).size().x;
+    let from = width(&session.job().plates.len().to_string(), theme::bold(size::BODY)) + 9.0;
+    let to = edges[0] - width(&copies, figures.clone()).max(18.0) - 10.0;
+    table::name_cell(ui, rect, from.max(20.0), to, machine, theme.ink);
+    cell(edges[0], Align2::RIGHT_CENTER, &copies, figures.clone(), theme.ink);
+    cell(edges[1], Align2::RIGHT_CENTER, time, figures, theme.ink);
+    cell(edges[2], Align2::RIGHT_CENTER, verdict, theme::bold(size::SMALL), ink);
 }
 
 /// "2 stop", "1 watch", "ready".

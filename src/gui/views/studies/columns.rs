@@ -8,7 +8,7 @@ use crate::gui::{
 };
 
 /// Between two heads at the least, points.
-const HEAD_GAP: f32 = 9.0;
+const HEAD_GAP: f32 = 7.0;
 
 /// A column: its head, its width in points at the narrowest, and what it says.
 pub(super) struct Column<R: 'static> {

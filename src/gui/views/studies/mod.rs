@@ -36,7 +36,7 @@ use crate::{
 };
 
 /// Narrower than this the page is scrolled sideways.
-const LEAST_WIDTH: f32 = 650.0;
+const LEAST_WIDTH: f32 = 590.0;
 /// Wider than this lines would be hard to follow.
 const MOST_WIDTH: f32 = 1280.0;
 
