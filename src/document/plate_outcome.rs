@@ -153,7 +153,9 @@ impl PlateOutcome {
             let Some(part) = copy.part else { continue };
             *all.entry(part).or_default() += usize::from(copy.bad.is_none());
         }
-        all.values_mut().for_each(|n| *n = n.saturating_sub(self.unnamed_bad as usize));
+        for n in all.values_mut() {
+            *n = n.saturating_sub(self.unnamed_bad as usize);
+        }
         all
     }
     /// Actual ÷ estimated time at a time factor of 1; `None` without an estimate.

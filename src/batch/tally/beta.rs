@@ -75,7 +75,7 @@ pub fn beta_quantile(share: f64, a: f64, b: f64) -> f64 {
 
 /// The `t` below which this share of Student's distribution with so many degrees of freedom lies.
 pub fn t_quantile(share: f64, freedom: f64) -> f64 {
-    if share.is_nan() || !(freedom > 0.0) {
+    if share.is_nan() || freedom.is_nan() || freedom <= 0.0 {
         return f64::NAN;
     }
     let tail = 2.0 * share.min(1.0 - share);

@@ -4,7 +4,7 @@ use statrs::function::gamma::checked_gamma_lr;
 
 /// The value below which this share of a chi-square distribution with so many degrees of freedom lies.
 pub fn chi_square_quantile(share: f64, freedom: f64) -> f64 {
-    if !(freedom > 0.0) || !(0.0..1.0).contains(&share) {
+    if freedom.is_nan() || freedom <= 0.0 || !(0.0..1.0).contains(&share) {
         return f64::NAN;
     }
     let below = |x: f64| checked_gamma_lr(freedom / 2.0, x / 2.0).unwrap_or(f64::NAN);

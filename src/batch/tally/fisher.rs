@@ -26,7 +26,7 @@ pub fn fisher_exact(one: (usize, usize), other: (usize, usize)) -> f64 {
 mod tests {
     use super::*;
 
-    /// The lady tasting tea, 3 of 4 and 1 of 4: 34/70 (Fisher, The Design of Experiments); 1/11 against 9/12: by scipy.stats.fisher_exact 1.17.1.
+    /// The lady tasting tea, 3 of 4 and 1 of 4: 34/70 (Fisher, The Design of Experiments); 1/11 against 9/12: by `scipy.stats.fisher_exact` 1.17.1.
     #[test]
     fn known_tables() {
         assert!((fisher_exact((3, 4), (1, 4)) - 34.0 / 70.0).abs() < 1e-9);

@@ -18,7 +18,7 @@ pub struct Rate {
 }
 
 /// Mean and equal-tailed 95 % interval of a failure rate under Jeffreys' prior, Beta(1/2, 1/2). At 0 failures the lower end is 0, where all failed
-/// the upper end is 1 (Brown, Cai, DasGupta, Statistical Science 16, 2001). More failures than there were count as all of them.
+/// the upper end is 1 (Brown, Cai and others, Statistical Science 16, 2001). More failures than there were count as all of them.
 pub fn jeffreys(failed: usize, of: usize) -> Rate {
     let failed = failed.min(of);
     let (a, b) = (failed as f64 + 0.5, (of - failed) as f64 + 0.5);

@@ -139,7 +139,7 @@ pub fn tally_csv(bytes: &[u8]) -> Result<Vec<TallyRow>, TallyCsvError> {
         return Err(TallyCsvError::TooLarge { most: MOST_BYTES, what: "bytes" });
     }
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    let line_at = |end: usize| 1 + bytes[..end].iter().filter(|b| **b == b'\n').count() as u64;
+    let line_at = |end: usize| 1 + bytes[..end].split(|b| *b == b'\n').skip(1).count() as u64;
     let text = std::str::from_utf8(bytes).map_err(|e| TallyCsvError::NotText { line: line_at(e.valid_up_to()) })?;
     if text.trim().is_empty() {
         return Err(TallyCsvError::Empty);

@@ -163,7 +163,7 @@ impl Session {
             Action::ReadTally(path) => self.read_tally(name, &path)?,
             Action::WriteTally(path) => self.write_tally_csv(&path)?,
             Action::UseLearned(offer) => self.use_learned(name, offer)?,
-            Action::Tick(plate, item, by) => self.tick_item(name, plate, item, by)?,
+            Action::Tick(plate, item, by) => self.tick_item(name, plate, item, &by)?,
             Action::Untick(plate, item) => self.untick_item(name, plate, &item)?,
             Action::NozzleChanged(machine) => self.nozzle_changed(name, machine)?,
             Action::SetReadiness(readiness) => self.command(name, &Command::SetReadiness { readiness })?,

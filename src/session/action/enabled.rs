@@ -45,8 +45,8 @@ impl Action {
             | Self::SetShifts(_)
             | Self::UseHours
             | Self::MarkRun(..)
-            | Self::MoveRun { .. } => !arranging,
-            Self::Tally(_)
+            | Self::MoveRun { .. }
+            | Self::Tally(_)
             | Self::RemoveOutcome(_)
             | Self::UseLearned(_)
             | Self::Tick(..)

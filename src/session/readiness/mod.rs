@@ -32,7 +32,7 @@ impl Session {
         label: &str,
         plate: PlateId,
         item: ReadyItem,
-        by: String,
+        by: &str,
     ) -> Result<(), SessionError> {
         let (job, when) = (self.job(), self.now());
         let Some(plate) = job.plate(plate) else { return no_plate() };

@@ -105,10 +105,10 @@ fn check_own(text: &str) -> Result<(), String> {
     if all.len() > limits::MOST_OWN_ITEMS {
         return Err(format!("Type at most {} items.", limits::MOST_OWN_ITEMS));
     }
-    match all.iter().any(|o| o.chars().count() > limits::MOST_OWN_ITEM) {
-        true => Err(format!("Type at most {} letters for one item.", limits::MOST_OWN_ITEM)),
-        false => Ok(()),
+    if all.iter().any(|o| o.chars().count() > limits::MOST_OWN_ITEM) {
+        return Err(format!("Type at most {} letters for one item.", limits::MOST_OWN_ITEM));
     }
+    Ok(())
 }
 
 fn check_initials(text: &str) -> Result<(), String> {
