@@ -188,7 +188,7 @@ impl Lines<'_> {
         let from = usize::try_from(byte).unwrap_or(usize::MAX).min(self.bytes.len());
         let blank = self.bytes[from..].iter().take_while(|b| matches!(b, b'\r' | b'\n')).count();
         let to = (from + blank).max(self.at);
-        self.line += self.bytes[self.at..to].iter().filter(|b| **b == b'\n').count() as u64;
+        self.line += self.bytes[self.at..to].split(|b| *b == b'\n').count() as u64 - 1;
         self.at = to;
         self.line
     }

@@ -108,7 +108,9 @@ fn cut_short(board: &mut Board<'_>, now: &Now<'_>, dice: &mut Rng) -> Option<Cha
         let mut without = stays.clone();
         without.take(line, n);
         let partner = board.asked.partner(slot.twin, line);
-        partner.iter().for_each(|&other| without.take(other, n));
+        if let Some(other) = partner {
+            without.take(other, n);
+        }
         let keeps = come_off_within(board, &Slot { content: without.clone(), ..slot }, line, n, most_s);
         stays = without;
         for its in partner.into_iter().chain([line]) {
