@@ -44,6 +44,7 @@ mod pose;
 mod preferences;
 mod pull_test;
 mod readiness;
+mod ready_lines;
 mod recipe;
 mod run_state;
 mod shifts;
