@@ -1,4 +1,4 @@
-//! The checklist of a plate: what somebody looks at before it starts.
+//! The checklist of a plate, line by line.
 
 use jiff::Timestamp;
 

@@ -6,9 +6,11 @@
 
 mod entry;
 mod offer;
+mod offered;
 mod outcome;
 mod record;
 mod table;
 
 pub use entry::{SpoolCount, TallyEntry};
-pub use offer::{Offer, Offered, not_offered, offers};
+pub use offer::Offer;
+pub use offered::{Offered, not_offered, offers};
