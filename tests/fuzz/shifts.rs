@@ -52,7 +52,7 @@ pub(crate) fn action(session: &Session, dice: &mut Dice) -> Action {
             let Some(mut p) = job.parts.get(dice.below(job.parts.len())).cloned() else { return Action::UseHours };
             let dues =
                 ["", "2026-12-01", "2026-12-01T16:30", "soon", "0000-00-00", "-009999-01-02", "9999-12-31", "25:00"];
-            p.due = dice.one_in(4).then_some(None).unwrap_or_else(|| Some((*dice.of(&dues)).to_owned()));
+            p.due = if dice.one_in(4) { None } else { Some((*dice.of(&dues)).to_owned()) };
             Action::SetPart(Box::new(p))
         }
         15 => match job.materials.get(dice.below(job.materials.len())) {
@@ -67,7 +67,7 @@ pub(crate) fn action(session: &Session, dice: &mut Dice) -> Action {
             _ => Action::RemoveSpool(spool(dice)),
         },
         16 => {
-            let spool = dice.one_in(3).then_some(None).unwrap_or_else(|| Some(spool(dice)));
+            let spool = if dice.one_in(3) { None } else { Some(spool(dice)) };
             if dice.one_in(2) {
                 Action::ChooseSpool(plate(dice), spool)
             } else {
@@ -162,7 +162,7 @@ fn shifts(dice: &mut Dice, job: &Job) -> Shifts {
                 ..new.changeover
             };
         }
-        _ => new.start = dice.one_in(3).then_some(None).unwrap_or_else(|| Some(local(dice))),
+        _ => new.start = if dice.one_in(3) { None } else { Some(local(dice)) },
     }
     new
 }
@@ -192,8 +192,8 @@ pub(crate) fn sound(session: &Session) -> Result<(), String> {
     }
     let is_attended =
         |w: Window| w.length_s() == 0 || attended.iter().any(|a| a.from_s <= w.from_s && w.to_s <= a.to_s);
-    let mut last: Vec<i64> = vec![i64::MIN; t.floor.machines.len()];
     for bench in 0..t.floor.machines.len() {
+        let mut free_s = 0;
         for run in t.sequence(bench) {
             let (Some(x), Some(about)) = (t.timed(run), t.about.get(run)) else {
                 return Err("a run of no plate".into());
@@ -204,10 +204,10 @@ pub(crate) fn sound(session: &Session) -> Result<(), String> {
             if !is_attended(x.preparing) || x.removal.is_some_and(|w| !is_attended(w)) {
                 return Err(format!("hand work with nobody there: {x:?}"));
             }
-            if x.preparing.from_s < last[bench].max(0) {
+            if x.preparing.from_s < free_s {
                 return Err(format!("two plates at once: {x:?}"));
             }
-            last[bench] = x.removal.map_or(i64::MAX, |w| w.to_s);
+            free_s = x.removal.map_or(i64::MAX, |w| w.to_s);
             if t.run_words(session.job(), run).is_empty() || t.bound_words(x.print.to_s).is_empty() {
                 return Err("a run without words".into());
             }

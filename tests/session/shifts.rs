@@ -6,7 +6,7 @@ use stonehand::{
     drawing::{TimelineFrame, timeline},
     finding::{FindingKind, Level, Remedy},
     geom::Point,
-    session::{Action, ArrangeLimits, Ask, RunMark, Timeline, TimelineFile, WhatNow},
+    session::{Action, ArrangeLimits, Ask, Replacing, RunMark, Timeline, TimelineFile, WhatNow},
 };
 
 use super::desk::Desk;
@@ -508,7 +508,7 @@ fn a_calendar_file_is_in_the_shop_s_time_and_saved_with_a_question() {
     assert_eq!(desk.session.take_ask(), Some(Ask::Replace));
     assert_eq!(desk.files.get("/out/plan.ics"), before);
     assert_eq!(
-        desk.session.replacing().map(|r| r.sentence()).as_deref(),
+        desk.session.replacing().map(Replacing::sentence).as_deref(),
         Some("There is already a file /out/plan.ics.")
     );
     desk.act(Action::SaveCopy);

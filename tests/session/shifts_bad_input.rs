@@ -163,12 +163,11 @@ fn numbers_and_states_of_a_file_changed_by_hand() {
         ),
     ] {
         let mut bad = good.clone();
-        match bad.pointer_mut(pointer) {
-            Some(place) => *place = value,
-            None => {
-                let (parent, key) = pointer.rsplit_once('/').expect("a place");
-                bad.pointer_mut(parent).expect("its parent")[key] = value;
-            }
+        let (parent, key) = pointer.rsplit_once('/').expect("a place");
+        let parent = bad.pointer_mut(parent).expect("its parent");
+        match key.parse::<usize>() {
+            Ok(n) => parent[n] = value,
+            Err(_) => parent[key] = value,
         }
         let why = file::read(bad.to_string().as_bytes(), "job.stonehand").expect_err(pointer).to_string();
         assert!(why.contains(said), "{pointer}: {why}");
