@@ -21,7 +21,8 @@ def tool(*words, cwd=None):
 
 
 def text(path):
-    return tool("pdftotext", "-layout", path, "-").decode()
+    # In the order in which it was written: labels that stand close together are not run into one line.
+    return tool("pdftotext", "-raw", path, "-").decode()
 
 
 def info(path):

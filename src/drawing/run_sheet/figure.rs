@@ -15,8 +15,10 @@ use crate::drawing::{
 };
 use crate::geom::{Bounds, Point, Region};
 
-/// Labels are made as small as this, points.
-const LEAST_LABEL_PT: f32 = 3.0;
+/// Labels are made as small as this, points: what is written can be read with a glass, or with the file enlarged.
+const LEAST_LABEL_PT: f32 = 0.5;
+/// With more copies than this, lines to labels beside them would be a thicket: the labels lie within their copies, however small.
+const MOST_LED: usize = 48;
 /// So much larger than on the screen: a sheet of paper is read at arm's length (common practice, no source).
 const LARGER: f64 = 1.35;
 /// Room for the rulers, and on the other sides for labels, mm.
@@ -109,7 +111,11 @@ pub(super) fn bed(input: &SheetInput, width_mm: f64, height_mm: f64) -> (Vec<Mar
     labels.take(Bounds::new(b.min - Point::new(left, low), Point::new(b.max.x, b.min.y)));
     labels.take(Bounds::new(b.min - Point::new(left, low), Point::new(b.min.x, b.max.y)));
     labels.take_texts(&rulers);
+    if shown.len() > MOST_LED {
+        labels.keep_within(Bounds::EMPTY);
+    }
     let mut written = copy_labels(shown, &mut labels, LEAST_LABEL_PT / LARGER as f32);
+    labels.keep_within(box_mm);
     written.extend(conflict_labels(&conflicts, 0, b, &mut labels));
     // A hatch under a number makes it hard to read.
     for mark in written.into_iter().map(larger) {
@@ -144,9 +150,8 @@ fn larger(mark: Mark) -> Mark {
 /// What the letters stand for, in columns, its upper left corner at the origin; and its height, mm.
 pub(super) fn parts(input: &SheetInput, width_mm: f64) -> (Vec<Mark>, f64) {
     const PATCH_MM: f64 = 7.0;
-    let columns = if width_mm > 150.0 { 3 } else { 2 };
-    let column_mm = width_mm / f64::from(columns);
-    let columns = columns as usize;
+    let columns = input.parts.len().clamp(1, 3);
+    let column_mm = width_mm / columns as f64;
     let grounds = grounds(input);
     let rows = input.parts.len().div_ceil(columns).min(MOST_ROWS);
     let shown = if input.parts.len() > rows * columns { rows * columns - 1 } else { input.parts.len() };

@@ -15,7 +15,7 @@ const HEAD_MM: f64 = 9.5;
 /// The last row holds names, and what is written under them.
 const LAST_MM: f64 = 10.5;
 /// Width of the names of rows.
-const NAMES_MM: f64 = 22.0;
+const NAMES_MM: f64 = 27.0;
 /// Outcomes side by side; more go into a further band.
 const ACROSS: usize = 6;
 const BAND_MM: f64 = HEAD_MM + COUNT_MM + COPIES_MM;

@@ -29,6 +29,9 @@ use crate::{
 /// Names the files of an export, so that the next one can replace them.
 const LIST: &str = "stonehand-export.list";
 
+/// Names those of the files that wait to be moved, in the folder where they wait.
+const MOVING: &str = "moving.list";
+
 /// Where files wait.
 const WAITING: &str = ".stonehand-export.tmp";
 
@@ -42,8 +45,9 @@ pub(super) struct Written {
     /// Of files that are about one plate: that plate.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub(in crate::session) of: BTreeMap<String, PlateId>,
-    /// Those that were put there when this list was; the others were there before. `None`: all.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    /// Those that are put there when this list is; the others are there already. `None`: all. Kept beside the list, in [`MOVING`], while they
+    /// move: the list itself is the same for the same files.
+    #[serde(skip)]
     fresh: Option<BTreeSet<String>>,
 }
 
@@ -233,6 +237,13 @@ impl Staging {
         let of_kept: Vec<(String, PlateId)> = of_kept.map(|(name, id)| (name.clone(), *id)).collect();
         self.now.of.extend(of_kept);
         self.now.files.extend(self.kept.iter().cloned());
+        let moving = serde_json::to_vec(&fresh).unwrap_or_default();
+        let place = self.folder.join(WAITING).join(MOVING);
+        let written = self.world.create(&place).and_then(|mut out| {
+            out.write_all(&moving)?;
+            out.finish()
+        });
+        written.map_err(|why| SessionError::Write { path: self.folder.join(MANIFEST), why })?;
         self.now.fresh = Some(fresh);
         let list = serde_json::to_vec_pretty(&self.now).unwrap_or_default();
         self.stage(LIST, &mut |out| Ok(out.write_all(&list)?))?;
@@ -304,7 +315,10 @@ fn back(world: &dyn World, folder: &Path) -> io::Result<()> {
     let (new, old) = (folder.join(WAITING).join("new"), folder.join(WAITING).join("old"));
     // The list comes last: where it does not wait any more, nothing was moved yet or everything was.
     if let Ok(list) = world.read(&new.join(LIST)) {
-        for name in Written::read(&list).moved() {
+        let mut written = Written::read(&list);
+        let moving = world.read(&folder.join(WAITING).join(MOVING)).ok();
+        written.fresh = moving.and_then(|bytes| serde_json::from_slice(&bytes).ok());
+        for name in written.moved() {
             let (waits, place) = (new.join(name), folder.join(name));
             if !world.exists(&waits) && world.exists(&place) {
                 world.rename(&place, &waits)?;

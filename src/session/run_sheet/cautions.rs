@@ -28,9 +28,9 @@ pub(super) fn cautions(job: &Job, moments: Moments<'_>) -> Vec<String> {
 /// When nobody is there. NFPA Journal, September 2018 ("3D Printers Go Mainstream") names heat, long running and stored material; no code text
 /// was read that permits or bans printing with nobody present. Smoke detection and clear surroundings: protocols of universities.
 fn unattended(moments: Moments<'_>) -> Option<String> {
-    const WHAT: &str = "Ask the insurer and the local fire authority first; keep smoke detection on.";
+    const WHAT: &str = "ask the insurer and the local fire authority first, and keep smoke detection on.";
     let Some((t, timed)) = moments.plan() else {
-        return Some(format!("With nobody present: {WHAT}"));
+        return Some(format!("If nobody will be present: {WHAT}"));
     };
     let alone = unattended_hours(t, timed.print);
     if alone.is_empty() {
@@ -40,5 +40,5 @@ fn unattended(moments: Moments<'_>) -> Option<String> {
     let named = alone.iter().take(NAMED).map(|w| format!("{} to {}", clock(w.from_s), clock(w.to_s)));
     let more = alone.len().saturating_sub(NAMED);
     let more = if more > 0 { format!(" and {more} more times") } else { String::new() };
-    Some(format!("It prints with nobody present from {}{more}. {WHAT}", named.collect::<Vec<_>>().join(", ")))
+    Some(format!("It prints with nobody present from {}{more}: {WHAT}", named.collect::<Vec<_>>().join(", ")))
 }

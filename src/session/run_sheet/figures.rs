@@ -81,7 +81,7 @@ fn filament(job: &Job, plate: &Plate, view: &PlateView, moments: Moments<'_>) ->
             }
         }
         let needed = words::mass(e.of_one_head().mass_g);
-        Some(Fact { name: format!("{name} from spool {}", spool.name), value: needed, notes })
+        Some(Fact { name: format!("{name} from spool {}", words::plain(&spool.name)), value: needed, notes })
     };
     let mut all: Vec<Fact> = of(plate.spool, view.spool, "Filament").into_iter().collect();
     all.extend(of(second, view.twin_spool, "Second carriage"));

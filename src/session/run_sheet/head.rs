@@ -1,6 +1,6 @@
 //! What every printed page says of the job.
 
-use crate::{document::file, drawing::run_sheet::PageHead, session::Session, work::sha256_hex};
+use crate::{document::file, drawing::run_sheet::PageHead, session::Session, words, work::sha256_hex};
 
 /// Digits of a revision: as many as tell a shop's states of a job apart.
 const DIGITS: usize = 8;
@@ -11,6 +11,6 @@ impl Session {
     pub(in crate::session) fn page_head(&self) -> PageHead {
         let bytes = file::write(self.job()).unwrap_or_default();
         let revision = sha256_hex(&bytes).chars().take(DIGITS).collect();
-        PageHead { job: self.name_for_lists(), revision, date: self.today() }
+        PageHead { job: words::plain(&self.name_for_lists()).into_owned(), revision, date: self.today() }
     }
 }

@@ -7,6 +7,7 @@ use crate::{
     document::{Job, Plate},
     estimate::{PlateEstimate, cooling_summary},
     session::{PartStanding, PlateView, Session},
+    words,
 };
 
 /// Kinds of copies named.
@@ -74,7 +75,7 @@ impl Session {
             [one] => format!("only {} grows", copies.get(*one as usize).map_or_else(String::new, |c| job.copy_name(c))),
             all => format!("{} copies of {} grow", all.len(), letters.into_iter().collect::<Vec<_>>().join(", ")),
         };
-        let short = if headroom < 1.0 { "too quick to cool" } else { "the most heat" };
+        let short = if headroom < 1.0 { "too quick to cool" } else { "enough time to cool" };
         Some(format!(
             "Least headroom {headroom:.2} ({short}) at {:.1} mm, {}, where {grows}",
             layer.top_mm,
@@ -91,5 +92,6 @@ fn names(job: &Job, plate: &Plate, s: &PartStanding) -> String {
     let more = of.len().saturating_sub(NAMED);
     let more = if more > 0 { format!(" and {more} more") } else { String::new() };
     let part = job.part(s.part).map_or("", |p| p.name.as_str());
+    let part = words::plain(part);
     format!("{}{more} ({part})", named.join(", "))
 }
