@@ -8,7 +8,7 @@
 //! - `deal`: the order dealt out: under way and done ([`Dealing`], [`DealRecord`])
 //! - `study`: studies under way, and what their rows become ([`StudyRun`])
 //! - `shifts`: when plates run, and who is there ([`Timeline`])
-//! - `run_sheet`: what stands on the page that goes to the machine ([`RunSheetLists`])
+//! - `run_sheet`: what stands on the page that goes to the machine
 //! - `files`: jobs, meshes and the hand-over on the disk ([`World`], [`Disk`])
 //! - `tally`: what came out of plates: written down ([`TallyEntry`]), read and written as a table, and what it teaches, offered ([`Offered`])
 //! - `readiness`: the checklist of a plate
@@ -47,7 +47,6 @@ pub use files::{
 };
 pub use gauge::{CODE_ENDINGS, GaugedFile, GaugedFolder, Gauging, code_files, is_code, no_code_in, refusal};
 pub use notice::Notice;
-pub use run_sheet::RunSheetLists;
 pub use search::{ArrangeLimits, Arranging, Between, EndBy, InTimeTold, Standing, When};
 pub use shifts::{
     AboutRun, EndedRun, Improving, OneAtATime, RunMark, SpoolOut, StartNow, Timeline, TimelineFile, WhatNow,

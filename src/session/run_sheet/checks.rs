@@ -1,26 +1,60 @@
 //! What is checked before the start, and what bad copies are sorted by.
 
-/// Lists of a run sheet that a job may have of its own.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct RunSheetLists {
-    /// What is checked before the start, a box each.
-    pub checks: Vec<String>,
-    /// Causes of bad copies.
-    pub causes: Vec<String>,
+use crate::{
+    batch::zone_of,
+    document::{Cause, Job, ReadyItem, ReadyLine},
+    words,
+};
+
+/// The checklist's lines, each for a box; those that were seen to say by whom and when. `removal` says what the line of part removal says.
+pub(super) fn checks(job: &Job, lines: Vec<ReadyLine>, removal: &str) -> Vec<String> {
+    let zone = zone_of(&job.shifts.hours);
+    let said = |line: ReadyLine| {
+        let text =
+            if line.item == ReadyItem::Removal { removal.to_owned() } else { words::plain(&line.text).into_owned() };
+        let Some((when, by)) = line.done else { return text };
+        let when = when.to_zoned_datetime(zone.clone()).strftime("%-d %b %H:%M").to_string();
+        let by = words::plain(by.trim()).into_owned();
+        if by.is_empty() { format!("{text} (seen to {when})") } else { format!("{text} (seen to {when}, {by})") }
+    };
+    lines.into_iter().map(said).collect()
 }
 
-impl Default for RunSheetLists {
-    /// Common practice, no source.
-    fn default() -> Self {
-        let list = |words: &[&str]| words.iter().map(|w| (*w).to_owned()).collect();
-        Self {
-            checks: list(&[
-                "Nozzle and recipe tuned for it",
-                "Surface clean, cleaned cold",
-                "Adhesive on, where needed",
-                "Bed level",
-            ]),
-            causes: list(&["came loose", "warped", "rough or stringy", "wrong size", "other"]),
-        }
+/// Causes as the tally has them; those that stop the whole plate share a line.
+pub(super) fn causes() -> Vec<String> {
+    let of_plate = [Cause::BlockedNozzle, Cause::RanOut, Cause::Power];
+    let own =
+        Cause::ALL.into_iter().filter(|c| !of_plate.contains(c) && *c != Cause::Other).map(|c| c.words().to_owned());
+    own.chain([of_plate.map(Cause::words).join(", "), Cause::Other.words().to_owned()]).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::Timestamp;
+
+    #[test]
+    fn what_was_seen_to_says_by_whom() {
+        let mut job = Job::default();
+        job.shifts.hours.time_zone = "Europe/Lisbon".into();
+        let line = |item: ReadyItem, by: Option<&str>| ReadyLine {
+            item,
+            text: "Level checked".into(),
+            why: String::new(),
+            done: by.map(|by| (Timestamp::from_second(1_804_493_100).expect("a time"), by.to_owned())),
+        };
+        let lines =
+            vec![line(ReadyItem::Level, Some("JK")), line(ReadyItem::Clean, None), line(ReadyItem::Removal, Some(""))];
+        let all = checks(&job, lines, "Parts come off below 40 °C");
+        assert_eq!(all[0], "Level checked (seen to 8 Mar 08:05, JK)");
+        assert_eq!(all[1], "Level checked");
+        assert_eq!(all[2], "Parts come off below 40 °C (seen to 8 Mar 08:05)");
+    }
+
+    #[test]
+    fn every_cause_of_the_tally_is_on_the_sheet() {
+        let all = causes().join("; ");
+        assert!(Cause::ALL.into_iter().all(|c| all.contains(c.words())), "{all}");
+        assert_eq!(causes().len(), Cause::ALL.len() - 2);
     }
 }

@@ -1,8 +1,8 @@
 //! What a run sheet says.
 
 use super::{
-    RunSheetLists,
     cautions::cautions,
+    checks::{causes, checks},
     figures::{figures, removal},
     moment::Moments,
 };
@@ -21,14 +21,7 @@ impl Session {
         let none = PlateView::default();
         let view = self.view(plate.id).unwrap_or(&none);
         let moments = Moments::new(self.planned(plate));
-        let lists = RunSheetLists::default();
-        let spool = plate.spool.and_then(|id| job.spool(id));
-        let spool = spool.map_or_else(
-            || "Enough filament on the spool".to_owned(),
-            |s| format!("Spool {} on the machine", words::plain(&s.name)),
-        );
-        let mut checks = lists.checks;
-        checks.extend([spool, "First layer watched to its end".to_owned(), removal(job, plate, moments)]);
+        let checks = checks(job, self.ready_lines_in(job, plate), &removal(job, plate, moments));
         Some(RunSheetGiven {
             head: head.clone(),
             plate: number,
@@ -39,7 +32,7 @@ impl Session {
             look: self.where_to_look(job, plate, view, moments),
             checks,
             cautions: cautions(job, moments),
-            causes: lists.causes,
+            causes: causes(),
         })
     }
 

@@ -13,5 +13,4 @@ mod look;
 mod moment;
 mod print;
 
-pub use checks::RunSheetLists;
 pub(in crate::session) use given::same_machines;
