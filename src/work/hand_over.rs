@@ -2,6 +2,7 @@
 
 use std::{
     collections::BTreeMap,
+    fmt::Write as _,
     io::{self, BufWriter, Write},
     sync::Arc,
 };
@@ -242,18 +243,19 @@ impl HandOverTask {
             let machine = self.job.machine(plate.machine).map_or("?", |m| m.name.as_str());
             let time = self.times.get(&plate.id).map_or_else(|| "time not known".to_owned(), |t| words::time(t.time_s));
             let copies = words::copies(plate.copies.len());
-            text += &format!("\nPlate {number}: {}, {copies}, {time}\n", words::plain(machine));
+            // Writing into a String cannot fail.
+            let _ = writeln!(text, "\nPlate {number}: {}, {copies}, {time}", words::plain(machine));
             if let Some(same) = self.same_machines.get(&plate.id).filter(|s| !s.is_empty()) {
-                text += &format!("  The same files serve {}: identical in what matters.\n", same.join(", "));
+                let _ = writeln!(text, "  The same files serve {}: identical in what matters.", same.join(", "));
             }
             for name in self.names().iter().filter(|n| n.strip_prefix(&stem).is_some_and(|end| end.starts_with('.'))) {
-                text += &format!("  {name}\n");
+                let _ = writeln!(text, "  {name}");
             }
         }
         text += "\nOf the whole job:\n";
         let stems: Vec<String> = self.plates().map(|(stem, _)| stem).collect();
         for name in self.names().iter().filter(|n| !stems.iter().any(|s| n.starts_with(s.as_str()))) {
-            text += &format!("  {name}\n");
+            let _ = writeln!(text, "  {name}");
         }
         text + "  manifest.sha256\n\nTo see whether all of it is there and unchanged: stonehand check-export on this folder, or sha256sum -c \
                 manifest.sha256 in it.\n"

@@ -1,6 +1,6 @@
 //! The manifest of an export: a hash and a name a line, as `sha256sum -c` reads it.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, fmt::Write as _};
 
 /// Its name.
 pub(super) const MANIFEST: &str = "manifest.sha256";
@@ -56,7 +56,12 @@ pub(super) fn lines(bytes: &[u8]) -> Vec<Result<Line, LineFault>> {
 
 /// A manifest of files by name.
 pub(super) fn text(hashes: &BTreeMap<String, String>) -> String {
-    hashes.iter().map(|(name, hash)| format!("{hash}  {name}\n")).collect()
+    let mut text = String::new();
+    for (name, hash) in hashes {
+        // Writing into a String cannot fail.
+        let _ = writeln!(text, "{hash}  {name}");
+    }
+    text
 }
 
 #[cfg(test)]
