@@ -80,7 +80,7 @@ fn what_plates_teach_is_used_on_request() {
     assert_eq!(w.state().session().job().assumptions.failing_percent, 4.84);
     assert!(w.query_by_label("Use this: Copies that fail").is_none());
     // On the sheet they can be marked.
-    w.get_by_label("Remove plate 1, run 10 from the tally").click();
+    w.get_by_label("Remove plate 1, run 10 from the tally").click_accesskit();
     w.run();
     assert_eq!(outcomes(&w).len(), 9);
 }

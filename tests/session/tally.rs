@@ -165,6 +165,7 @@ fn bad_copies_of_several_parts_are_to_be_named() {
 #[test]
 fn the_checklist_warns_of_the_next_plate_alone() {
     let mut desk = Desk::with_job();
+    desk.session.set_now("2026-11-30T16:30:00Z".parse().ok());
     desk.act(Action::DuplicatePlate(plate(&desk)));
     assert!(!desk.has(FindingKind::Readiness), "nobody has ticked anything");
     let first = plate(&desk);
