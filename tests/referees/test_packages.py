@@ -224,7 +224,7 @@ def test_stl_of_a_plate(results, name):
 def test_csv_says_the_same(results, name):
     """Python's csv: a line a copy, the same places to 1e-6 mm, with a decimal point."""
     placements, files, _ = results[name, "pack"]
-    tables = [f for f in files if f.suffix == ".csv"]
+    tables = [f for f in files if f.name == "placements.csv"]
     rows = []
     for table in tables:
         with table.open(newline="", encoding="utf-8") as text:
