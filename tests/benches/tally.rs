@@ -20,12 +20,13 @@ fn main() {
     s.act(Action::ShowHeight(None));
     let names: Vec<Vec<String>> =
         s.job().plates.iter().map(|p| p.copies.iter().map(|c| s.job().copy_name(c)).collect()).collect();
-    let mut text = "plate,hours,bad_copies\n".to_owned();
+    let mut text = "plate,hours,bad,bad_copies\n".to_owned();
     for i in 0..PLATES {
         let plate = i % names.len();
         let bad = if i % 7 == 0 { names[plate].get(i % names[plate].len().max(1)) } else { None };
         let hours = 4.0 + (i % 13) as f64 / 10.0;
-        writeln!(text, "{},{hours},{}", plate + 1, bad.map_or("", String::as_str)).expect("memory");
+        writeln!(text, "{},{hours},{},{}", plate + 1, u8::from(bad.is_some()), bad.map_or("", String::as_str))
+            .expect("memory");
     }
     let table = folder.path().join("tally.csv");
     fs::write(&table, text).expect("a file");
