@@ -263,7 +263,7 @@ pub(crate) struct EndByArgs {
     /// only one, or that of --plate.
     #[arg(long, value_name = "TIME")]
     pub(crate) end_by: Option<String>,
-    /// When the plate starts: 16:30 for the next such time, or 2026-12-01T16:30; now where it is left out.
+    /// When the print starts: 16:30 for the next such time, or 2026-12-01T16:30; now where it is left out.
     #[arg(long, value_name = "TIME", requires = "end_by")]
     pub(crate) start: Option<String>,
     /// How sure it has to end by then, between 0 and 1. Real times are assumed to spread round the estimate; 0.5 takes the estimate as it is.

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use jiff::Timestamp;
+use jiff::{SignedDuration, Timestamp};
 
 use super::{
     completions, deal,
@@ -16,7 +16,7 @@ use super::{
     print, shifts, study, study_copies, tally,
 };
 use crate::{
-    batch::zone_of,
+    batch::{whole_s, zone_of},
     document::{Part, PlateId, Preferences, Turns},
     finding::Remedy,
     session::{Action, EndBy, HandOver, Scope, Session, Start, TopUp},
@@ -186,11 +186,13 @@ fn one_plate(s: &mut Session, job: &Path, limits: &Limits, end_by: Option<EndBy>
     Ok(between.map(|b| b.start))
 }
 
-/// What is told of the plan is told of one with the start that was given, or of that which the search went by.
+/// What is told of the plan is told of one with the start that was given, or of that which the search went by. The print starts then: the plate is
+/// prepared before.
 fn plan_from(s: &mut Session, start: Option<Timestamp>) {
     let start = s.in_time_told().map(|t| t.start).or(start);
     if let Some(start) = start {
-        s.plan_from(start);
+        let preparing = whole_s(s.job().shifts.changeover.preparing_s);
+        s.plan_from(start.checked_sub(SignedDuration::from_secs(preparing)).unwrap_or(start));
         s.tick();
     }
 }

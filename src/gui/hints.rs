@@ -47,7 +47,7 @@ impl Hint {
             Self::Begin => "Drop meshes here. The guide shows the way from a mesh to the machine.",
             Self::Drag => "Drag a copy: time, cooling and clearance follow at once.",
             Self::Study => "A study changes nothing until you use one of its rows.",
-            Self::Plan => "Set your hours on the right. Drag a bar to another place or machine.",
+            Self::Plan => "Set your hours under Hours. Drag a bar to another place or machine.",
         }
     }
     fn page(self) -> Page {

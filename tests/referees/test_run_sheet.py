@@ -86,7 +86,7 @@ def test_every_copy_is_named_and_every_plate_has_a_sheet(out):
         for copy in plate["copies"]:
             assert re.search(rf"(?<!\w){copy['copy']}(?!\w)", said), f"{copy['copy']} is not on {sheet.name}"
             assert copy["copy"] in everything
-        for words in ("Start", "End", "Watch the first layer until", "Where to look first", "Least headroom", "Before the start",
+        for words in ("Start", "End", "Watch the first layer until", "Where to look first", "Least headroom", "Checklist",
                       "Initials", "Real hours", "fire authority", "12 °C", "43 °C"):  # fmt: skip
             assert words in said, f"{words} is not on {sheet.name}"
 

@@ -113,7 +113,7 @@ fn checks(items: &[String], width_mm: f64) -> Block {
     if items.is_empty() {
         return Block::default();
     }
-    let mut all = headed("Before the start", width_mm);
+    let mut all = headed("Checklist", width_mm);
     for item in items {
         let mut one = Block::text(Role::Item, Face::SMALL, item, width_mm - INDENT_MM, 3);
         one.height_mm = one.height_mm.max(4.6);

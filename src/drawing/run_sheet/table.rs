@@ -78,7 +78,7 @@ pub(super) fn put(flow: &mut Flow, causes: &[String]) {
             let of = (0..across).map(|i| (words(i), each));
             std::iter::once((name.to_owned(), NAMES_MM)).chain(of).collect()
         };
-        let heads = cells("What came of it", &|i| band.get(i).cloned().unwrap_or_default());
+        let heads = cells("Result", &|i| band.get(i).cloned().unwrap_or_default());
         let empty = |_: usize| String::new();
         let mut all = row(n, &heads, HEAD_MM, Look::Heads);
         all.below(row(n + 1, &cells("How many", &empty), COUNT_MM, Look::Empty), 0.0);
@@ -86,7 +86,7 @@ pub(super) fn put(flow: &mut Flow, causes: &[String]) {
         flow.put(all, 0.0);
         n += 3;
     }
-    let last = ["Started", "Ended", "Real hours", "Initials"].map(|w| (w.to_owned(), width / 4.0));
+    let last = ["Started", "Ended", "Real hours", "Grams", "Initials"].map(|w| (w.to_owned(), width / 5.0));
     flow.put(row(n, &last, LAST_MM, Look::Named), 3.0);
 }
 

@@ -50,7 +50,11 @@ pub(super) fn show(ui: &mut Ui, session: &Session) {
 fn standing_words(s: &DealStanding) -> String {
     let plates = words::count(s.plates, "plate");
     let end = words::time_short(s.cost.finish_s as f64);
-    let gap = s.gap().map_or_else(String::new, |g| format!(", {:.1} % after the bound", 100.0 * g));
+    let gap = match s.gap() {
+        Some(g) if g <= 1.0 => format!(", {:.1} % after the bound", 100.0 * g),
+        Some(_) => format!(", none before {}", words::long_time(s.bound_s as f64)),
+        None => String::new(),
+    };
     format!("{plates}, the last print ends after {end}{gap}")
 }
 

@@ -87,11 +87,9 @@ impl DealRecord {
             }
             (Some(s), Some(gap)) => {
                 let apart = words::time((dealt.cost.finish_s - s) as f64);
-                format!(
-                    "no dealing ends before {}: this one ends {apart} ({:.1} %) after that",
-                    calendar.words(s),
-                    100.0 * gap
-                )
+                // A share of more than all says little.
+                let share = if gap <= 1.0 { format!(" ({:.1} %)", 100.0 * gap) } else { String::new() };
+                format!("no dealing ends before {}: this one ends {apart}{share} after that", calendar.words(s))
             }
             _ => String::new(),
         };

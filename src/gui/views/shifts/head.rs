@@ -66,7 +66,7 @@ fn offer(ui: &mut Ui, session: &Session, action: Action, wishes: &mut Vec<Wish>)
 /// "The last print ends Tue 16:00. No sequence on these machines ends before Tue 15:10; this plan takes 5 % longer."
 fn summary(shown: &Timeline, now: &Timeline) -> String {
     if shown.plan.timed.is_empty() {
-        return "No plate is planned. Place copies on plates, and set the hours at the right.".into();
+        return "No plate is planned. Place copies on plates, and set the hours under Hours.".into();
     }
     let clock = |s: i64| shown.calendar.words(s);
     let finish_s = shown.plan.cost.finish_s;
