@@ -142,7 +142,7 @@ fn hints_go_away_stay_away_and_can_be_brought_back() {
     assert!(w.get_by_label("sheet").rect().top() < sheet.top());
     // Those of other places are still there.
     press(&mut w, Key::Num3, Modifiers::COMMAND);
-    assert!(is_there(&w, "Set your hours on the right"));
+    assert!(is_there(&w, "Set your hours under Hours"));
     press(&mut w, Key::Num1, Modifiers::COMMAND);
     w.run_steps(8);
 
